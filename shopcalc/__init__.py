@@ -1,0 +1,3 @@
+"""Sizes welded steel table bases and the wood tops that sit on them."""
+
+__version__ = "0.1.0"
