@@ -1,0 +1,153 @@
+"""Every answer is a `Check`: a demand beside a limit, with what it takes to believe it.
+
+Code clauses return nominal strength. The factor between nominal and allowable follows the kind of load
+and is applied here, in `allowable`, and nowhere else.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pint
+
+from shopcalc.formula import Worked
+from shopcalc.sources import PROVENANCE
+from shopcalc.units import unit_text
+
+WITHIN, OVER, OUTSIDE = "within limit", "over limit", "outside range"
+REFUSED, REPORTED, ASK = "refused", "reported", "ask an engineer"
+# From the mildest to the worst; where states or bounds stand side by side the worst is the verdict.
+VERDICTS = (WITHIN, REPORTED, ASK, OUTSIDE, OVER, REFUSED)
+
+# Kind of load (what the check is for) -> how nominal strength becomes allowable.
+#   use, handling  loads of service and of moving: the code's safety factor
+#   proof          a furniture test that asks for no collapse: nominal strength
+#   stability      righting against overturning: no material factor at all
+#   sag            movement under service loads: compared as it is
+KINDS = ("use", "handling", "proof", "stability", "sag", "information")
+
+
+@dataclass(frozen=True)
+class Strength:
+    """What a clause returns, one entry per design.
+
+    nominal    (n,) nominal strength, SI
+    governing  (n,) index into `states`
+    in_range   (n,) False where the clause does not cover the design; nominal is nan there
+    """
+
+    nominal: np.ndarray
+    states: tuple[str, ...]
+    governing: np.ndarray
+    in_range: np.ndarray
+    omega: float
+    phi: float
+    clause: str
+    why_outside: str = ""
+
+    def state(self, design: int = 0) -> str:
+        return self.states[int(self.governing[design])]
+
+
+def allowable(strength: Strength, kind: str, method: str = "ASD") -> np.ndarray:
+    """Nominal strength over Omega (ASD) or times phi (LRFD) for use and handling loads; nominal for proof."""
+    if kind in ("use", "handling"):
+        return strength.nominal / strength.omega if method == "ASD" else strength.nominal * strength.phi
+    if kind == "proof":
+        return strength.nominal
+    raise ValueError(f"a strength is not compared with a {kind} load")
+
+
+@dataclass(frozen=True)
+class Check:
+    """One question and its answer. Values are unrounded; printing rounds.
+
+    id        stable: who / limit state in words (`stretcher/bending`)
+    kind      one of KINDS;  case: the governing load case
+    demand    what is asked; limit: what is there (both positive); for a minimum see `ratio`
+    ratio     over 1 is always bad: demand / limit, or required / available for a minimum
+    range     conditions under which the number holds;  assumed: what nobody gave
+    """
+
+    id: str
+    name: str
+    about: str
+    kind: str
+    verdict: str
+    case: str = ""
+    demand: pint.Quantity | None = None
+    limit: pint.Quantity | None = None
+    ratio: float | None = None
+    clause: str = ""
+    source: str = ""
+    provenance: str = ""
+    range: tuple[str, ...] = ()
+    worked: tuple[Worked, ...] = ()
+    assumed: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    detail: str = ""
+
+    def __post_init__(self):
+        if self.kind not in KINDS or self.verdict not in VERDICTS:
+            raise ValueError(f"{self.id}: unknown kind {self.kind!r} or verdict {self.verdict!r}")
+        if self.provenance and self.provenance not in PROVENANCE:
+            raise ValueError(f"{self.id}: unknown provenance {self.provenance!r}")
+        for name in ("demand", "limit"):
+            value = getattr(self, name)
+            if value is not None and not math.isfinite(float(value.magnitude)):
+                raise ValueError(f"{self.id}: {name} is not finite")
+        if self.ratio is not None and math.isnan(self.ratio):
+            raise ValueError(f"{self.id}: ratio is not a number")
+
+    def as_dict(self) -> dict:
+        """As `check --json` gives it; absent quantities are None."""
+        return {
+            "id": self.id, "name": self.name, "about": self.about, "kind": self.kind, "case": self.case,
+            "demand": quantity_dict(self.demand), "limit": quantity_dict(self.limit),
+            "ratio": self.ratio, "verdict": self.verdict, "clause": self.clause, "source": self.source,
+            "provenance": self.provenance, "range": list(self.range), "detail": self.detail,
+            "worked": [w.as_dict() for w in self.worked], "assumed": list(self.assumed),
+            "cautions": list(self.cautions),
+        }
+
+
+def quantity_dict(quantity: pint.Quantity | None) -> dict | None:
+    if quantity is None:
+        return None
+    return {"value": float(quantity.magnitude), "unit": unit_text(f"{quantity.units:~}")}
+
+
+def compare(demand: float, limit: float, *, minimum: bool = False) -> tuple[float, str]:
+    """Ratio and verdict of a demand against a limit (or of a required minimum against what is there)."""
+    ratio = demand / limit if limit else (0.0 if demand == 0 else math.inf)
+    return ratio, OVER if ratio > 1 else WITHIN
+
+
+def severity(check: Check) -> tuple[int, float]:
+    return VERDICTS.index(check.verdict), -1.0 if check.ratio is None else check.ratio
+
+
+def worst(checks: Iterable[Check]) -> Check:
+    return max(checks, key=severity)
+
+
+def envelope(checks: Iterable[Check]) -> list[Check]:
+    """One check per id: the worst over the load cases, in the order of first appearance."""
+    by_id: dict[str, list[Check]] = {}
+    for check in checks:
+        by_id.setdefault(check.id, []).append(check)
+    result = []
+    for group in by_id.values():
+        chosen = worst(group)
+        assumed = tuple(dict.fromkeys(a for c in group for a in c.assumed))
+        cautions = tuple(dict.fromkeys(a for c in group for a in c.cautions))
+        result.append(replace(chosen, assumed=assumed, cautions=cautions))
+    return result
+
+
+def exit_code(checks: Iterable[Check]) -> int:
+    """0 where nothing that was checked is over; 1 otherwise."""
+    return 0 if all(c.verdict in (WITHIN, REPORTED) for c in checks) else 1

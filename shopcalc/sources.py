@@ -1,0 +1,57 @@
+"""Where numbers come from: one entry per source in references/sources.toml, read once."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+PROVENANCE = ("retrieved", "second-hand", "memory", "common practice")
+
+
+@dataclass(frozen=True)
+class Source:
+    """A standard, handbook, table or rule that a number was taken from.
+
+    provenance  how it came here: read in its own text (retrieved), on a page that repeats it
+                (second-hand), recalled and not read (memory), or common practice without a source
+    """
+
+    id: str
+    title: str
+    provenance: str
+    edition: str = ""
+    note: str = ""
+    address: str = ""
+
+
+def references_folder() -> Path:
+    """The folder of sources and published cases: beside the package, or packed into the wheel."""
+    here = Path(__file__).parent
+    beside = here.parent / "references"
+    return beside if (beside / "sources.toml").is_file() else here / "references"
+
+
+@lru_cache(maxsize=1)
+def sources() -> dict[str, Source]:
+    with open(references_folder() / "sources.toml", "rb") as file:
+        rows = tomllib.load(file)
+    return {key: Source(id=key, **{k: v for k, v in row.items() if k in Source.__dataclass_fields__})
+            for key, row in rows.items()}
+
+
+def source_of(reference: str) -> Source:
+    """The entry behind a reference `source-id, place` (table 3-23, case 1). KeyError names a missing one."""
+    key = reference.split(",", 1)[0].strip()
+    try:
+        return sources()[key]
+    except KeyError:
+        raise KeyError(f"references/sources.toml has no entry [{key}] (wanted by {reference!r})") from None
+
+
+def cite(reference: str) -> str:
+    """Title, edition and place as they print: `Steel Construction Manual, 15th ed., table 3-23, case 1`."""
+    source = source_of(reference)
+    place = reference.split(",", 1)[1].strip() if "," in reference else ""
+    return ", ".join(part for part in (source.title, source.edition, place) if part)
