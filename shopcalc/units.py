@@ -297,6 +297,18 @@ def _length(plain: str, field: str, text: object, example: str) -> pint.Quantity
     return Quantity(float(number), read_unit(rest, field, text))
 
 
+def read_any(text: object, field: str) -> pint.Quantity | float:
+    """A number with whatever unit of the closed list it carries; a plain number comes back as a float."""
+    plain = tidy(text, field, "a number, with its unit if it has one", "12.5 kip, 0.93")
+    match = _NUMBER_RE.match(plain)
+    value = _fraction(match, field, text) if match else None
+    if value is None or not math.isfinite(float(value)):
+        raise InputError(field=field, value=text, need="a number, with its unit if it has one",
+                         example="12.5 kip, 0.93")
+    rest = plain[match.end():].strip()
+    return Quantity(float(value), read_unit(rest, field, text)) if rest else float(value)
+
+
 def read_length(text: object, field: str = "length", *, low: float | None = None, high: float | None = None,
                 example: str = "2-1/2 in, 7'-6 1/2\", 40 mm") -> pint.Quantity:
     """A length as a shop writes it: 7'-6 1/2", 7 ft 6 in, 2-1/2 in, 2 1/2", 1.5 mm, 2 400 mm.
