@@ -1,0 +1,1 @@
+"""Mechanics: numbers in, numbers out. Knows no tables, no stock and no codes."""

@@ -1,0 +1,178 @@
+"""Rigid-body statics: centre of gravity, and when a body on feet goes over.
+
+Plan coordinates in metres, heights from the floor; forces in newtons; loads positive down. The body turns about
+a line through two foot contacts, the edge of the outline of the feet; every edge is tried, so the worst
+direction is searched. Array kernels (internal, SI); quantities only in the functions named for cases.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shopcalc.errors import InputError
+from shopcalc.formula import formula
+from shopcalc.units import Q, Force, Length, Quantity, Ratio
+
+SOURCE = "statics, moments about a line of contact"
+
+
+@dataclass(frozen=True)
+class Outline:
+    """The outline of the foot contacts: edges (k, 2, 2) and their outward normals (k, 2)."""
+
+    edges: np.ndarray
+    normals: np.ndarray
+
+
+def outline(feet: np.ndarray) -> Outline:
+    """Edges of the smallest convex outline round the contacts (n, 2). Raises InputError where they stand
+    in one line or are fewer than three: such a body does not stand by itself."""
+    feet = np.asarray(feet, dtype=float)
+    if len(feet) < 3 or not np.isfinite(feet).all():
+        raise InputError(field="feet", value=f"{len(feet)} contacts", need="at least three contacts on the floor")
+    size = np.ptp(feet, axis=0).max()
+    i, j = np.array([(a, b) for a in range(len(feet)) for b in range(len(feet)) if a != b]).T
+    along = feet[j] - feet[i]
+    length = np.hypot(*along.T)
+    keep = length > 1e-9 * size
+    i, j, along, length = i[keep], j[keep], along[keep], length[keep]
+    normal = np.stack([along[:, 1], -along[:, 0]], axis=1) / length[:, None]
+    out = np.einsum("ek,efk->ef", normal, feet[None] - feet[i][:, None])
+    bounding = (out <= 1e-9 * size).all(axis=1)
+    if not (out[bounding] < -1e-9 * size).any():
+        raise InputError(field="feet", value="contacts in one line", need="contacts that are not all in one line")
+    chosen = {}  # of several contacts on one edge only the outermost pair
+    for e in np.nonzero(bounding)[0]:
+        key = (round(normal[e, 0], 9), round(normal[e, 1], 9))
+        if key not in chosen or length[e] > length[chosen[key]]:
+            chosen[key] = e
+    pick = sorted(chosen.values(), key=lambda e: np.arctan2(normal[e, 1], normal[e, 0]))
+    return Outline(np.stack([feet[i[pick]], feet[j[pick]]], axis=1), normal[pick])
+
+
+def inside_by(shape: Outline, points: np.ndarray) -> np.ndarray:
+    """How far points (n, 2) lie inside each edge, (n, k); negative outside."""
+    return np.einsum("ek,nek->ne", shape.normals, shape.edges[None, :, 0] - np.atleast_2d(points)[:, None])
+
+
+def load_that_tips(shape: Outline, weight: float, centre, points, *, push: float = 0.0, push_height: float = 0.0,
+                   slope: float = 0.0, centre_height: float = 0.0):
+    """Load at each point (n, 2) at which the body goes over, and the edge it goes over: (n,), (n,).
+
+    weight, centre, centre_height  of the body;  slope  of the floor as a ratio, against the body whichever edge
+    push  horizontal force at push_height, outward over the edge
+    inf where no load at the point tips it; 0 where it goes over without any load.
+    """
+    righting = weight * inside_by(shape, centre)[0] - push * push_height - weight * slope * centre_height
+    arm = -inside_by(shape, points)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        load = np.where(arm > 0, np.maximum(righting, 0.0)[None] / np.where(arm > 0, arm, 1.0), np.inf)
+    load = np.where((righting < 0)[None], 0.0, load)
+    edge = load.argmin(axis=1)
+    return load[np.arange(len(load)), edge], edge
+
+
+def righting_ratio(shape: Outline, weight: float, centre, loads: np.ndarray, points: np.ndarray, *,
+                   push: float = 0.0, push_height: float = 0.0, slope: float = 0.0, centre_height: float = 0.0):
+    """Righting over overturning moment for loads (m,) that act together at points (m, 2): the least ratio over
+    all edges, with that edge and its two moments. A load inside an edge helps to hold the body down."""
+    arm = inside_by(shape, np.atleast_2d(points))
+    moments = np.asarray(loads, float)[:, None] * arm
+    righting = weight * inside_by(shape, centre)[0] + np.maximum(moments, 0).sum(axis=0)
+    overturning = np.maximum(-moments, 0).sum(axis=0) + push * push_height + weight * slope * centre_height
+    # A centre of gravity outside an edge overturns.
+    overturning = overturning + np.maximum(-righting, 0)
+    with np.errstate(divide="ignore"):
+        ratio = np.where(overturning > 0, np.maximum(righting, 0) / np.where(overturning > 0, overturning, 1), np.inf)
+    edge = int(ratio.argmin())
+    return float(ratio[edge]), edge, float(righting[edge]), float(overturning[edge])
+
+
+def centre_of_gravity(masses: np.ndarray, centres: np.ndarray) -> tuple[float, np.ndarray]:
+    """Total mass and centre (3,) of bodies of mass (n,) at centres (n, 3)."""
+    masses = np.asarray(masses, float)
+    return float(masses.sum()), (masses[:, None] * np.asarray(centres, float)).sum(axis=0) / masses.sum()
+
+
+# --- one body, one edge: the lines a reviewer reads ------------------------------------------------
+
+
+@formula(symbol="P", source=SOURCE)
+def tipping_load(W: Force, *, g: Length, o: Length) -> Force:
+    """Load beyond an edge of the feet at which the body goes over that edge.
+
+    W  weight of the body
+    g  from the edge back to the centre of gravity, level
+    o  from the edge out to the load, level
+    """
+    return W*g/o
+
+
+@formula(symbol="n", source=SOURCE)
+def tipping_ratio(*, W: Force, P: Force, H: Force, g: Length, o: Length, h: Length) -> Ratio:
+    """Righting over overturning moment about one edge of the feet, with a push.
+
+    W  weight of the body
+    P  load beyond the edge
+    H  push outward
+    g  from the edge back to the centre of gravity, level
+    o  from the edge out to the load, level
+    h  height of the push above the floor
+    """
+    return W*g/(P*o + H*h)
+
+
+@formula(symbol="P", source=SOURCE)
+def push_that_slides(W: Force, mu: Ratio) -> Force:
+    """Level push at which a body on feet of one friction slides.
+
+    W   weight of the body with what stands on it
+    mu  friction between feet and floor
+    """
+    return mu*W
+
+
+@formula(symbol="P", source=SOURCE)
+def push_that_tips(W: Force, *, g: Length, h: Length) -> Force:
+    """Level push at which a body goes over an edge of its feet, sliding prevented.
+
+    W  weight of the body
+    g  from the edge back to the centre of gravity, level
+    h  height of the push above the floor
+    """
+    return W*g/h
+
+
+@formula(symbol="h", source=SOURCE)
+def push_height_that_tips(*, W: Force, P: Force, g: Length) -> Length:
+    """Height above which a given level push tips a body before it slides.
+
+    W  weight of the body
+    P  level push
+    g  from the edge back to the centre of gravity, level
+    """
+    return W*g/P
+
+
+@formula(symbol="R", source=SOURCE)
+def reaction_by_lever(F: Force, *, a: Length, L: Length) -> Force:
+    """Part of a load that the far one of two supports carries.
+
+    F  load
+    a  from the near support to the load
+    L  between the supports
+    """
+    return F*a/L
+
+
+def tipping_load_round(*, weight, legs: float, radius=None) -> Quantity:
+    """Least load on the rim of a round top that tips it over two neighbouring legs on the rim (for cases)."""
+    n = int(legs)
+    turn = 2 * np.pi * np.arange(n) / n
+    feet = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    rim = np.linspace(0, 2 * np.pi, 720 * n, endpoint=False)
+    loads, _ = load_that_tips(outline(feet), float(weight.to("N").magnitude), np.zeros(2),
+                              np.stack([np.cos(rim), np.sin(rim)], axis=1))
+    return Q(float(loads.min()), "N").to(weight.units)
