@@ -84,7 +84,7 @@ def venv_python(root=ROOT, windows=None):
 
 
 def stamp(root=ROOT, version=None):
-    """What the environment depends on, as one hash: the pinned files, this Python, and where the folder is."""
+    """What the environment depends on, as one hash: pinned files, this Python, place of the folder."""
     hashed = hashlib.sha256()
     for name in PINNED:
         hashed.update(name.encode() + b"\0" + (Path(root) / name).read_bytes() + b"\0")
@@ -161,7 +161,7 @@ def set_up(root=ROOT, tests=False, call=None):
         if call([sys.executable, "-m", "venv", "--clear", str(folder)]):
             raise SetupError(
                 f"The environment could not be made in {folder}; what Python said stands above.\n"
-                "If a file is in use, close JupyterLab and every window that runs from this folder; try again."
+                "If a file is in use, close JupyterLab and every window open in this folder; try again."
             )
     wanted = ".[test]" if tests else "."
     install = [
@@ -171,7 +171,7 @@ def set_up(root=ROOT, tests=False, call=None):
         if kept is not None:  # pip fails before it touches what was there: the kit itself still works
             mark.write_bytes(kept)
         newer = "" if sys.version_info[:2] <= TRIED else (
-            f"\nThis Python is newer than the pinned packages know; try Python {TRIED[0]}.{TRIED[1]} or older."
+            f"\nThis Python is newer than the pinned packages; try Python {TRIED[0]}.{TRIED[1]} or older."
         )
         raise SetupError(
             "The packages could not be installed; what pip said stands above.\n"
