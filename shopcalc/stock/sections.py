@@ -1,0 +1,420 @@
+"""Section properties.
+
+Formulas of one tube (quantities at the door, `.si` inside) and array kernels over many. Axes as the code's
+tables: x-x is horizontal, bending about it carries upright load; `H` is upright, `B` flat, so Ix is the
+strong axis of a tube that stands on edge. EN tables call the strong axis y-y and some list B x H: check
+Ix against Iy. Corners are true quarter rounds: outside radius ro, inside ri.
+
+Torsion has two conventions: AISC tables J = 4 Am^2 t/p and C; EN tables I_t (with t^3 p/3 added) and C_t.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from shopcalc.formula import formula, frac, pi, sqrt
+from shopcalc.units import (
+    Area,
+    Density,
+    Length,
+    MassPerLength,
+    SecondMoment,
+    SectionModulus,
+)
+
+# --- the corner: a square of side r less its quarter circle --------------------------------------
+
+
+def _corner_area(r):
+    return (1 - pi / 4) * r**2
+
+
+def _corner_inset(r):
+    """From the outer edge to the centroid of the missing corner."""
+    return (10 - 3 * pi) / (12 - 3 * pi) * r
+
+
+def _corner_second_moment(r):
+    """Of the missing corner about its own centroid."""
+    return (frac(1, 3) - pi / 16 - 1 / (36 - 9 * pi)) * r**4
+
+
+def _rounded_second_moment(H, B, r):
+    a = H / 2 - _corner_inset(r)
+    return B * H**3 / 12 - 4 * (_corner_second_moment(r) + _corner_area(r) * a**2)
+
+
+def _rounded_plastic_modulus(H, B, r):
+    return B * H**2 / 4 - 4 * _corner_area(r) * (H / 2 - _corner_inset(r))
+
+
+def _middle_line(H, B, t, ro, ri):
+    """Length of the middle line of the wall and the area inside it."""
+    rc = (ro + ri) / 2
+    return (2 * (H - t + B - t) - 2 * (4 - pi) * rc,
+            (H - t) * (B - t) - (4 - pi) * rc**2)
+
+
+# --- square and rectangular tube -----------------------------------------------------------------
+
+
+@formula(symbol="A", source="en-10219-2, annex A; geometry of a rounded rectangle")
+def area_rectangular_tube(*, H: Length, B: Length, t: Length, ro: Length, ri: Length) -> Area:
+    """Area of the wall of a square or rectangular tube.
+
+    H   outside height, upright
+    B   outside width, flat
+    t   wall
+    ro  outside radius of a corner
+    ri  inside radius of a corner
+    """
+    return H * B - (H - 2 * t) * (B - 2 * t) - (4 - pi) * (ro**2 - ri**2)
+
+
+@formula(symbol="I", source="en-10219-2, annex A; geometry of a rounded rectangle")
+def second_moment_rectangular_tube(*, H: Length, B: Length, t: Length, ro: Length, ri: Length) -> SecondMoment:
+    """Second moment about the axis across the height (for the other axis give the sizes swapped).
+
+    H   outside height, across the axis
+    B   outside width, along the axis
+    t   wall
+    ro  outside radius of a corner
+    ri  inside radius of a corner
+    """
+    return _rounded_second_moment(H, B, ro) - _rounded_second_moment(H - 2 * t, B - 2 * t, ri)
+
+
+@formula(symbol="Z", source="en-10219-2, annex A; geometry of a rounded rectangle")
+def plastic_modulus_rectangular_tube(*, H: Length, B: Length, t: Length, ro: Length, ri: Length) -> SectionModulus:
+    """Plastic section modulus about the axis across the height.
+
+    H   outside height, across the axis
+    B   outside width, along the axis
+    t   wall
+    ro  outside radius of a corner
+    ri  inside radius of a corner
+    """
+    return _rounded_plastic_modulus(H, B, ro) - _rounded_plastic_modulus(H - 2 * t, B - 2 * t, ri)
+
+
+@formula(symbol="J", source="aisc-manual-15, part 17 and table 1-11; thin closed section (Bredt)")
+def torsion_constant_rectangular_tube_aisc(*, H: Length, B: Length, t: Length, ro: Length,
+                                           ri: Length) -> SecondMoment:
+    """Torsion constant as AISC tables it, 4 Am^2 t/p on the middle line, without the t^3 term.
+
+    H   outside height
+    B   outside width
+    t   wall
+    ro  outside radius of a corner
+    ri  inside radius of a corner
+    """
+    p, Am = _middle_line(H, B, t, ro, ri)
+    return 4 * Am**2 * t / p
+
+
+@formula(symbol="C", source="aisc-360-22, H3.1 user note; thin closed section (Bredt)")
+def torsion_modulus_rectangular_tube_aisc(*, H: Length, B: Length, t: Length, ro: Length,
+                                          ri: Length) -> SectionModulus:
+    """Torsion modulus as AISC tables it: torque over shear stress, 2 t Am. With radii 2 t and t this is
+    2 (B - t)(H - t) t - 4.5 (4 - pi) t^3.
+
+    H   outside height
+    B   outside width
+    t   wall
+    ro  outside radius of a corner
+    ri  inside radius of a corner
+    """
+    p, Am = _middle_line(H, B, t, ro, ri)
+    return 2 * t * Am
+
+
+@formula(symbol="I_t", source="en-10219-2, annex A")
+def torsion_constant_rectangular_tube_en(*, H: Length, B: Length, t: Length, ro: Length, ri: Length) -> SecondMoment:
+    """Torsion constant as EN tables it: t^3 p/3 more than AISC's.
+
+    H   outside height
+    B   outside width
+    t   wall
+    ro  outside radius of a corner
+    ri  inside radius of a corner
+    """
+    p, Am = _middle_line(H, B, t, ro, ri)
+    return t**3 * p / 3 + 4 * Am**2 * t / p
+
+
+@formula(symbol="C_t", source="en-10219-2, annex A")
+def torsion_modulus_rectangular_tube_en(*, H: Length, B: Length, t: Length, ro: Length,
+                                        ri: Length) -> SectionModulus:
+    """Torsion modulus as EN tables it, I_t/(t + K/t) with K = 2 Am t/p: about a tenth under AISC's.
+
+    H   outside height
+    B   outside width
+    t   wall
+    ro  outside radius of a corner
+    ri  inside radius of a corner
+    """
+    p, Am = _middle_line(H, B, t, ro, ri)
+    return (t**3 * p / 3 + 4 * Am**2 * t / p) / (t + 2 * Am / p)
+
+
+@formula(symbol="A_s", source="thin-wall-shear, closed box by shear-flow energy")
+def shear_area_rectangular_tube(*, H: Length, B: Length, t: Length) -> Area:
+    """Area that carries shear along the height in the stiffness of a thin box (all four walls, by energy).
+
+    H  outside height, along the shear
+    B  outside width
+    t  wall
+    """
+    h, b = H - t, B - t
+    return 10 * t * h**2 * (h + 3 * b)**2 / (3 * (5 * b**3 + 15 * b**2 * h + 10 * b * h**2 + 2 * h**3))
+
+
+@formula(symbol="b", source="aisc-360-22, B4.1b(d)")
+def flat_width(*, B: Length, t: Length) -> Length:
+    """Flat of a side for wall slenderness where the corner radius is not known.
+
+    B  outside size of the side
+    t  wall
+    """
+    return B - 3 * t
+
+
+@formula(symbol="u", source="geometry, perimeter of a rounded rectangle")
+def coat_rectangular_tube(*, H: Length, B: Length, ro: Length) -> Length:
+    """Outside surface to coat per length of tube.
+
+    H   outside height
+    B   outside width
+    ro  outside radius of a corner
+    """
+    return 2 * (H + B) - 2 * (4 - pi) * ro
+
+
+@formula(symbol="m", source="section-tables-density, mass from the nominal wall with radii 2 t and t")
+def mass_rectangular_tube(rho: Density, *, H: Length, B: Length, t: Length) -> MassPerLength:
+    """Mass per length of a square or rectangular tube from its nominal wall, corners 2 t outside, t inside.
+
+    rho  density of the metal
+    H    outside height
+    B    outside width
+    t    nominal wall
+    """
+    return rho * (2 * t * (H + B - 2 * t) - 3 * (4 - pi) * t**2)
+
+
+# --- round tube and pipe -------------------------------------------------------------------------
+
+
+@formula(symbol="A", source="geometry, ring")
+def area_round_tube(*, D: Length, t: Length) -> Area:
+    """Area of the wall of a round tube or pipe.
+
+    D  outside diameter (1-1/2 pipe measures 1.900 in)
+    t  wall
+    """
+    return pi * t * (D - t)
+
+
+@formula(symbol="I", source="geometry, ring")
+def second_moment_round_tube(*, D: Length, t: Length) -> SecondMoment:
+    """Second moment of a round tube about a diameter.
+
+    D  outside diameter
+    t  wall
+    """
+    return pi * (D**4 - (D - 2 * t)**4) / 64
+
+
+@formula(symbol="Z", source="geometry, ring")
+def plastic_modulus_round_tube(*, D: Length, t: Length) -> SectionModulus:
+    """Plastic section modulus of a round tube.
+
+    D  outside diameter
+    t  wall
+    """
+    return (D**3 - (D - 2 * t)**3) / 6
+
+
+@formula(symbol="J", source="geometry, ring; exact torsion of a round tube")
+def torsion_constant_round_tube(*, D: Length, t: Length) -> SecondMoment:
+    """Torsion constant of a round tube, twice its second moment, in both conventions.
+
+    D  outside diameter
+    t  wall
+    """
+    return pi * (D**4 - (D - 2 * t)**4) / 32
+
+
+@formula(symbol="C", source="aisc-manual-15, table 1-13; geometry, ring")
+def torsion_modulus_round_tube(*, D: Length, t: Length) -> SectionModulus:
+    """Torsion modulus of a round tube: torque over the shear stress at the outside.
+
+    D  outside diameter
+    t  wall
+    """
+    return pi * (D**4 - (D - 2 * t)**4) / (16 * D)
+
+
+@formula(symbol="A_s", source="thin-wall-shear, ring by shear-flow energy")
+def shear_area_round_tube(*, D: Length, t: Length) -> Area:
+    """Area that carries shear in the stiffness of a thin round tube: half of it.
+
+    D  outside diameter
+    t  wall
+    """
+    return pi * t * (D - t) / 2
+
+
+@formula(symbol="u", source="geometry, perimeter of a circle")
+def coat_round_tube(D: Length) -> Length:
+    """Outside surface to coat per length of round tube.
+
+    D  outside diameter
+    """
+    return pi * D
+
+
+@formula(symbol="m", source="section-tables-density, mass from the nominal wall")
+def mass_round_tube(rho: Density, *, D: Length, t: Length) -> MassPerLength:
+    """Mass per length of a round tube or pipe from its nominal wall.
+
+    rho  density of the metal
+    D    outside diameter
+    t    nominal wall
+    """
+    return rho * pi * t * (D - t)
+
+
+# --- any section ---------------------------------------------------------------------------------
+
+
+@formula(symbol="S", source="geometry, definition of the section modulus")
+def section_modulus(I: SecondMoment, c: Length) -> SectionModulus:
+    """Elastic section modulus.
+
+    I  second moment of area
+    c  from the centroid to the outermost fibre
+    """
+    return I / c
+
+
+@formula(symbol="S", source="geometry, definition of the section modulus")
+def section_modulus_of_depth(I: SecondMoment, H: Length) -> SectionModulus:
+    """Elastic section modulus of a section that is alike above and below its middle.
+
+    I  second moment of area
+    H  outside height across the axis
+    """
+    return 2 * I / H
+
+
+@formula(symbol="r", source="geometry, definition of the radius of gyration")
+def radius_of_gyration(I: SecondMoment, A: Area) -> Length:
+    """Radius of gyration.
+
+    I  second moment of area
+    A  area
+    """
+    return sqrt(I / A)
+
+
+# --- many at once --------------------------------------------------------------------------------
+
+RECTANGULAR = "rectangular tube"
+ROUND = "round tube"
+
+
+@dataclass(frozen=True)
+class SectionArrays:
+    """Properties of many sections, SI floats, first axis = design. Made by the kernels below.
+
+    kind            "rectangular tube" (square too) or "round tube"
+    height, width   outside, upright and flat; t the wall that these properties were made with
+    flat_h, flat_b  flats of the upright and flat sides, H - 3t and B - 3t; nan for round tube
+    A, I, S, Z, r   x: bending that carries upright load; y: sideways load
+    Av_x, Av_y      shear area for stiffness that goes with bending about x (load upright) and about y
+    J, C            torsion constant and modulus in the convention of the product's section tables
+    mass_per_length, coat_per_length  always from the nominal wall; outside surface
+    """
+
+    kind: np.ndarray
+    height: np.ndarray
+    width: np.ndarray
+    t: np.ndarray
+    flat_h: np.ndarray
+    flat_b: np.ndarray
+    A: np.ndarray
+    Ix: np.ndarray
+    Iy: np.ndarray
+    Sx: np.ndarray
+    Sy: np.ndarray
+    Zx: np.ndarray
+    Zy: np.ndarray
+    rx: np.ndarray
+    ry: np.ndarray
+    Av_x: np.ndarray
+    Av_y: np.ndarray
+    J: np.ndarray
+    C: np.ndarray
+    mass_per_length: np.ndarray
+    coat_per_length: np.ndarray
+
+    def __len__(self) -> int:
+        return len(self.A)
+
+    def __getitem__(self, which) -> SectionArrays:
+        """The designs `which` (an index array, a slice, a mask or one number), still as arrays."""
+        take = np.atleast_1d(np.arange(len(self))[which])
+        return SectionArrays(**{f.name: getattr(self, f.name)[take] for f in fields(self)})
+
+    def turned(self) -> SectionArrays:
+        """The same sections laid on their side: what was upright lies flat."""
+        swap = {"height": "width", "flat_h": "flat_b", "Ix": "Iy", "Sx": "Sy", "Zx": "Zy", "rx": "ry",
+                "Av_x": "Av_y"}
+        swap |= {b: a for a, b in swap.items()}
+        return SectionArrays(**{f.name: getattr(self, swap.get(f.name, f.name)) for f in fields(self)})
+
+
+def rectangular_tubes(height, width, t, ro, ri, *, mass_per_length, coat_per_length, en=False) -> SectionArrays:
+    """Array kernel, SI: square and rectangular tubes. `en` (bool or mask) picks the EN torsion convention."""
+    height, width, t, ro, ri, mass, coat, en = np.broadcast_arrays(
+        *(np.atleast_1d(np.asarray(v, float)) for v in (height, width, t, ro, ri, mass_per_length, coat_per_length)),
+        np.atleast_1d(en))
+    up = {"H": height, "B": width, "t": t, "ro": ro, "ri": ri}
+    side = {"H": width, "B": height, "t": t, "ro": ro, "ri": ri}
+    A = area_rectangular_tube.si(**up)
+    Ix, Iy = second_moment_rectangular_tube.si(**up), second_moment_rectangular_tube.si(**side)
+    J = np.where(en, torsion_constant_rectangular_tube_en.si(**up), torsion_constant_rectangular_tube_aisc.si(**up))
+    C = np.where(en, torsion_modulus_rectangular_tube_en.si(**up), torsion_modulus_rectangular_tube_aisc.si(**up))
+    return SectionArrays(
+        kind=np.full(len(A), RECTANGULAR), height=height, width=width, t=t,
+        flat_h=flat_width.si(B=height, t=t), flat_b=flat_width.si(B=width, t=t), A=A, Ix=Ix, Iy=Iy,
+        Sx=section_modulus_of_depth.si(I=Ix, H=height), Sy=section_modulus_of_depth.si(I=Iy, H=width),
+        Zx=plastic_modulus_rectangular_tube.si(**up), Zy=plastic_modulus_rectangular_tube.si(**side),
+        rx=radius_of_gyration.si(I=Ix, A=A), ry=radius_of_gyration.si(I=Iy, A=A),
+        Av_x=shear_area_rectangular_tube.si(H=height, B=width, t=t),
+        Av_y=shear_area_rectangular_tube.si(H=width, B=height, t=t), J=J, C=C, mass_per_length=mass,
+        coat_per_length=coat)
+
+
+def round_tubes(diameter, t, *, mass_per_length, coat_per_length) -> SectionArrays:
+    """Array kernel, SI: round tubes and pipes."""
+    D, t, mass, coat = np.broadcast_arrays(
+        *(np.atleast_1d(np.asarray(v, float)) for v in (diameter, t, mass_per_length, coat_per_length)))
+    one = {"D": D, "t": t}
+    A, I = area_round_tube.si(**one), second_moment_round_tube.si(**one)
+    S, Z = section_modulus_of_depth.si(I=I, H=D), plastic_modulus_round_tube.si(**one)
+    r, Av, none = radius_of_gyration.si(I=I, A=A), shear_area_round_tube.si(**one), np.full(len(D), np.nan)
+    return SectionArrays(
+        kind=np.full(len(D), ROUND), height=D, width=D, t=t, flat_h=none, flat_b=none, A=A, Ix=I, Iy=I, Sx=S, Sy=S,
+        Zx=Z, Zy=Z, rx=r, ry=r, Av_x=Av, Av_y=Av, J=torsion_constant_round_tube.si(**one),
+        C=torsion_modulus_round_tube.si(**one), mass_per_length=mass, coat_per_length=coat)
+
+
+def joined(parts: list[SectionArrays], order: np.ndarray) -> SectionArrays:
+    """Parts put into one batch; `order[i]` is the design that row i of the joined parts belongs to."""
+    back = np.argsort(order)
+    return SectionArrays(**{f.name: np.concatenate([getattr(p, f.name) for p in parts])[back]
+                            for f in fields(SectionArrays)})
