@@ -1,0 +1,1 @@
+"""The table: its job file, geometry, loads, members, pieces and stability."""
