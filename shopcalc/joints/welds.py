@@ -46,16 +46,17 @@ SIXTEENTH = INCH / 16
 _HAIR = 1e-9  # of a step or of a metre: rounding of a unit conversion must not cost a step
 
 LineModulus = Annotated[pint.Quantity, Declared("m**2", "a section modulus of a weld line", "Q(16, 'in**2')")]
-LinePolar = Annotated[pint.Quantity, Declared("m**3", "a polar second moment of a weld line", "Q(64, 'in**3')")]
+LinePolar = Annotated[pint.Quantity, Declared("m**3", "a polar moment of a weld line", "Q(64, 'in**3')")]
 
 OMEGA_WELD, PHI_WELD = 2.00, 0.75      # table J2.5, fillet welds
 OMEGA_YIELD, PHI_YIELD = 1.50, 1.00    # J4.2(a)
 OMEGA_RUPTURE, PHI_RUPTURE = 2.00, 0.75  # J4.2(b)
 
 CAUTIONS = (
-    "The weld line is taken as stiff: across the face of a thin tube only part of it carries (AISC 360-22 K5). "
-    "Failure of the tube face itself is a question of its own.",
-    "No directional increase is counted: at the end of a square or rectangular tube none is allowed in tension.",
+    "The weld line is taken as stiff: across the face of a thin tube only part of it carries (AISC 360-22 "
+    "K5). Failure of the tube face itself is a question of its own.",
+    "No directional increase is counted: at the end of a square or rectangular tube none is allowed in "
+    "tension.",
     "Ground welds have the throat that is left. The figures hold for welds as laid.",
 )
 
@@ -83,7 +84,7 @@ def throat_unequal_legs(*, a: Length, b: Length) -> Length:
 
 
 SKEW_RANGE = Within("psi in degrees", lambda psi: psi * 180 / np.pi, low=60, high=135,
-                    source="aws-d1-1-2010, 2.4.2.6; sharper angles lose a part of the root, wider ones are no fillet")
+                    source="skewed-fillets; sharper angles lose a part of the root")
 
 
 @formula(symbol="t_e", source="weld-geometry, skewed fillet on its contact length", valid=[SKEW_RANGE])
@@ -356,8 +357,8 @@ def line_force(b, d, *, P=0.0, V_x=0.0, V_y=0.0, M_x=0.0, M_y=0.0, T=0.0, two_si
         *(np.atleast_1d(np.asarray(v, float)) for v in (b, d, P, V_x, V_y, M_x, M_y, T)),
         np.atleast_1d(np.asarray(two_sides, bool)))
     if not ((b > 0).all() and (d > 0).all()):
-        raise InputError(field="line_force: b, d", value=f"{b.min():g} m, {d.min():g} m", need="sides over zero",
-                         example="b=0.05, d=0.05")
+        raise InputError(field="line_force: b, d", value=f"{b.min():g} m, {d.min():g} m",
+                         need="sides over zero", example="b=0.05, d=0.05")
     L = np.where(two, pair_length.si(b=b), box_length.si(b=b, d=d))
     S_x = np.where(two, pair_modulus_over.si(b=b, d=d), box_modulus.si(b=b, d=d))
     S_y = np.where(two, pair_modulus_along.si(b=b), box_modulus.si(b=d, d=b))
@@ -378,8 +379,8 @@ def line_force(b, d, *, P=0.0, V_x=0.0, V_y=0.0, M_x=0.0, M_y=0.0, T=0.0, two_si
 def _least_table() -> tuple[np.ndarray, np.ndarray]:
     with open(DATA / "fillet_minimum.csv", newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
-    limits = [magnitude(read_length(r["thinner_to"], "fillet_minimum.csv"), "m") for r in rows if r["thinner_to"]]
-    legs = [magnitude(read_length(r["leg"], "fillet_minimum.csv"), "m") for r in rows]
+    limits, legs = ([magnitude(read_length(r[column], f"fillet_minimum.csv: {column}"), "m")
+                     for r in rows if r[column]] for column in ("thinner_to", "leg"))
     return np.array(limits), np.array(legs)
 
 
@@ -447,9 +448,9 @@ class Fillet:
         return self.laid < self.least * (1 - _HAIR)
 
 
-CLASH = ("table J2.4 asks a leg of at least 1/8 in, and an edge of this wall takes no more than the wall: both "
-         "cannot hold under 1/8 in. Only the wall is credited. Welding so thin a wall is a matter for a sheet "
-         "steel welding procedure (AWS D1.3).")
+CLASH = ("table J2.4 asks a leg of at least 1/8 in, and an edge of this wall takes no more than the wall: "
+         "both cannot hold under 1/8 in. Only the wall is credited. Welding so thin a wall is a matter for a "
+         "sheet steel welding procedure (AWS D1.3).")
 
 
 def fillet(laid, thinner, *, length=np.inf, along_edge: bool = False) -> Fillet:
@@ -469,8 +470,8 @@ def fillet(laid, thinner, *, length=np.inf, along_edge: bool = False) -> Fillet:
     edge = edge_leg_si(thinner)
     credited = np.minimum(np.minimum(laid, edge if along_edge else thinner), length / 4)
     least = least_leg_si(thinner)
-    return Fillet(laid=laid, credited=credited, throat=throat_equal_legs.si(w=credited), least=least, edge=edge,
-                  clash=least > edge * (1 + _HAIR))
+    return Fillet(laid=laid, credited=credited, throat=throat_equal_legs.si(w=credited), least=least,
+                  edge=edge, clash=least > edge * (1 + _HAIR))
 
 
 def leg_to_lay_si(throat, thinner, system: str = "inch") -> np.ndarray:
@@ -493,16 +494,17 @@ class Wall:
 
 
 def strengths(FEXX, throat, walls: Iterable[Wall]) -> tuple[Strength, ...]:
-    """Nominal strengths per length of weld (N/m), one clause each: weld metal, then yield and rupture of every
-    wall. SI, arrays (n,). Each carries its own Omega; `weakest` compares them after it is applied."""
+    """Nominal strengths per length of weld (N/m), one clause each: weld metal, then yield and rupture of
+    every wall. SI, arrays (n,). Each has its own Omega; `weakest` compares them after it is applied."""
     found = [_strength("weld metal", strength_weld_metal.si(FEXX=FEXX, t_e=throat), OMEGA_WELD, PHI_WELD,
                        "AISC 360-22 J2.4(a), k_ds = 1.0")]
     for wall in walls:
-        found.append(_strength(f"shear yield of the {wall.name}", strength_wall_yield.si(F_y=wall.F_y, t=wall.t),
-                               OMEGA_YIELD, PHI_YIELD, "AISC 360-22 J4.2(a)"))
-        found.append(_strength(f"shear rupture of the {wall.name}",
-                               strength_wall_rupture.si(F_u=wall.F_u, t=wall.t),
-                               OMEGA_RUPTURE, PHI_RUPTURE, "AISC 360-22 J4.2(b)"))
+        found += [_strength(f"shear yield of the {wall.name}",
+                            strength_wall_yield.si(F_y=wall.F_y, t=wall.t),
+                            OMEGA_YIELD, PHI_YIELD, "AISC 360-22 J4.2(a)"),
+                  _strength(f"shear rupture of the {wall.name}",
+                            strength_wall_rupture.si(F_u=wall.F_u, t=wall.t),
+                            OMEGA_RUPTURE, PHI_RUPTURE, "AISC 360-22 J4.2(b)")]
     return tuple(found)
 
 
@@ -510,8 +512,8 @@ def _strength(state: str, nominal, omega: float, phi: float, clause: str) -> Str
     nominal = np.atleast_1d(np.asarray(nominal, float))
     usable = np.isfinite(nominal) & (nominal > 0)
     return Strength(nominal=np.where(usable, nominal, np.nan), states=(state,),
-                    governing=np.zeros(nominal.shape, int), in_range=usable, omega=omega, phi=phi, clause=clause,
-                    why_outside="throat, wall and strengths must be over zero")
+                    governing=np.zeros(nominal.shape, int), in_range=usable, omega=omega, phi=phi,
+                    clause=clause, why_outside="throat, wall and strengths must be over zero")
 
 
 @dataclass(frozen=True)
@@ -540,8 +542,8 @@ def weakest(found: Iterable[Strength], kind: str, method: str = "ASD") -> Weakes
     table = np.array(np.broadcast_arrays(*(allowable(s, kind, method) for s in found)))
     inside = np.isfinite(table).all(axis=0)
     governing = np.argmin(np.where(np.isfinite(table), table, np.inf), axis=0)
-    return Weakest(allowable=np.where(inside, table.min(axis=0), np.nan), governing=governing, in_range=inside,
-                   strengths=found)
+    return Weakest(allowable=np.where(inside, table.min(axis=0), np.nan), governing=governing,
+                   in_range=inside, strengths=found)
 
 
 # --- fillers -------------------------------------------------------------------------------------
@@ -563,10 +565,10 @@ class Filler:
 @lru_cache(maxsize=1)
 def fillers() -> dict[str, Filler]:
     with open(DATA / "fillers.csv", newline="", encoding="utf-8") as file:
-        return {r["name"]: Filler(name=r["name"], FEXX=read_quantity(r["FEXX"], "ksi", f"fillers.csv: {r['name']}"),
-                                  matches=tuple(r["matches"].split("|")), not_for=tuple(r["not_for"].split("|")),
-                                  source=r["source"], provenance=r["provenance"], note=r["note"])
-                for r in csv.DictReader(file)}
+        return {r["name"]: Filler(
+            name=r["name"], FEXX=read_quantity(r["FEXX"], "ksi", f"fillers.csv: {r['name']}"),
+            matches=tuple(r["matches"].split("|")), not_for=tuple(r["not_for"].split("|")),
+            source=r["source"], provenance=r["provenance"], note=r["note"]) for r in csv.DictReader(file)}
 
 
 def filler(name: str, product: str | None = None) -> Filler:
@@ -580,8 +582,8 @@ def filler(name: str, product: str | None = None) -> Filler:
     found = fillers()[name]
     if product in found.not_for:
         raise InputError(field="filler", value=f"{name} on {product}", example="E70 on A500",
-                         need="a filler for that metal from its own welding procedure: carbon-steel filler does not "
-                              "join stainless or aluminium, and no strength is computed for it")
+                         need="a filler for that metal from its own welding procedure: carbon-steel filler "
+                              "does not join stainless or aluminium, and no strength is computed for it")
     return found
 
 
@@ -641,7 +643,10 @@ def weld_metal_allowable(t_e: pint.Quantity, FEXX: pint.Quantity, *, kind: str =
 
 def wall_allowable(t: pint.Quantity, F_y: pint.Quantity, F_u: pint.Quantity, *, state: str = "both",
                    kind: str = "use", method: str = "ASD") -> pint.Quantity:
-    """Allowable shear strength of a wall per length of weld. state  "yield", "rupture" or "both" (the less)."""
+    """Allowable shear strength of a wall per length of weld.
+
+    state  "yield", "rupture" or "both" (the less)
+    """
     if state not in ("both", "yield", "rupture"):
         raise InputError(field="wall_allowable: state", value=state, need='"yield", "rupture" or "both"',
                          example="both")
@@ -709,9 +714,11 @@ def worked_line_force(*, b: pint.Quantity, d: pint.Quantity, P: pint.Quantity, V
     lines = [box_length.worked(b=b, d=d, system=system)]
     lines += [even_line_force.worked(F, L, system=system) for F in (P, V_x, V_y) if F.magnitude]
     if M_x.magnitude:
-        lines += [box_modulus.worked(b=b, d=d, system=system), bending_line_force.worked(M_x, S_x, system=system)]
+        lines += [box_modulus.worked(b=b, d=d, system=system),
+                  bending_line_force.worked(M_x, S_x, system=system)]
     if M_y.magnitude:
-        lines += [box_modulus.worked(b=d, d=b, system=system), bending_line_force.worked(M_y, S_y, system=system)]
+        lines += [box_modulus.worked(b=d, d=b, system=system),
+                  bending_line_force.worked(M_y, S_y, system=system)]
     if T.magnitude:
         lines += [box_polar.worked(b=b, d=d, system=system),
                   twist_line_force.worked(T, d / 2, J, system=system),
