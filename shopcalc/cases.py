@@ -8,8 +8,9 @@ stands beside it:
     map = { L = "span", w = "uniform_load", E = "E", I = { function = "...", map = { ... } } }
 
 `map` takes each argument from the case's `given` (by its key), from a literal `{ size = "3 m" }`,
-`{ number = 2 }` or `{ text = "simple" }`, or from another function. `pick` takes one field of what comes back,
-`times` multiplies it, and `sum = [...]` adds several answers (superposition).
+`{ number = 2 }` or `{ text = "simple" }`, or from another function. Of what comes back `pick` takes one field,
+`method = "ASD"` (or "LRFD") the allowable instead of the nominal strength of a clause, `times` a multiple, `over` the
+ratio to another argument; `sum = [...]` adds several answers or arguments (superposition, what is left of a length).
 """
 
 from __future__ import annotations
@@ -21,8 +22,10 @@ from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 
+import numpy as np
 import pint
 
+from shopcalc.check import Strength, allowable
 from shopcalc.errors import InputError
 from shopcalc.sources import PROVENANCE, references_folder
 from shopcalc.units import read_any
@@ -116,7 +119,7 @@ def run(cases: Iterable[Case]) -> Iterator[Outcome]:
 
 
 def run_one(case: Case, key: str) -> Outcome:
-    expected = read_any(case.data["expect"][key], f"{case.id}.expect.{key}")
+    expected = _read(case.data["expect"][key], f"{case.id}.expect.{key}")
     got = _answer(case, case.checks[key], f"{case.id}.check.{key}")
     if isinstance(expected, pint.Quantity):
         if not isinstance(got, pint.Quantity):
@@ -137,31 +140,47 @@ def run_one(case: Case, key: str) -> Outcome:
 
 def _answer(case: Case, spec: dict, field: str):
     if "sum" in spec:
-        parts = [_answer(case, part, field) for part in spec["sum"]]
-        total = parts[0]
+        parts = [_argument(case, part, field) for part in spec["sum"]]
+        result = parts[0]
         for part in parts[1:]:
-            total = total + part
-        return total * spec.get("times", 1)
-    function = _function(spec["function"], field)
-    arguments = {name: _argument(case, word, f"{field}.{name}") for name, word in spec.get("map", {}).items()}
-    result = function(**arguments)
-    for part in spec.get("pick", "").split("."):
-        if part:
-            result = result[part] if isinstance(result, dict) else getattr(result, part)
-    return result * spec["times"] if "times" in spec else result
+            result = result + part
+    else:
+        function = _function(spec["function"], field)
+        arguments = {name: _argument(case, word, f"{field}.{name}") for name, word in spec.get("map", {}).items()}
+        result = function(**arguments)
+        for part in spec.get("pick", "").split("."):
+            if part:
+                result = result[part] if isinstance(result, dict) else getattr(result, part)
+        if "method" in spec:
+            result = _factored(function, result, spec["method"])
+    if "times" in spec:
+        result = result * spec["times"]
+    return result / _argument(case, spec["over"], field) if "over" in spec else result
+
+
+def _factored(clause, nominal: pint.Quantity, method: str) -> pint.Quantity:
+    """Allowable strength (ASD) or design strength (LRFD) of a clause under loads of use."""
+    one = Strength(nominal=np.atleast_1d(nominal.magnitude), states=clause.states, governing=np.zeros(1, int),
+                   in_range=np.ones(1, bool), omega=clause.omega, phi=clause.phi, clause=clause.clause)
+    return float(allowable(one, "use", method)[0]) * nominal.units
+
+
+def _read(text: object, field: str):
+    """A quantity or number of a case; a number may say that it has no unit."""
+    return read_any(text.removesuffix(" dimensionless") if isinstance(text, str) else text, field)
 
 
 def _argument(case: Case, word, field: str):
     if isinstance(word, str):
         if word not in case.data.get("given", {}):
             raise InputError(field=field, value=word, need="a key of the case's given, or a table {size = ...}")
-        return read_any(case.data["given"][word], f"{case.id}.given.{word}")
+        return _read(case.data["given"][word], f"{case.id}.given.{word}")
     if isinstance(word, list):
         return [_argument(case, part, field) for part in word]
     if "function" in word or "sum" in word:
         return _answer(case, word, field)
     if "size" in word:
-        return read_any(word["size"], field)
+        return _read(word["size"], field)
     if "given" in word:
         value = _argument(case, word["given"], field)
         return value * word.get("times", 1)
