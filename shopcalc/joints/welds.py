@@ -19,7 +19,8 @@ from typing import Annotated
 import numpy as np
 import pint
 
-from shopcalc.check import Strength, allowable
+from shopcalc.check import Strength
+from shopcalc.codes.clause import weakest as weakest_clause
 from shopcalc.errors import InputError
 from shopcalc.formula import Within, Worked, formula, frac, sin, sqrt
 from shopcalc.formula import cos as cosine
@@ -539,11 +540,8 @@ def weakest(found: Iterable[Strength], kind: str, method: str = "ASD") -> Weakes
     A design outside any clause's range has no allowable strength: nan, and in_range False.
     """
     found = tuple(found)
-    table = np.array(np.broadcast_arrays(*(allowable(s, kind, method) for s in found)))
-    inside = np.isfinite(table).all(axis=0)
-    governing = np.argmin(np.where(np.isfinite(table), table, np.inf), axis=0)
-    return Weakest(allowable=np.where(inside, table.min(axis=0), np.nan), governing=governing,
-                   in_range=inside, strengths=found)
+    least, governing = weakest_clause(found, kind, method)
+    return Weakest(allowable=least, governing=governing, in_range=np.isfinite(least), strengths=found)
 
 
 # --- fillers -------------------------------------------------------------------------------------
