@@ -13,7 +13,7 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.formula import formula
-from shopcalc.units import Q, Force, Length, Quantity, Ratio
+from shopcalc.units import Force, Length, Moment, Q, Quantity, Ratio
 
 SOURCE = "statics, moments about a line of contact"
 
@@ -122,6 +122,16 @@ def tipping_ratio(*, W: Force, P: Force, H: Force, g: Length, o: Length, h: Leng
     h  height of the push above the floor
     """
     return W*g/(P*o + H*h)
+
+
+@formula(symbol="n", source=SOURCE)
+def tipping_ratio_moments(*, M_r: Moment, M_o: Moment) -> Ratio:
+    """Righting over overturning moment about one edge of the feet.
+
+    M_r  righting moment: weights inside the edge, each times its level distance
+    M_o  overturning moment: loads beyond the edge, a push at its height, the lean of a sloping floor
+    """
+    return M_r/M_o
 
 
 @formula(symbol="P", source=SOURCE)

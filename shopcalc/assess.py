@@ -1,0 +1,158 @@
+"""All checks of a job: the one question that the command line, the record and the notebooks ask."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from shopcalc.check import Check, envelope, exit_code
+from shopcalc.sources import references_folder
+from shopcalc.table.checks import (
+    DEFAULT_OVERHANG,
+    DEFAULT_RIGHTING,
+    DEFAULT_SAG,
+    PUBLIC_RIGHTING,
+    bar_checks,
+    mass_checks,
+    standing_checks,
+    wall_checks,
+    weld_checks,
+)
+from shopcalc.table.geometry import DEFAULT_MOISTURE, Geometry, Piece, build
+from shopcalc.table.job import FORMAT, Job, load_job
+from shopcalc.table.loadpath import loaded_bars
+from shopcalc.table.loads import LoadCase, load_cases
+from shopcalc.table.stability import body_of
+from shopcalc.units import number, show, show_length, unit_text
+
+# What the shop asks (the whole job) and the kit does not answer yet: in every output.
+NOT_CHECKED = (
+    ("Do the legs buckle, and bending with compression together?", "needs the frame; only bending and shear of bars are checked"),
+    ("Does the base wobble?", "needs the frame: sway, twist, frequency and joint softness are not computed"),
+    ("Does a foot lift before the table goes over?", "needs base and top stiffness; only going over as a rigid body is checked"),
+    ("Does it rock on an uneven floor?", "needs the frame with one-sided feet"),
+    ("Does the top sag, droop at the overhang or split?", "needs the plate; the overhang limit of the job is not used yet"),
+    ("How much will the wood move?", "slots, hold-downs and moisture are not computed: leave the top free to move across the grain"),
+    ("How do I pull a bowed or cupped top flat?", "not computed"),
+    ("Do tube faces, corners and ground-flush welds hold?", "only fillet throat, wall shear and least leg are checked, by a hand bound"),
+    ("How does it knock down: bolts, plates, inserts?", "not computed"),
+    ("Published proof load, drag, one end lifted, turned over, stood on end", "handling often governs the joints; needs the frame"),
+    ("Does every stage of assembly stand by itself?", "a lone trestle stands on two feet and falls over: hold it"),
+    ("What do I cut and buy?", "parts, cutting and buying lists are not made yet"),
+    ("How much resin in an inlay?", "not computed"),
+    ("Can we carry it in?", "lifting, doors, corners and lift cars are not checked"),
+    ("Can people sit at it?", "knee, toe and seat room are not checked"),
+    ("What does the floor carry?", "pressure under feet and load on the floor are not checked"),
+)
+
+CAUTIONS = (
+    "These are the shop's own calculations, not an engineer's: what is over a limit, outside a range or not checked goes to a "
+    "licensed engineer, and the local code comes before anything here.",
+    "Weld fumes (zinc, stainless), eyes, shock and fire: local law and the makers' data sheets.",
+    "A lone trestle falls over; strap a top that stands on edge; nobody under a lifted load.",
+    "Vent closed tubes before the closing weld, galvanizing or the oven.",
+)
+
+
+@dataclass(frozen=True)
+class Resolved:
+    """A value that the job left out and a named default took its place."""
+
+    field: str
+    value: str
+    tag: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """Every answer about one job. checks: the worst load case per id, in the order of the table."""
+
+    job: Job
+    geometry: Geometry
+    cases: dict[str, LoadCase]
+    checks: tuple[Check, ...]
+    resolved: tuple[Resolved, ...]
+    not_checked: tuple[tuple[str, str], ...]
+    cautions: tuple[str, ...]
+    data_hash: str
+    format: int = FORMAT
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        return self.geometry.pieces
+
+    @property
+    def exit_code(self) -> int:
+        return exit_code(self.checks)
+
+    def check(self, id: str) -> Check:
+        """One check by its id. KeyError where there is none."""
+        for check in self.checks:
+            if check.id == id:
+                return check
+        raise KeyError(id)
+
+    def as_dict(self) -> dict:
+        """As `check --json` prints it."""
+        return {"format": self.format, "job": self.job.name, "code": f"{self.job.code} {self.job.method}",
+                "checks": [c.as_dict() for c in self.checks],
+                "not_checked": [{"question": q, "why": w} for q, w in self.not_checked],
+                "assumed": [vars(r) for r in self.resolved], "cautions": list(self.cautions)}
+
+
+def assess(job: Job | str | Path) -> Assessment:
+    """All checks of a job (or of a job file). Raises InputError for a job that cannot be built."""
+    if not isinstance(job, Job):
+        job = load_job(job)
+    geometry = build(job)
+    cases = load_cases(job.overrides, public_use=job.model.settings.public_use)
+    found: list[Check] = []
+    for bar in loaded_bars(geometry, cases):
+        found += bar_checks(job, bar)
+    found += weld_checks(job, geometry, cases)
+    found += standing_checks(job, geometry, body_of(geometry), cases)
+    found += wall_checks(job, geometry)
+    found += mass_checks(job, geometry)
+    return Assessment(job, geometry, cases, tuple(envelope(found)), tuple(_resolved(job, cases, geometry)), NOT_CHECKED,
+                      CAUTIONS, data_hash())
+
+
+def _resolved(job: Job, cases: dict[str, LoadCase], geometry: Geometry):
+    """Every named default that stands in for something the job left out."""
+    system = job.system
+    seen = set()
+    for case in cases.values():
+        if case.key not in job.overrides and case.key not in seen:
+            seen.add(case.key)
+            unit = {"inch": {True: "psf", False: "lbf"}, "mm": {True: "kPa", False: "N"}}[system][case.key.endswith("spread")]
+            yield Resolved(f"loads.{case.key}", show(case.value, unit), case.tag, case.source)
+    limits = job.model.limits
+    if limits.sag is None:
+        yield Resolved("limits.sag", f"L/{1 / DEFAULT_SAG:.0f}", "common practice", "")
+    if limits.overhang is None:
+        yield Resolved("limits.overhang", show_length(DEFAULT_OVERHANG, system), "common practice", "")
+    if limits.righting is None:
+        value = PUBLIC_RIGHTING if job.model.settings.public_use else DEFAULT_RIGHTING
+        yield Resolved("limits.righting", number(value), "common practice", "")
+    if job.model.top.moisture is None:
+        yield Resolved("top.moisture", f"{DEFAULT_MOISTURE:.0%}", "second-hand", "wood-handbook-gtr-190, ch. 13")
+    if job.model.floor.slope is None:
+        yield Resolved("floor.slope", f"0 {unit_text('')}".strip() + " (level floor)", "common practice", "")
+    for name in dict.fromkeys(m.stock for m in geometry.members.values()):
+        for note in job.tubes[name].assumed:
+            yield Resolved(f"stock.{name}", note, job.tubes[name].steel.provenance, job.tubes[name].steel.source)
+
+
+@lru_cache(maxsize=1)
+def data_hash() -> str:
+    """A fingerprint of every data file that a number may come from, so that a rerun can tell changed data."""
+    digest = hashlib.sha256()
+    package = Path(__file__).parent
+    files = [*package.glob("*/data/*"), references_folder() / "sources.toml"]
+    for path in sorted(files, key=lambda p: p.name):
+        digest.update(path.name.encode())
+        digest.update(path.read_bytes().replace(b"\r\n", b"\n"))
+    return digest.hexdigest()[:16]

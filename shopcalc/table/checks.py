@@ -1,0 +1,319 @@
+"""The checks of a table: bars against the code, sag, welds, standing, mass.
+
+Each function yields `Check`s for every load case that applies; `assess` takes the worst per id.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import pint
+
+from shopcalc.check import OUTSIDE, OVER, REPORTED, WITHIN, Check, allowable, compare
+from shopcalc.codes.aisc360_22 import of_tubes
+from shopcalc.formula import Worked
+from shopcalc.joints import welds
+from shopcalc.mechanics.statics import tipping_ratio, tipping_ratio_moments
+from shopcalc.sources import PROVENANCE, source_of
+from shopcalc.table.geometry import Geometry, Member
+from shopcalc.table.job import Job, Weld
+from shopcalc.table.loadpath import G0, LoadedBar, metres, newtons
+from shopcalc.table.loads import LoadCase
+from shopcalc.table.stability import Body, Standing, arms, edge_words, standing_cases
+from shopcalc.units import Q, Quantity, show, show_length, show_wall
+
+UNITS = {
+    "inch": {"moment": "lbf*ft", "force": "lbf", "length": "inch", "line": "lbf/inch", "mass": "lb", "spread": "psf"},
+    "mm": {"moment": "N*m", "force": "N", "length": "mm", "line": "N/mm", "mass": "kg", "spread": "kPa"},
+}
+WALL_OF_CODE = Q(0.125, "inch")
+THIN_WALL = ("walls under 1/8 in: AISC 360 is a yardstick there and the cold-formed code (AISI S100) governs; ask an "
+             "engineer where a ratio is high")
+DEFAULT_SAG, DEFAULT_OVERHANG, DEFAULT_RIGHTING = 1 / 360, Q(0.25, "inch"), 1.5
+PUBLIC_RIGHTING = 2.0
+
+
+def in_units(job: Job, quantity: pint.Quantity, what: str) -> pint.Quantity:
+    return quantity.to(UNITS[job.system][what])
+
+
+def size_words(job: Job, value: pint.Quantity) -> str:
+    what = "spread" if value.dimensionality == Q(1, "Pa").dimensionality else "force"
+    return show(value, UNITS[job.system][what])
+
+
+def case_words(job: Job, case: LoadCase, where: str) -> str:
+    return f"{case.words}, {size_words(job, case.value)}" + (f", {where}" if where else "")
+
+
+# --- bars ----------------------------------------------------------------------------------------
+
+
+def bar_checks(job: Job, bar: LoadedBar) -> Iterator[Check]:
+    """Bending and shear of one loaded bar under a use load, or its sag under a sag load."""
+    if bar.case.kind == "sag":
+        yield sag_check(job, bar)
+        return
+    moment, at = bar.beam.largest("moment")
+    shear, _ = bar.beam.largest("shear")
+    length = float(bar.span.to("m").magnitude)
+    yield bar_check(job, bar, "bending", abs(moment), "moment", length, bar.beam.worked("moment", at, job.system))
+    yield bar_check(job, bar, "shear", abs(shear), "force", length / 2, ())
+
+
+def bar_check(job: Job, bar: LoadedBar, state: str, demand, what: str, length: float,
+              demand_lines: tuple[Worked, ...]) -> Check:
+    steel, section = bar.member.tube.steel, bar.member.section("design")
+    F_y, E = (float(v.to("Pa").magnitude) for v in (steel.Fy, steel.E))
+    strength, clause = of_tubes.strength_of(state, section, F_y, E, length)
+    common = dict(
+        id=f"{bar.about}/{state}", name=f"{bar.words}: {state}", about=bar.about, kind=bar.case.kind,
+        case=case_words(job, bar.case, bar.where), demand=in_units(job, demand, what), clause=clause.clause,
+        source=clause.source, provenance=provenance(clause.source), range=clause.range,
+        assumed=(*bar.assumed, *bar.member.tube.assumed), cautions=bar_cautions(bar.member))
+    if not strength.in_range[0]:
+        return Check(verdict=OUTSIDE, detail=strength.why_outside, worked=demand_lines, **common)
+    unit = "N*m" if what == "moment" else "N"
+    limit = float(allowable(strength, bar.case.kind, job.method)[0])
+    ratio, verdict = compare(float(demand.to(unit).magnitude), limit)
+    return Check(verdict=verdict, limit=in_units(job, Quantity(limit, unit), what), ratio=ratio,
+                 detail=f"{strength.state()} governs; {factor_words(job, strength)}",
+                 worked=(*demand_lines, *of_tubes.lines(state, section, F_y, E, length, job.system)), **common)
+
+
+def factor_words(job: Job, strength) -> str:
+    return (f"nominal strength over {strength.omega:g} (Omega, ASD)" if job.method == "ASD"
+            else f"nominal strength times {strength.phi:g} (phi, LRFD)")
+
+
+def provenance(reference: str) -> str:
+    return source_of(reference).provenance
+
+
+def bar_cautions(member: Member) -> tuple[str, ...]:
+    thin = (THIN_WALL,) if member.tube.wall("nominal") < WALL_OF_CODE else ()
+    return (*member.tube.cautions, *thin)
+
+
+def sag_check(job: Job, bar: LoadedBar) -> Check:
+    """Sag of a bar between what holds it, with its ends free to turn: the soft bound."""
+    sag, at = bar.beam.largest("sag", "down")
+    fraction = job.model.limits.sag or DEFAULT_SAG
+    limit = bar.span * fraction
+    ratio, verdict = compare(float(sag.to("m").magnitude), float(limit.to("m").magnitude))
+    own = job.model.limits.sag is not None
+    return Check(
+        id=f"{bar.about}/sag", name=f"{bar.words}: sag", about=bar.about, kind="sag", verdict=verdict,
+        case=case_words(job, bar.case, bar.where), demand=in_units(job, sag, "length"),
+        limit=in_units(job, limit, "length"), ratio=ratio,
+        clause=f"L/{1 / fraction:.0f} of {show_length(bar.span, job.system)}, "
+               + ("the job's choice" if own else "named default, common practice") + "; no code sets one",
+        source="beam-theory", provenance=provenance("beam-theory"),
+        detail="ends free to turn: the soft bound; welded ends hold it stiffer",
+        range=("plain bending, no shear deformation",), worked=bar.beam.worked("sag", at, job.system),
+        assumed=(*bar.assumed, *bar.member.tube.assumed, *(() if own else (f"sag limit L/{1 / fraction:.0f}",))))
+
+
+def wall_checks(job: Job, g: Geometry) -> Iterator[Check]:
+    """The three walls of each stock name, reported: what is paid for, what is counted, what may arrive."""
+    for name in dict.fromkeys(m.stock for m in g.members.values()):
+        tube = job.tubes[name]
+        nominal, design, worst = (show_wall(tube.wall(w), job.system) for w in ("nominal", "design", "worst"))
+        yield Check(
+            id=f"stock.{name}/wall", name=f"Stock {name}: wall", about=f"stock.{name}", kind="information",
+            verdict=REPORTED, demand=in_units(job, tube.wall("design"), "length"), clause="AISC 360-22 B4.2",
+            source="aisc-360-22, B4.2", provenance=provenance("aisc-360-22"),
+            detail=f"{tube.words}: nominal {nominal} for mass, {design} counted for strength, {worst} may arrive; "
+                   f"yield {show(tube.steel.Fy, 'ksi' if job.system == 'inch' else 'MPa', 3)}",
+            assumed=tube.assumed, cautions=bar_cautions_of(tube))
+
+
+def bar_cautions_of(tube) -> tuple[str, ...]:
+    return (*tube.cautions, *((THIN_WALL,) if tube.wall("nominal") < WALL_OF_CODE else ()))
+
+
+# --- welds ---------------------------------------------------------------------------------------
+
+BOUND = ("hand bound: one trestle takes the whole shove, its posts share it evenly, and a post bends like a "
+         "cantilever from the joint looked at")
+BOUND_STRETCHER = ("hand bound: ends held as if built in (PL/8), the person in the middle; the frame will say what the "
+                   "joint really gets")
+
+
+def weld_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[Check]:
+    """Every welded joint by a hand bound, the worse of bending over either side of the tube."""
+    shove, standing = cases["shove"], cases["standing-on-stretcher"]
+    joints = job.model.joints
+    post, rail = g.members["trestle.left.post.front"], g.members["trestle.left.rail"]
+    head, foot, stretcher = (g.members[n] for n in ("trestle.left.head", "trestle.left.foot", "stretcher"))
+    share = shove.value / job.model.base.trestles.posts.count
+    weight = (Quantity(g.mass / len(g.feet), "kg") * G0).to("N")
+    sideways = dict(moment=share * metres(post.length), shear=share, pull=weight, assumed=BOUND, case=shove)
+    yield from weld_check(job, "post to head", joints.post_to_head, post, head, **sideways)
+    yield from weld_check(job, "post to foot", joints.post_to_foot, post, foot, **sideways)
+    end = standing.value / 2 + (Quantity(stretcher.mass / 2, "kg") * G0).to("N")
+    for name, weld, bar, onto in (("stretcher to rail", joints.stretcher_to_rail, stretcher, rail),
+                                  ("rail to post", joints.rail_to_post, rail, post)):
+        load = standing.value if bar is stretcher else end
+        yield from weld_check(job, name, weld, bar, onto, moment=load * metres(bar.length) / 8, shear=end,
+                              pull=newtons(0.0), assumed=BOUND_STRETCHER, case=standing)
+
+
+def weld_check(job: Job, name: str, weld: Weld, branch: Member, onto: Member, *, moment, shear, pull,
+               assumed: str, case: LoadCase) -> Iterator[Check]:
+    about = f"joint.{name}"
+    words = name[0].upper() + name[1:]
+    laid = float(weld.leg.to("m").magnitude)
+    walls = [float(m.tube.wall("design").to("m").magnitude) for m in (branch, onto)]
+    fillet = welds.fillet(laid, min(walls))
+    # A branch as wide as the bar it meets leaves no flat to fillet on two sides.
+    matched = branch.width > onto.width - 4 * walls[1] if not branch.upright else \
+        min(branch.height, branch.width) > onto.width - 4 * walls[1]
+    lines = "two sides" if matched else "all round"
+    filler = welds.filler(weld.filler, branch.tube.product)
+    parts = [welds.Wall(f"wall of the {m.stock}", t, *(float(v.to("Pa").magnitude) for v in (m.tube.steel.Fy, m.tube.steel.Fu)))
+             for m, t in zip((branch, onto), walls, strict=True)]
+    found = welds.strengths(float(filler.FEXX.to("Pa").magnitude), fillet.throat, parts)
+    weakest = welds.weakest(found, case.kind, job.method)
+    M, V, P = (float(v.to(u).magnitude) for v, u in ((moment, "N*m"), (shear, "N"), (pull, "N")))
+    # The moment about the axis that leaves least: the welds that count may lie on two sides only.
+    b, d = branch.width, branch.height
+    tries = [welds.line_force(b, d, P=P, V_y=V, M_x=M, lines=lines), welds.line_force(b, d, P=P, V_x=V, M_y=M, lines=lines)]
+    force = max((float(t.f[0]) for t in tries))
+    common = dict(about=about, assumed=(assumed, *branch.tube.assumed, *onto.tube.assumed),
+                  cautions=weld_cautions(fillet, matched))
+    limit = float(weakest.allowable[0])
+    ratio, verdict = compare(force, limit)
+    need = force / limit * float(fillet.throat[0])
+    lay = float(welds.leg_to_lay_si(need, min(walls), job.system))
+    yield Check(
+        id=f"{about}/weld", name=f"{words}: weld", kind=case.kind, case=case_words(job, case, ""),
+        demand=in_units(job, Quantity(force, "N/m"), "line"), limit=in_units(job, Quantity(limit, "N/m"), "line"),
+        ratio=ratio, verdict=verdict, clause=weakest.clause(), source="aisc-360-22, J2.4 and J4",
+        provenance=provenance("aisc-360-22"),
+        detail=f"{weakest.state()} governs; leg laid {show_length(metres(laid), job.system)}, credited "
+               f"{show_wall(metres(float(fillet.credited[0])), job.system)}; force per length of weld, {lines}",
+        range=("elastic sum on lines, no bonus for direction (k_ds = 1.0)",),
+        worked=(*welds.worked_lines(leg=metres(float(fillet.credited[0])), FEXX=filler.FEXX,
+                                    walls=[(metres(p.t), Quantity(p.F_y, "Pa"), Quantity(p.F_u, "Pa")) for p in parts],
+                                    system=job.system),
+                *weld_force_lines(job, b, d, P, V, M, lines)), **common)
+    small = bool(fillet.too_small[0])
+    least = float(fillet.least[0])
+    yield Check(
+        id=f"{about}/least leg", name=f"{words}: least leg", kind="information", demand=in_units(job, metres(least), "length"),
+        limit=in_units(job, metres(laid), "length"), ratio=least / laid, verdict=OVER if small else WITHIN,
+        clause="AISC 360-22 table J2.4", source="aisc-360-22, table J2.4", provenance=provenance("aisc-360-22"),
+        detail=f"least leg to lay for the thinner wall; the strength needs {show_length(metres(lay), job.system, 'up')}",
+        **common)
+
+
+def weld_force_lines(job: Job, b, d, P, V, M, lines: str) -> tuple[Worked, ...]:
+    if lines != "all round":
+        return ()
+    zero = newtons(0.0)
+    return welds.worked_line_force(b=metres(b), d=metres(d), P=newtons(P), V_x=zero, V_y=newtons(V),
+                                   M_x=Quantity(M, "N*m"), M_y=Quantity(0.0, "N*m"), T=Quantity(0.0, "N*m"),
+                                   system=job.system)
+
+
+def weld_cautions(fillet, matched: bool) -> tuple[str, ...]:
+    notes = ["the face of the tube that is welded to may yield before the weld does: not checked yet"]
+    if bool(fillet.clash[0]):
+        notes.append(welds.CLASH)
+    if matched:
+        notes.append("branch about as wide as the bar it meets: two sides have no flat to fillet and only the other two "
+                     "are credited")
+    return tuple(notes)
+
+
+# --- standing ------------------------------------------------------------------------------------
+
+
+def standing_checks(job: Job, g: Geometry, body: Body, cases: dict[str, LoadCase]) -> Iterator[Check]:
+    """Each stability case of the whole table: righting over overturning moment, against what is asked."""
+    slope = job.model.floor.slope
+    slope = 0.0 if slope is None else float(slope.to("").magnitude)
+    for found in standing_cases(g, body, cases, slope):
+        yield standing_check(job, g, body, found, slope)
+
+
+def wanted_righting(job: Job, case: LoadCase) -> tuple[float, str, bool]:
+    """Righting ratio asked for, whose word it is, and whether nobody gave it."""
+    if case.righting is not None:
+        return case.righting, "as published with the load", False
+    if job.model.limits.righting is not None:
+        return job.model.limits.righting, "the job's choice", False
+    if job.model.settings.public_use:
+        return PUBLIC_RIGHTING, "named default for public use, common practice", True
+    return DEFAULT_RIGHTING, "named default, common practice", True
+
+
+def standing_check(job: Job, g: Geometry, body: Body, found: Standing, slope: float) -> Check:
+    case = found.case
+    wanted, whose, assumed = wanted_righting(job, case)
+    tips = math.isinf(found.ratio)
+    ratio = 0.0 if tips else wanted / found.ratio if found.ratio else math.inf
+    goes = "no load there tips it" if math.isinf(found.tips_at) else \
+        f"goes over at {size_words(job, newtons(found.tips_at))} there"
+    notes = [f"righting ratio {wanted:g}"] if assumed else []
+    if not g.top.mass_weighed:
+        notes.append("wood of the top 10 % lighter than the mean of its species; weigh it")
+    return Check(
+        id=f"whole table/{case.id}", name=f"Whole table: {case.words}", about="whole table", kind="stability",
+        case=case_words(job, case, found.where) + (f", pushed outward with {size_words(job, case.push)}" if case.push is not None else ""),
+        demand=Q(wanted, ""), limit=None if tips else Q(found.ratio, ""), ratio=ratio, verdict=OVER if ratio > 1 else WITHIN,
+        clause=f"righting over overturning at least {wanted:g}: {whose}", source=case.source or "statics",
+        provenance=case.tag if case.tag in PROVENANCE else "common practice",
+        detail=f"turns about {edge_words(body, found.edge)}; {goes}",
+        range=("rigid table, fixed top, hard floor, sliding prevented", f"floor slope {slope * 100:.2g} %"),
+        worked=standing_lines(job, g, body, found, slope), assumed=tuple(notes),
+        cautions=("a foot lifts before the table goes over: not checked yet",))
+
+
+def standing_lines(job: Job, g: Geometry, body: Body, found: Standing, slope: float) -> tuple[Worked, ...]:
+    """The moment line about the governing edge, where every load stands beyond it."""
+    outs = [arms(body, found.edge, p) for p in found.points]
+    if slope or any(o <= 0 for _, o in outs) or len({round(o, 9) for _, o in outs}) > 1:
+        return (tipping_ratio_moments.worked(M_r=Quantity(found.righting, "N*m"), M_o=Quantity(found.overturning, "N*m"),
+                                             system=job.system),)
+    inward, out = outs[0]
+    height = g.top.underside + g.top.thickness
+    return (tipping_ratio.worked(W=newtons(body.weight), P=newtons(float(found.loads.sum())), H=newtons(found.push),
+                                 g=metres(inward), o=metres(out), h=metres(height), system=job.system),)
+
+
+# --- mass ----------------------------------------------------------------------------------------
+
+
+def mass_checks(job: Job, g: Geometry) -> Iterator[Check]:
+    """Mass of the whole and of every piece as carried, with the height of its centre: reported."""
+    total = sum(p.mass for p in g.pieces)
+    unit = UNITS[job.system]["mass"]
+    centre = sum(p.mass * p.centre[2] for p in g.pieces) / total
+    assumed = wood_assumed(g)
+    rows = [("whole table", "Whole table", total, centre)]
+    rows += [(p.name, piece_words(p.name), p.mass, p.centre[2]) for p in g.pieces]
+    for about, words, mass, height in rows:
+        yield Check(
+            id=f"{about}/mass", name=f"{words}: mass", about=about, kind="information", verdict=REPORTED,
+            demand=Quantity(mass, "kg").to(unit), clause="geometry and density", source="section-tables-density",
+            provenance=provenance("section-tables-density"),
+            detail=f"centre of gravity {show_length(metres(height), job.system)} above the floor as it stands; "
+                   f"welds, coat and fasteners not counted",
+            assumed=assumed if about in ("whole table", "top") else (),
+            cautions=("two people or more, or a hoist: the lifting check is not there yet",) if mass > 23 else ())
+
+
+def wood_assumed(g: Geometry) -> tuple[str, ...]:
+    notes = []
+    if g.top.moisture_assumed:
+        notes.append(f"moisture of the top {g.top.moisture:.0%}; measure it")
+    if not g.top.mass_weighed:
+        notes.append(f"mass of the top from the mean density of {g.top.wood.name}, +/- 10 %; weigh it")
+    return tuple(notes)
+
+
+def piece_words(name: str) -> str:
+    return {"top": "Top", "stretcher": "Stretcher"}.get(name, name.replace("trestle.", "Trestle, "))

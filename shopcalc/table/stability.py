@@ -1,0 +1,127 @@
+"""When the whole table goes over: righting against overturning about every edge of the real foot contacts.
+
+Rigid body on a hard floor, sliding prevented. The wood counts 10 % light. A floor slope leans the table against
+itself whichever edge is looked at. Where a foot *lifts* is another question and not answered here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from shopcalc.mechanics.statics import Outline, inside_by, load_that_tips, outline, righting_ratio
+from shopcalc.table.geometry import Geometry
+from shopcalc.table.loads import LoadCase
+from shopcalc.units import Q
+
+# Wood may be lighter than the mean of its species (trade practice; own weight in loads.toml acts "light").
+LIGHT_WOOD = 0.9
+G0 = float(Q(1, "g_0").to("m/s**2").magnitude)
+
+
+@dataclass(frozen=True)
+class Body:
+    """The table as one body for overturning: weight (N), centre (m, three), outline of the feet."""
+
+    weight: float
+    centre: np.ndarray
+    shape: Outline
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One stability case at its worst place: loads (N) at points (m), a push (N), the edge and the moments."""
+
+    case: LoadCase
+    where: str
+    loads: np.ndarray
+    points: np.ndarray
+    push: float
+    ratio: float
+    edge: int
+    righting: float
+    overturning: float
+    tips_at: float  # the one load at the place that would tip the table, N (inf: none)
+
+
+def body_of(g: Geometry, *, light: bool = True) -> Body:
+    masses = np.array([p.mass * (LIGHT_WOOD if light and p.name == "top" and not g.top.mass_weighed else 1.0)
+                       for p in g.pieces])
+    centres = np.array([p.centre for p in g.pieces])
+    centre = (masses[:, None] * centres).sum(axis=0) / masses.sum()
+    return Body(float(masses.sum()) * G0, centre, outline(g.foot_contacts))
+
+
+def edge_words(body: Body, edge: int) -> str:
+    """The edge in words: which feet the table would turn about."""
+    nx, ny = body.shape.normals[edge]
+    names = []
+    if abs(nx) > 0.3:
+        names.append("right" if nx > 0 else "left")
+    if abs(ny) > 0.3:
+        names.append("back" if ny > 0 else "front")
+    return "the " + " and ".join(names) + " feet"
+
+
+def named_places(g: Geometry, inset: float) -> list[tuple[str, np.ndarray]]:
+    """Places round the top at an inset from its edge: the outline is straight between them, so the worst place
+    for one load is among them."""
+    a, b = g.top.length / 2 - inset, g.top.width / 2 - inset
+    return [("a corner", np.array([a, b])), ("the middle of an end", np.array([a, 0.0])),
+            ("the middle of a long side", np.array([0.0, b]))]
+
+
+def standing_cases(g: Geometry, body: Body, cases: dict[str, LoadCase], slope: float) -> Iterator[Standing]:
+    """Every stability case at its worst place, the table whole."""
+    for case in cases.values():
+        if case.kind == "stability":
+            found = [_stand(body, case, where, points, g, slope) for where, points in _places(g, case)]
+            yield min(found, key=lambda s: s.ratio)
+
+
+def _places(g: Geometry, case: LoadCase) -> list[tuple[str, np.ndarray]]:
+    inset = float(case.inset.to("m").magnitude)
+    single = [("at " + w, p[None]) for w, p in named_places(g, inset)]
+    if case.spacing is None:
+        return single
+    spacing = float(case.spacing.to("m").magnitude)
+    b, end = g.top.width / 2 - inset, g.top.length / 2 - inset
+    starts = np.linspace(-end, end - spacing, 41)
+    pairs = [("two on one long side", np.array([[x, b], [x + spacing, b]])) for x in starts]
+    return [("one person " + w, p) for w, p in single] + pairs
+
+
+def _stand(body: Body, case: LoadCase, where: str, points: np.ndarray, g: Geometry, slope: float) -> Standing:
+    loads = np.full(len(points), float(case.value.to("N").magnitude))
+    push = float(case.push.to("N").magnitude) if case.push is not None else 0.0
+    lean = {"push": push, "push_height": g.top.underside + g.top.thickness, "slope": slope,
+            "centre_height": float(body.centre[2])}
+    ratio, edge, righting, overturning = righting_ratio(body.shape, body.weight, body.centre[:2], loads, points, **lean)
+    tips, _ = load_that_tips(body.shape, body.weight, body.centre[:2], points.mean(axis=0)[None], **lean)
+    return Standing(case, where, loads, points, push, ratio, edge, righting, overturning, float(tips[0]))
+
+
+def goes_over_map(g: Geometry, body: Body, *, slope: float = 0.0, push: float = 0.0, nx: int = 64,
+                  ny: int = 32) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Load (N) at which the table goes over, for a grid over the top: x (nx,), y (ny,), load (ny, nx); inf where
+    no load there tips it."""
+    x = np.linspace(-g.top.length / 2, g.top.length / 2, nx)
+    y = np.linspace(-g.top.width / 2, g.top.width / 2, ny)
+    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+    load, _ = load_that_tips(body.shape, body.weight, body.centre[:2], grid, push=push,
+                             push_height=g.top.underside + g.top.thickness, slope=slope,
+                             centre_height=float(body.centre[2]))
+    return x, y, load.reshape(ny, nx)
+
+
+def weakest_place(x: np.ndarray, y: np.ndarray, load: np.ndarray) -> tuple[float, float, float]:
+    """Place and size of the least load of a map."""
+    j, i = np.unravel_index(np.argmin(load), load.shape)
+    return float(x[i]), float(y[j]), float(load[j, i])
+
+
+def arms(body: Body, edge: int, point: np.ndarray) -> tuple[float, float]:
+    """From an edge back to the centre of gravity, and out to a point; metres, level."""
+    return (float(inside_by(body.shape, body.centre[:2])[0, edge]), -float(inside_by(body.shape, point)[0, edge]))
