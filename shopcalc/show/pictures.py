@@ -1,0 +1,395 @@
+"""Plots of computed results. Each takes results and an optional `ax`, draws, and never calculates them.
+
+Every plot is a small class that keeps its artists, so that a control can show new results on the same
+figure, and a function of the same name in small letters that draws once and returns a `Picture`.
+Lengths, forces and moments come as quantities and print in the units of `system` ("inch" or "mm").
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+
+import matplotlib
+import numpy as np
+import pint
+from matplotlib.collections import PolyCollection
+from matplotlib.colors import BoundaryNorm
+from matplotlib.patches import Patch, Rectangle
+
+from shopcalc.check import OVER, WITHIN
+from shopcalc.show.canvas import FONT, PAGE_WIDTH, SMALL, Picture, new_figure, plain_axes
+from shopcalc.show.palette import BLACK, BLUE, GREY, PALE, PAPER, SCALE, VERDICT_LOOKS, VERMILION
+from shopcalc.show.values import print_unit, printed, ratio_text
+from shopcalc.units import magnitude, number, unit_text
+
+matplotlib.rcParams["hatch.linewidth"] = 0.6
+
+_LENGTH = {"inch": "inch", "mm": "mm"}
+
+
+def _figure_of(ax, width: float, height: float, rows: int = 1):
+    if ax is not None:
+        return ax
+    figure = new_figure(width, height)
+    return figure.subplots(rows) if rows > 1 else figure.subplots()
+
+
+# --- how much of each limit is used --------------------------------------------------------------
+
+
+class UsedBars:
+    """A bar per check: used share of its limit, with its number and verdict in words."""
+
+    RIGHT = 1.6  # where the picture ends; a longer bar is cut and says so
+
+    def __init__(self, ax):
+        self.ax = ax
+        self._names: list[str] = []
+        self._bars: list[Rectangle] = []
+        self._texts: list = []
+
+    def draw(self, names: Sequence[str], ratios: Sequence[float | None], verdicts: Sequence[str], *,
+             title: str = "") -> str:
+        """Names, used ratios (None where none exists) and verdicts, in one order. Returns the caption."""
+        if list(names) != self._names:
+            self._lay_out(list(names))
+        shown = []
+        for bar, text, name, ratio, verdict in zip(self._bars, self._texts, names, ratios, verdicts, strict=True):
+            fill, hatch = VERDICT_LOOKS[verdict]
+            size = 0.0 if ratio is None else min(float(ratio), self.RIGHT - 0.45)
+            bar.set_width(size)
+            bar.set_facecolor(fill)
+            bar.set_hatch(hatch)
+            words = verdict if ratio is None else f"{ratio_text(ratio)}  {verdict}"
+            text.set_text(words)
+            text.set_x(max(size, 0.0) + 0.015)
+            shown.append(f"{name.replace(chr(10), ' ')} {words}")
+        self.ax.set_title(title, fontsize=FONT, loc="left")
+        return "Used share of each limit (1.00 is all of it): " + "; ".join(shown) + "."
+
+    def _lay_out(self, names: list[str]) -> None:
+        ax = self.ax
+        ax.clear()
+        plain_axes(ax)
+        self._names = names
+        place = np.arange(len(names))
+        self._bars = list(ax.barh(place, np.zeros(len(names)), height=0.66, edgecolor=BLACK, linewidth=0.7))
+        # the white edge keeps a number readable where it crosses the line of the limit
+        self._texts = [ax.text(0, i, "", va="center", fontsize=SMALL,
+                               bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.6}) for i in place]
+        ax.axvline(1.0, color=BLACK, linewidth=1.2, linestyle="--", zorder=0.5)
+        ax.set_yticks(place, ["\n".join(textwrap.wrap(n, 36)) for n in names], fontsize=SMALL)
+        ax.set_ylim(len(names) - 0.4, -0.6)
+        ax.set_xlim(0, self.RIGHT)
+        ax.set_xticks([0, 0.25, 0.5, 0.75, 1.0], ["0", "0.25", "0.50", "0.75", "1.00\nlimit"])
+        ax.set_xlabel("used share of the limit", fontsize=FONT)
+
+
+def used_bars(names, ratios, verdicts, *, title: str = "", ax=None) -> Picture:
+    """Bars of used shares. names, ratios (None where there is none), verdicts: one entry per check."""
+    lines = sum(max(1, len(textwrap.wrap(n, 36))) for n in names)
+    ax = _figure_of(ax, PAGE_WIDTH, 0.75 + 0.24 * max(lines, len(names)))
+    caption = UsedBars(ax).draw(names, ratios, verdicts, title=title)
+    if ax.figure.get_layout_engine() is None:
+        ax.figure.set_layout_engine("constrained")
+    return Picture(ax.figure, caption, (ax,))
+
+
+# --- a beam: sag and moment ----------------------------------------------------------------------
+
+
+class Curve:
+    """A quantity along a beam, its largest value marked; supports drawn as triangles on the axis."""
+
+    def __init__(self, ax, *, word: str, role: str = "", downward: bool = False, system: str = "inch"):
+        self.ax, self.word, self.role, self.system, self.downward = ax, word, role, system, downward
+        plain_axes(ax)
+        ax.locator_params(axis="x", nbins=7)
+        ax.locator_params(axis="y", nbins=4)
+        (self._line,) = ax.plot([], [], color=BLUE, linewidth=2)
+        (self._marks,) = ax.plot([], [], linestyle="none", marker="^", markersize=8, color=BLACK,
+                                 clip_on=False, zorder=4)
+        (self._peak,) = ax.plot([], [], linestyle="none", marker="o", markersize=5, color=VERMILION, zorder=5)
+        self._limit = ax.axhline(np.nan, color=VERMILION, linestyle="--", linewidth=1.2)
+        self._limit_text = ax.text(0, 0, "", fontsize=SMALL, ha="right", color=BLACK,
+                                   transform=ax.get_yaxis_transform())
+        self._text = ax.text(0, 0, "", fontsize=FONT, ha="center",
+                             bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.8}, zorder=6)
+        ax.axhline(0, color=BLACK, linewidth=1)
+
+    def draw(self, stations: pint.Quantity, values: pint.Quantity, *, supports: pint.Quantity | None = None,
+             limit: pint.Quantity | None = None, title: str = "") -> str:
+        """stations (n,) and values (n,), positive down for sag, sagging positive for moment; supports (k,)
+        positions; limit, one value on the side of the largest. Returns the caption."""
+        along = _LENGTH[self.system]
+        unit = print_unit(values, self.system, self.role)
+        x, y = np.asarray(magnitude(stations, along), float), np.asarray(magnitude(values, unit), float)
+        peak = int(np.argmax(np.abs(y)))
+        bound = None if limit is None else abs(float(magnitude(limit, unit))) * (-1 if y[peak] < 0 else 1)
+        self._line.set_data(x, y)
+        self._peak.set_data([x[peak]], [y[peak]])
+        if supports is not None:
+            at = np.atleast_1d(magnitude(supports, along))
+            self._marks.set_data(at, np.zeros_like(at))
+        self._scale(x, y, bound)
+        said = printed(values[peak], self.system, self.role)
+        where = printed(stations[peak], self.system, "size")
+        self._text.set_text(f"{said} at {where}")
+        self._place(x, y, peak)
+        words = f"{self.word}: largest {said} at {where}"
+        if bound is not None:
+            words += f", limit {printed(limit, self.system, self.role)}"
+            self._limit.set_ydata([bound, bound])
+            self._limit_text.set_text(f"limit {printed(limit, self.system, self.role)}")
+            self._limit_text.set_position((0.995, bound))
+            self._limit_text.set_va("bottom" if (bound > 0) != self.downward else "top")
+        else:
+            self._limit.set_ydata([np.nan, np.nan])
+            self._limit_text.set_text("")
+        self.ax.set_xlabel(f"along the beam, {unit_text(along)}", fontsize=FONT)
+        self.ax.set_ylabel(f"{self.word}, {unit_text(unit)}", fontsize=FONT)
+        self.ax.set_title(title, fontsize=FONT, loc="left")
+        return words + "."
+
+    def _scale(self, x, y, bound) -> None:
+        low, high = min(0.0, float(y.min())), max(0.0, float(y.max()))
+        if bound is not None:
+            low, high = min(low, bound), max(high, bound)
+        reach = (high - low) or 1.0
+        # room for the label beyond the curve, and for the triangles beyond the axis
+        low, high = low - 0.30 * reach, high + 0.30 * reach
+        self.ax.set_ylim(*((high, low) if self.downward else (low, high)))
+        side = 0.02 * (x[-1] - x[0])
+        self.ax.set_xlim(x[0] - side, x[-1] + side)
+
+    def _place(self, x, y, peak) -> None:
+        """The label stands inside, between the curve and the axis where there is room, else beyond it."""
+        span = x[-1] - x[0]
+        self._text.set_x(min(max(x[peak], x[0] + 0.16 * span), x[-1] - 0.16 * span))
+        outward = (y[peak] >= 0) != self.downward
+        low, high = sorted(self.ax.get_ylim())
+        step = 0.06 * (high - low)
+        self._text.set_y(y[peak] - np.sign(y[peak] or 1) * step)
+        self._text.set_va("top" if outward else "bottom")
+
+
+def beam_diagrams(stations, sag, moment, *, supports=None, limit=None, system: str = "inch", title: str = "",
+                  ax=None) -> Picture:
+    """Sag (positive down) and bending moment (sagging positive) of a beam, one above the other.
+
+    stations, sag, moment  quantities of shape (n,);  supports (k,);  limit: allowed sag
+    ax  a pair of axes
+    """
+    pair_ = _figure_of(ax, PAGE_WIDTH, 4.4, rows=2)
+    top, bottom = pair_
+    first = Curve(top, word="sag", role="sag", downward=True, system=system)
+    second = Curve(bottom, word="moment", system=system)
+    caption = first.draw(stations, sag, supports=supports, limit=limit, title=title)
+    caption += " " + second.draw(stations, moment, supports=supports)
+    top.set_xlabel("")
+    if top.figure.get_layout_engine() is None:
+        top.figure.set_layout_engine("constrained")
+    return Picture(top.figure, _sentence(caption), (top, bottom))
+
+
+def sag_line(stations, sag, *, supports=None, limit=None, system: str = "inch", title: str = "", ax=None) -> Picture:
+    """The sagged shape of a beam alone."""
+    ax = _figure_of(ax, PAGE_WIDTH, 2.6)
+    caption = Curve(ax, word="sag", role="sag", downward=True, system=system).draw(
+        stations, sag, supports=supports, limit=limit, title=title)
+    if ax.figure.get_layout_engine() is None:
+        ax.figure.set_layout_engine("constrained")
+    return Picture(ax.figure, _sentence(caption), (ax,))
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+# --- which tube carries which span ---------------------------------------------------------------
+
+
+def feasible_region(tubes: Sequence[str], spans: pint.Quantity, ratios, verdicts=None, governs=None, *,
+                    system: str = "inch", title: str = "", ax=None) -> Picture:
+    """Tubes against spans: the largest used ratio in each cell, hatched where it is over.
+
+    tubes   (r,) names;  spans (c,) lengths;  ratios (r, c);  verdicts (r, c) words, else from the ratio
+    governs (r, c) words of what governs, named in the caption for the last span that holds
+    """
+    ratios = np.asarray(ratios, float)
+    if verdicts is None:
+        verdicts = np.where(ratios > 1, OVER, WITHIN)
+    verdicts = np.asarray(verdicts)
+    labels = [printed(s, system, "size") for s in spans]
+    r, c = ratios.shape
+    ax = _figure_of(ax, PAGE_WIDTH, 0.95 + 0.27 * r)
+    plain_axes(ax)
+    for i in range(r):
+        for j in range(c):
+            verdict = str(verdicts[i, j])
+            fill, hatch = VERDICT_LOOKS[verdict]
+            ax.add_patch(Rectangle((j - 0.5, i - 0.5), 1, 1, facecolor=fill if verdict == WITHIN else PAPER,
+                                   edgecolor=GREY if verdict != WITHIN else PAPER, hatch=hatch, linewidth=0.6,
+                                   alpha=1.0))
+            words = ratio_text(ratios[i, j]) if np.isfinite(ratios[i, j]) else "none"
+            ax.text(j, i, words, ha="center", va="center", fontsize=SMALL,
+                    bbox={"facecolor": fill if verdict == WITHIN else PAPER, "edgecolor": "none", "pad": 1.0})
+    ax.set_xlim(-0.5, c - 0.5)
+    ax.set_ylim(r - 0.5, -0.5)
+    ax.set_xticks(range(c), labels, fontsize=SMALL)
+    ax.set_yticks(range(r), tubes, fontsize=SMALL)
+    ax.set_xlabel("distance between supports", fontsize=FONT)
+    ax.set_title(title, fontsize=FONT, loc="left")
+    seen = [v for v in VERDICT_LOOKS if v in set(verdicts.ravel())]
+    handles = [Patch(facecolor=VERDICT_LOOKS[v][0] if v == WITHIN else PAPER, hatch=VERDICT_LOOKS[v][1],
+                     edgecolor=GREY, label=v) for v in seen]
+    ax.legend(handles=handles, loc="lower right", bbox_to_anchor=(1.0, 1.0), ncols=len(handles), fontsize=SMALL,
+              frameon=False, borderaxespad=0.2)
+    if ax.figure.get_layout_engine() is None:
+        ax.figure.set_layout_engine("constrained")
+    return Picture(ax.figure, _region_caption(tubes, labels, ratios, verdicts, governs), (ax,))
+
+
+def _region_caption(tubes, labels, ratios, verdicts, governs) -> str:
+    parts = []
+    for i, tube in enumerate(tubes):
+        good = [j for j in range(len(labels)) if verdicts[i, j] == WITHIN]
+        if not good:
+            parts.append(f"{tube}: none of these spans ({verdicts[i, 0]})")
+            continue
+        j = good[-1]
+        why = f", {governs[i][j]} governs" if governs is not None else ""
+        parts.append(f"{tube}: up to {labels[j]}, used {ratio_text(ratios[i, j])}{why}")
+    return "Longest span within limit of each tube. " + "; ".join(parts) + "."
+
+
+# --- the load at which the table goes over -------------------------------------------------------
+
+
+class TippingMap:
+    """Over the plan of the top: the load at which the table goes over if it is put there.
+
+    Bands of colour, the number at a few places, hatching where the stated load would do it, dots where
+    no load on the top can.
+    """
+
+    def __init__(self, ax, *, levels: Sequence[float], system: str = "inch", across: Sequence[float] | None = None,
+                 numbers: tuple[int, int] = (5, 3)):
+        """levels  rising band edges in lbf or N;  across  (half length, half width) that the axes always show"""
+        self.ax, self.system, self.across, self.numbers = ax, system, across, numbers
+        self.unit = "lbf" if system == "inch" else "N"
+        self.levels = np.asarray(levels, float)
+        plain_axes(ax)
+        ax.set_aspect("equal")
+        ax.locator_params(nbins=7)
+        self._norm = BoundaryNorm(self.levels, 256)
+        self._mesh = None
+        self._outline = ax.add_patch(Rectangle((0, 0), 0, 0, fill=False, edgecolor=BLACK, linewidth=1.4, zorder=4))
+        (self._feet,) = ax.plot([], [], linestyle="none", marker="s", markersize=7, markerfacecolor=PAPER,
+                                markeredgecolor=BLACK, markeredgewidth=1.4, zorder=6)
+        (self._weak,) = ax.plot([], [], linestyle="none", marker="X", markersize=11, markerfacecolor=VERMILION,
+                                markeredgecolor=BLACK, zorder=7)
+        self._over = PolyCollection([], facecolor="none", edgecolor=PAPER, hatch="////", linewidth=0, zorder=2)
+        self._never = PolyCollection([], facecolor=PALE, edgecolor=GREY, hatch="..", linewidth=0, zorder=2)
+        for part in (self._over, self._never):
+            ax.add_collection(part, autolim=False)
+        self._texts = [ax.text(0, 0, "", ha="center", va="center", fontsize=SMALL, zorder=5,
+                               bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.8, "alpha": 0.85})
+                       for _ in range(numbers[0] * numbers[1])]
+        along = unit_text(_LENGTH[system])
+        ax.set_xlabel(f"along the top, {along}", fontsize=FONT)
+        ax.set_ylabel(f"across, {along}", fontsize=FONT)
+        self._bar()
+
+    def _bar(self) -> None:
+        scale = matplotlib.cm.ScalarMappable(norm=self._norm, cmap=SCALE)
+        bar = self.ax.figure.colorbar(scale, ax=self.ax, ticks=self.levels, spacing="uniform", shrink=0.9, pad=0.015)
+        bar.set_label(f"load at which it goes over, {self.unit}", fontsize=SMALL)
+        bar.ax.set_yticks(self.levels, [number(v, 3) for v in self.levels])
+        bar.ax.tick_params(labelsize=SMALL)
+
+    def draw(self, x: pint.Quantity, y: pint.Quantity, load: pint.Quantity, *, feet: Sequence[tuple],
+             weakest: tuple, needed: pint.Quantity | None = None, title: str = "") -> str:
+        """x (c,), y (r,) places; load (r, c), inf where no load there tips it; feet [(name, x, y)];
+        weakest (x, y, load, words); needed: the load that it has to bear. Returns the caption."""
+        along = _LENGTH[self.system]
+        xs, ys = np.asarray(magnitude(x, along), float), np.asarray(magnitude(y, along), float)
+        size = np.asarray(magnitude(load, self.unit), float)
+        edges_x, edges_y = _edges(xs), _edges(ys)
+        shown = np.ma.masked_invalid(size)
+        if self._mesh is not None:
+            self._mesh.remove()
+        self._mesh = self.ax.pcolormesh(edges_x, edges_y, shown, norm=self._norm, cmap=SCALE, zorder=1,
+                                        rasterized=True)
+        limit = None if needed is None else float(magnitude(needed, self.unit))
+        self._never.set_verts(_cells(edges_x, edges_y, ~np.isfinite(size)))
+        self._over.set_verts([] if limit is None else _cells(edges_x, edges_y, size < limit))
+        self._outline.set_bounds(xs[0], ys[0], xs[-1] - xs[0], ys[-1] - ys[0])
+        places = [(float(magnitude(fx, along)), float(magnitude(fy, along))) for _, fx, fy in feet]
+        self._feet.set_data([p[0] for p in places], [p[1] for p in places])
+        wx, wy, wload, words = weakest
+        at = float(magnitude(wx, along)), float(magnitude(wy, along))
+        self._weak.set_data([at[0]], [at[1]])
+        self._write(xs, ys, size, [at])
+        half = self.across or (abs(xs).max(), abs(ys).max())
+        self.ax.set_xlim(-1.04 * half[0], 1.04 * half[0])
+        self.ax.set_ylim(-1.08 * half[1], 1.08 * half[1])
+        self.ax.set_title(title, fontsize=FONT, loc="left")
+        said = f"{printed(wload, self.system)} at {words}"
+        caption = f"Goes over first under {said} (marked X); feet are squares"
+        if np.isinf(size).any():
+            caption += "; dotted: no load there tips it"
+        if limit is not None:
+            n = int((size < limit).sum())
+            caption += (f"; hatched: {printed(needed, self.system)} tips it" if n
+                        else f"; {printed(needed, self.system)} tips it nowhere")
+        return caption + "."
+
+    def _write(self, xs, ys, size, taken) -> None:
+        """Numbers at evenly spread places, none on the marked weakest point."""
+        nx, ny = self.numbers
+        columns = np.linspace(0, len(xs) - 1, nx).round().astype(int)
+        rows = np.linspace(0, len(ys) - 1, ny).round().astype(int)
+        inset_x, inset_y = 0.07 * (xs[-1] - xs[0]), 0.09 * (ys[-1] - ys[0])
+        for text, (i, j) in zip(self._texts, ((i, j) for i in rows for j in columns), strict=True):
+            px = min(max(xs[j], xs[0] + inset_x), xs[-1] - inset_x)
+            py = min(max(ys[i], ys[0] + inset_y), ys[-1] - inset_y)
+            value = size[i, j]
+            near = any(abs(px - tx) < inset_x and abs(py - ty) < inset_y for tx, ty in taken)
+            text.set_text("" if near else "never" if not np.isfinite(value) else number(value, 3))
+            text.set_position((px, py))
+
+
+def _edges(centres: np.ndarray) -> np.ndarray:
+    middle = (centres[1:] + centres[:-1]) / 2
+    return np.concatenate([centres[:1], middle, centres[-1:]])
+
+
+def _cells(edges_x, edges_y, mask) -> list:
+    """Corners of the cells of a mask, runs along a row joined into one."""
+    out = []
+    for i, row in enumerate(mask):
+        change = np.flatnonzero(np.diff(np.concatenate([[0], row.astype(int), [0]])))
+        for first, last in zip(change[::2], change[1::2], strict=True):
+            x0, x1, y0, y1 = edges_x[first], edges_x[last], edges_y[i], edges_y[i + 1]
+            out.append([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+    return out
+
+
+def tipping_map(x, y, load, *, feet, weakest, needed=None, levels=None, system: str = "inch", title: str = "",
+                ax=None) -> Picture:
+    """The load at which the table goes over, over the plan of the top.
+
+    x (c,), y (r,) lengths;  load (r, c) forces, inf where no load there tips it
+    feet [(name, x, y)];  weakest (x, y, load, words for the place);  needed: the load it has to bear
+    """
+    if levels is None:
+        levels = [0, 50, 100, 200, 300, 500, 1000, 2000] if system == "inch" else \
+            [0, 250, 500, 1000, 1500, 2500, 5000, 10000]
+    ax = _figure_of(ax, PAGE_WIDTH, 3.4)
+    picture = TippingMap(ax, levels=levels, system=system)
+    caption = picture.draw(x, y, load, feet=feet, weakest=weakest, needed=needed, title=title)
+    if ax.figure.get_layout_engine() is None:
+        ax.figure.set_layout_engine("constrained")
+    return Picture(ax.figure, caption, (ax,))

@@ -1,0 +1,309 @@
+"""The checks of a job as a table: plain text for a terminal, HTML for a page. Verdicts stand in words.
+
+Both forms are views of the same rows (`check_rows`); neither calculates.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from shopcalc.check import OUTSIDE, OVER, REPORTED, VERDICTS, WITHIN, Check, severity
+from shopcalc.formula import Worked
+from shopcalc.show.values import pair, printed, ratio_text
+from shopcalc.sources import cite
+
+WIDTH = 96
+REPORTED_HEAD = "Reported, no limit to compare with"
+_GAP = "  "
+_COLUMNS = ("what", "demand", "limit", "used", "verdict", "governing case")
+_NARROWEST = 16
+
+
+@dataclass(frozen=True)
+class Row:
+    """One check as it prints. `used` is demand over limit, or required over available for a minimum."""
+
+    id: str
+    about: str
+    what: str
+    demand: str
+    limit: str
+    used: str
+    verdict: str
+    case: str
+    detail: str
+
+    @property
+    def cells(self) -> tuple[str, ...]:
+        return self.what, self.demand, self.limit, self.used, self.verdict, self.case
+
+
+def check_row(check: Check, system: str) -> Row:
+    demand, limit = pair(check, system)
+    return Row(id=check.id, about=check.about, what=check.name, demand=demand, limit=limit,
+               used=ratio_text(check.ratio), verdict=check.verdict, case=check.case or "-", detail=check.detail)
+
+
+def grouped(checks: Iterable[Check]) -> dict[str, list[Check]]:
+    """Checks by the member, joint or piece they are about, in order of first appearance."""
+    groups: dict[str, list[Check]] = {}
+    for check in checks:
+        groups.setdefault(check.about, []).append(check)
+    return groups
+
+
+def split_reported(checks: Iterable[Check]) -> tuple[list[Check], list[Check]]:
+    """Checks with a verdict against a limit, and those that are only reported."""
+    checks = list(checks)
+    return [c for c in checks if c.verdict != REPORTED], [c for c in checks if c.verdict == REPORTED]
+
+
+def summary(checks: Sequence[Check], not_checked: Sequence = ()) -> list[str]:
+    """The answer in sentences: how many hold, what does not and why not, what comes nearest."""
+    judged, reported = split_reported(checks)
+    if not checks:
+        return ["Nothing was checked."]
+    bad = sorted((c for c in judged if c.verdict != WITHIN), key=severity, reverse=True)
+    within = [c for c in judged if c.verdict == WITHIN]
+    lines = [f"{_count(len(judged), 'check')} against a limit: {len(within)} within limit"
+             + "".join(f", {sum(c.verdict == v for c in bad)} {v}" for v in reversed(VERDICTS)
+                       if any(c.verdict == v for c in bad))
+             + f"; {len(reported)} reported without a limit; "
+             + f"{_count(len(not_checked), 'question')} not checked."]
+    for check in bad:
+        used = f", used {ratio_text(check.ratio)}" if check.verdict == OVER else ""
+        lines.append(f"{check.verdict}: {check.about}, {check.name}{used}{_case(check)}.")
+    near = [c for c in within if c.ratio is not None]
+    if near:
+        top = max(near, key=severity)
+        lines.append(f"Nearest to its limit of those within: {top.about}, {top.name}, used "
+                     f"{ratio_text(top.ratio)}{_case(top)}.")
+    return lines
+
+
+def _case(check: Check) -> str:
+    return f" ({check.case})" if check.case else ""
+
+
+def question_text(question: str, why: str) -> str:
+    return f"{question}{'' if question.endswith(('?', '.')) else ':'} {why}"
+
+
+def _count(n: int, word: str) -> str:
+    return f"{n} {word}" if n == 1 else f"{n} {word}s"
+
+
+# --- plain text ----------------------------------------------------------------------------------
+
+
+def checks_text(assessment, width: int = WIDTH) -> str:
+    """The whole assessment for a terminal, `width` columns wide (at least 80)."""
+    width = max(width, 80)
+    judged, reported = split_reported(assessment.checks)
+    system = assessment.job.system
+    parts = [_underlined(assessment.job.name, "="), f"Code: {assessment.job.code}", ""]
+    for line in summary(assessment.checks, assessment.not_checked):
+        parts += _wrapped(line, width)
+    parts += ["", *_wrapped("Used is demand over limit (for a minimum: required over available); over 1.00 is "
+                            "always bad.", width)]
+    groups = {about: [check_row(c, system) for c in group] for about, group in grouped(judged).items()}
+    if reported:
+        groups[REPORTED_HEAD] = [_with_about(check_row(c, system)) for c in reported]
+    widths = _widths([row for rows in groups.values() for row in rows], width)
+    for head, rows in groups.items():
+        parts += ["", _underlined(head, "-"), *_rows_text(rows, widths, width)]
+    parts += _listed("Not checked", [question_text(q, why) for q, why in assessment.not_checked], width)
+    parts += _listed("Assumed, because nobody gave it", [resolved_text(r) for r in assessment.resolved], width)
+    parts += _listed("Assumed within single checks", assumed_lines(assessment.checks), width)
+    parts += _listed("Cautions", caution_lines(assessment), width)
+    return "\n".join(line.rstrip() for line in parts) + "\n"
+
+
+def _with_about(row: Row) -> Row:
+    return Row(**{**row.__dict__, "what": f"{row.about}, {row.what}"})
+
+
+def resolved_text(resolved) -> str:
+    tag = f" ({resolved.tag})" if resolved.tag else ""
+    source = f"; {resolved.source}" if resolved.source and resolved.source != resolved.tag else ""
+    return f"{resolved.field} = {resolved.value_text}{tag}{source}"
+
+
+def assumed_lines(checks: Iterable[Check]) -> list[str]:
+    """What single checks assumed, each once, with the checks that rest on it."""
+    return _shared((c.id, c.assumed) for c in checks)
+
+
+def caution_lines(assessment) -> list[str]:
+    """Cautions of the job, then those of single checks, each once."""
+    own = list(dict.fromkeys(assessment.cautions))
+    return own + [line for line in _shared((c.id, tuple(x for x in c.cautions if x not in own))
+                                           for c in assessment.checks)]
+
+
+def _shared(items: Iterable[tuple[str, Sequence[str]]]) -> list[str]:
+    where: dict[str, list[str]] = {}
+    for id_, texts in items:
+        for text in texts:
+            where.setdefault(text, []).append(id_)
+    return [f"{text} [{_ids(ids)}]" for text, ids in where.items()]
+
+
+def _ids(ids: list[str]) -> str:
+    return ", ".join(ids) if len(ids) <= 3 else f"{ids[0]}, {ids[1]} and {len(ids) - 2} more"
+
+
+def _underlined(text: str, mark: str) -> str:
+    return f"{text}\n{mark * len(text)}"
+
+
+def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
+    return textwrap.wrap(text, width, initial_indent=first, subsequent_indent=rest,
+                         break_long_words=True, break_on_hyphens=False) or [first.rstrip()]
+
+
+def _listed(head: str, lines: Sequence[str], width: int) -> list[str]:
+    if not lines:
+        return []
+    parts = ["", _underlined(head, "-")]
+    for line in lines:
+        parts += _wrapped(line, width, "* ", "  ")
+    return parts
+
+
+def _rows_text(rows: Sequence[Row], widths: Sequence[int], width: int) -> list[str]:
+    lines = _cells_text(_COLUMNS, widths)
+    for row in rows:
+        lines += _cells_text(row.cells, widths)
+        if row.detail and row.verdict != WITHIN:
+            lines += _wrapped(row.detail, width, "    ", "    ")
+    return lines
+
+
+def _widths(rows: Sequence[Row], width: int) -> list[int]:
+    """Numbers and verdicts stand on one line; names and cases share what is left, and wrap."""
+    wanted = [max([len(head), *(len(r.cells[i]) for r in rows)]) for i, head in enumerate(_COLUMNS)]
+    fixed = wanted[1:5]
+    left = width - len(_GAP) * (len(_COLUMNS) - 1) - sum(fixed)
+    what = min(wanted[0], max(_NARROWEST, left - min(wanted[5], left // 2)))
+    return [what, *fixed, max(_NARROWEST, left - what)]
+
+
+def _cells_text(cells: Sequence[str], widths: Sequence[int]) -> list[str]:
+    wrapped = [textwrap.wrap(c, w, break_on_hyphens=False) or [""] for c, w in zip(cells, widths, strict=True)]
+    lines = []
+    for i in range(max(map(len, wrapped))):
+        part = [(w[i] if i < len(w) else "") for w in wrapped]
+        # numbers line up on the right, words on the left
+        lines.append(_GAP.join(p.rjust(n) if 1 <= c <= 3 else p.ljust(n)
+                               for c, (p, n) in enumerate(zip(part, widths, strict=True))).rstrip())
+    return lines
+
+
+# --- HTML ----------------------------------------------------------------------------------------
+
+
+def table_html(head: Sequence[str], rows: Iterable[Sequence[str]], *, numeric: Sequence[int] = (),
+               caption: str = "", marks: Iterable[str] | None = None) -> str:
+    """A plain table; all text is escaped. `numeric` columns stand right; `marks` gives a class per row."""
+    out = ['<table class="checks">']
+    if caption:
+        out.append(f"<caption>{escape(caption)}</caption>")
+    out.append("<thead><tr>" + "".join(f'<th scope="col"{_side(i, numeric)}>{escape(h)}</th>'
+                                       for i, h in enumerate(head)) + "</tr></thead>\n<tbody>")
+    marks = list(marks) if marks is not None else None
+    for n, row in enumerate(rows):
+        mark = f' class="{escape(marks[n])}"' if marks is not None and marks[n] else ""
+        cells = "".join((f'<th scope="row">{escape(c)}</th>' if i == 0 else f"<td{_side(i, numeric)}>{escape(c)}</td>")
+                        for i, c in enumerate(row))
+        out.append(f"<tr{mark}>{cells}</tr>")
+    out.append("</tbody></table>")
+    return "\n".join(out)
+
+
+def _side(i: int, numeric: Sequence[int]) -> str:
+    return ' style="text-align:right"' if i in numeric else ' style="text-align:left"'
+
+
+def verdict_class(verdict: str) -> str:
+    return "v-" + verdict.replace(" ", "-")
+
+
+def rows_html(rows: Sequence[Row], caption: str = "") -> str:
+    """Rows of checks; what is not within its limit carries its reason on a line below."""
+    table = table_html(_COLUMNS, [r.cells for r in rows], numeric=(1, 2, 3), caption=caption,
+                       marks=[verdict_class(r.verdict) for r in rows])
+    notes = "".join(f'<p class="why"><strong>{escape(r.verdict)}</strong>: {escape(r.about)}, {escape(r.what)}: '
+                    f"{escape(r.detail)}</p>\n" for r in rows if r.detail and r.verdict != WITHIN)
+    return table + ("\n" + notes if notes else "")
+
+
+def checks_html(assessment) -> str:
+    """All checks as HTML tables, grouped as in `checks_text`, without lists of assumptions and cautions."""
+    judged, reported = split_reported(assessment.checks)
+    system = assessment.job.system
+    parts = [rows_html([check_row(c, system) for c in group], caption=about)
+             for about, group in grouped(judged).items()]
+    if reported:
+        parts.append(rows_html([_with_about(check_row(c, system)) for c in reported],
+                               caption=REPORTED_HEAD))
+    return "\n".join(parts)
+
+
+def list_html(lines: Iterable[str]) -> str:
+    items = "\n".join(f"<li>{escape(line)}</li>" for line in lines)
+    return f"<ul>\n{items}\n</ul>" if items else ""
+
+
+def inputs_html(line: Worked) -> str:
+    """What the symbols of a worked line are."""
+    return table_html(("symbol", "size", "what it is"), line.inputs) if line.inputs else ""
+
+
+def cited(reference: str) -> str:
+    return cite(reference) if reference else ""
+
+
+# --- tables of tubes -----------------------------------------------------------------------------
+
+
+def grid_rows(rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None) -> list[list[str]]:
+    """A table of ratios (rows x columns) as text: the ratio and, where it is not within, the verdict."""
+    out = []
+    for i, name in enumerate(rows):
+        line = [name]
+        for j in range(len(columns)):
+            verdict = str(verdicts[i][j]) if verdicts is not None else (OVER if ratios[i][j] > 1 else WITHIN)
+            shown = "" if verdict == OUTSIDE else ratio_text(float(ratios[i][j]))
+            line.append(f"{shown} {'' if verdict == WITHIN else _SHORT.get(verdict, verdict)}".strip())
+        out.append(line)
+    return out
+
+
+_SHORT = {OVER: "over", OUTSIDE: "outside range"}
+
+
+def size_table_html(rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, *, corner: str = "tube",
+                    caption: str = "") -> str:
+    """Used ratio of each tube at each span, as HTML. Shapes: ratios and verdicts (rows, columns)."""
+    return table_html((corner, *columns), grid_rows(rows, columns, ratios, verdicts),
+                      numeric=tuple(range(1, len(columns) + 1)), caption=caption)
+
+
+def size_table_text(rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, *,
+                    corner: str = "tube") -> str:
+    """The same for a terminal."""
+    table = [[corner, *columns], *grid_rows(rows, columns, ratios, verdicts)]
+    widths = [max(len(line[i]) for line in table) for i in range(len(columns) + 1)]
+    return "\n".join(_GAP.join(c.ljust(w) if i == 0 else c.rjust(w)
+                               for i, (c, w) in enumerate(zip(line, widths, strict=True))).rstrip()
+                     for line in table) + "\n"
+
+
+def pieces_rows(pieces, system: str) -> list[list[str]]:
+    """Name, mass and centre of gravity (from the plan centre of the top, on the floor) of each piece."""
+    return [[p.name, printed(p.mass, system, digits=3),
+             *(printed(c, system, "size") for c in p.centre)] for p in pieces]

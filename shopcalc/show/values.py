@@ -1,0 +1,122 @@
+"""How a number prints: one policy for every table, picture, control and record.
+
+Sizes print in sixteenths or whole millimetres, sag to 0.01 in or 0.1 mm, walls and other thin sizes to
+0.001 in or 0.01 mm, everything else with three or four digits in the units of the job's system.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pint
+
+from shopcalc.check import Check
+from shopcalc.units import number, show, show_length, show_sag, show_wall, ureg
+
+DIGITS = 4
+NONE = "-"
+
+# One unit per dimension and system. A quantity that already carries a unit of `_KEPT` keeps it: a load
+# per area and a stress have one dimension, and so have a stiffness and a load per length.
+_UNITS = {
+    "N": {"inch": "lbf", "mm": "N"},
+    "N*m": {"inch": "lbf*inch", "mm": "N*m"},
+    "Pa": {"inch": "psi", "mm": "MPa"},
+    "N/m": {"inch": "plf", "mm": "N/m"},
+    "N*m**2": {"inch": "lbf*inch**2", "mm": "N*m**2"},
+    "kg": {"inch": "lb", "mm": "kg"},
+    "kg/m": {"inch": "lb/ft", "mm": "kg/m"},
+    "kg/m**2": {"inch": "lb/ft**2", "mm": "kg/m**2"},
+    "kg/m**3": {"inch": "lb/ft**3", "mm": "kg/m**3"},
+    "N/m**3": {"inch": "pcf", "mm": "kN/m**3"},
+    "m**2": {"inch": "inch**2", "mm": "mm**2"},
+    "m**3": {"inch": "inch**3", "mm": "mm**3"},
+    "m**4": {"inch": "inch**4", "mm": "mm**4"},
+    "m/s**2": {"inch": "g_0", "mm": "g_0"},
+    "Hz": {"inch": "Hz", "mm": "Hz"},
+}
+_KEPT = {"inch": ("psf", "lbf/inch", "ksi", "deg", "percent"),
+         "mm": ("kPa", "kN/m**2", "N/mm", "deg", "percent")}
+_ROLES = {"area load": {"inch": "psf", "mm": "kPa"},
+          "stiffness": {"inch": "lbf/inch", "mm": "N/mm"}}
+# Below this a size is read as a wall is: sixteenths would hide it.
+_THIN = {"inch": 0.5, "mm": 10.0}
+
+
+def printed(quantity: pint.Quantity | float | None, system: str, role: str = "", *, rounding: str = "nearest",
+            digits: int = DIGITS) -> str:
+    """A value in trade form.
+
+    system    "inch" or "mm"
+    role      "size", "sag", "wall", "area load" or "stiffness" where the dimension alone does not tell
+    rounding  of sizes: "nearest", "up" (a size that is required) or "down" (one that is available)
+    Raises ValueError for a value that is not finite.
+    """
+    if quantity is None:
+        return NONE
+    if not isinstance(quantity, pint.Quantity):
+        return number(float(quantity), min(digits, 3))
+    if quantity.dimensionality == ureg.Unit("m").dimensionality:
+        return _length(quantity, system, role, rounding)
+    unit = print_unit(quantity, system, role)
+    if unit == "psi" and abs(quantity.to(ureg.Unit("psi")).magnitude) >= 1000:
+        unit = "ksi"
+    if unit:
+        return show(quantity, unit, digits)
+    if quantity.dimensionless:
+        return show(quantity, "" if quantity.units == ureg.Unit("") else "deg", min(digits, 3))
+    return show(quantity, str(quantity.units), digits)
+
+
+def print_unit(quantity: pint.Quantity, system: str, role: str = "") -> str:
+    """The unit a quantity prints in, for table heads and axes; "" where none is named."""
+    if role in _ROLES:
+        return _ROLES[role][system]
+    for kept in _KEPT[system]:
+        if quantity.units == ureg.Unit(kept):
+            return kept
+    if quantity.dimensionality == ureg.Unit("m").dimensionality:
+        return "inch" if system == "inch" else "mm"
+    for name, units in _UNITS.items():
+        if quantity.dimensionality == ureg.Unit(name).dimensionality:
+            return units[system]
+    return ""
+
+
+def _length(length: pint.Quantity, system: str, role: str, rounding: str) -> str:
+    if role == "sag":
+        return show_sag(length, system)
+    size = abs(float(length.to(ureg.Unit("inch" if system == "inch" else "mm")).magnitude))
+    if role == "wall" or (role == "" and 0 < size < _THIN[system]):
+        return show_wall(length, system)
+    return show_length(length, system, rounding)
+
+
+def pair(check: Check, system: str) -> tuple[str, str]:
+    """Demand and limit of a check. Two values that differ never print alike: digits are added until
+    they do (a sag of 0.251 in against a limit of 0.250 in)."""
+    role = "sag" if check.kind == "sag" else ""
+    demand = printed(check.demand, system, role, rounding="up")
+    limit = printed(check.limit, system, role, rounding="down")
+    if demand != limit or check.demand is None or check.limit is None:
+        return demand, limit
+    if check.demand.dimensionality != check.limit.dimensionality or check.ratio in (None, 1.0):
+        return demand, limit
+    unit = print_unit(check.demand, system, role) or str(check.demand.units)
+    for digits in range(DIGITS, 9):
+        demand, limit = show(check.demand, unit, digits), show(check.limit, unit, digits)
+        if demand != limit:
+            break
+    return demand, limit
+
+
+def ratio_text(ratio: float | None) -> str:
+    """A ratio to two decimals, rounded up: nothing over 1 ever prints as 1.00."""
+    if ratio is None:
+        return NONE
+    if math.isinf(ratio):
+        return "no limit left"
+    hundredths = math.ceil(ratio * 100 - 1e-9)
+    if ratio > 1:
+        hundredths = max(hundredths, 101)
+    return f"{hundredths / 100:,.2f}"
