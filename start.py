@@ -165,7 +165,9 @@ def set_up(root=ROOT, tests=False, call=None):
             )
     wanted = ".[test]" if tests else "."
     install = [
-        str(venv_python(root)), "-m", "pip", "install", "--quiet", "-c", "constraints.txt", "-e", wanted,
+        # --no-compile halves the wait: Python compiles what is used, when it is first used
+        str(venv_python(root)), "-m", "pip", "install", "--quiet", "--no-compile",
+        "-c", "constraints.txt", "-e", wanted,
     ]
     if call(install):
         if kept is not None:  # pip fails before it touches what was there: the kit itself still works

@@ -1,4 +1,4 @@
-"""Set-up: the pinned files agree with each other, start.py keeps its word, nothing machine-bound is committed."""
+"""Set-up: the pinned files agree, start.py keeps its word, nothing machine-bound is committed."""
 
 import ast
 import importlib.metadata
@@ -123,7 +123,7 @@ def test_committed_files_hold_no(pattern):
 
 
 def test_the_search_for_addresses_and_paths_finds_planted_ones():
-    for planted in ("--index" "-url x", "https://pypi" ".org/y", "http://h/pypi/" "simple", "--find" "-links d"):
+    for planted in ("--index" "-url x", "https://pypi" ".org/y", "http://h/p/" "simple", "--find" "-links d"):
         assert REGISTRY.search(planted), planted
     for planted in ("'/" "tmp/x'", "see /" "home/ann/y", "C:" + "\\Users\\ann"):
         assert MACHINE.search(planted), planted
@@ -185,7 +185,8 @@ def test_first_set_up_builds_installs_pinned_and_marks_last(kit):
     made, installed = calls.commands
     assert made == [sys.executable, "-m", "venv", "--clear", str(kit.ROOT / ".venv")]
     assert installed[0] == str(kit.venv_python())
-    assert installed[1:] == ["-m", "pip", "install", "--quiet", "-c", "constraints.txt", "-e", "."]
+    assert installed[1:4] == ["-m", "pip", "install"]
+    assert installed[-4:] == ["-c", "constraints.txt", "-e", "."]
     assert calls.marked == [False, False]
     assert kit.needs_setup(kit.ROOT) is None
     again = Calls(kit)
