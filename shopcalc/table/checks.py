@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import pint
 
@@ -149,40 +150,68 @@ def weld_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[C
     head, foot, stretcher = (g.members[n] for n in ("trestle.left.head", "trestle.left.foot", "stretcher"))
     share = shove.value / job.model.base.trestles.posts.count
     weight = (Quantity(g.mass / len(g.feet), "kg") * G0).to("N")
-    sideways = dict(moment=share * metres(post.length), shear=share, pull=weight, assumed=BOUND, case=shove)
-    yield from weld_check(job, "post to head", joints.post_to_head, post, head, **sideways)
-    yield from weld_check(job, "post to foot", joints.post_to_foot, post, foot, **sideways)
+    for name, weld, onto in (("post to head", joints.post_to_head, head), ("post to foot", joints.post_to_foot, foot)):
+        yield from weld_check(job, WeldedJoint(
+            name, weld, post, onto, across=post.height, along=post.width, face=onto.width, bends=("across", "along"),
+            moment=share * metres(post.length), shear=share, pull=weight, case=shove, assumed=BOUND))
     end = standing.value / 2 + (Quantity(stretcher.mass / 2, "kg") * G0).to("N")
-    for name, weld, bar, onto in (("stretcher to rail", joints.stretcher_to_rail, stretcher, rail),
-                                  ("rail to post", joints.rail_to_post, rail, post)):
-        load = standing.value if bar is stretcher else end
-        yield from weld_check(job, name, weld, bar, onto, moment=load * metres(bar.length) / 8, shear=end,
-                              pull=newtons(0.0), assumed=BOUND_STRETCHER, case=standing)
+    yield from weld_check(job, WeldedJoint(
+        "stretcher to rail", joints.stretcher_to_rail, stretcher, rail, across=stretcher.height, along=stretcher.width,
+        face=rail.height, bends=("across",), moment=standing.value * metres(stretcher.length) / 8, shear=end,
+        pull=newtons(0.0), case=standing, assumed=BOUND_STRETCHER))
+    yield from weld_check(job, WeldedJoint(
+        "rail to post", joints.rail_to_post, rail, post, across=rail.width, along=rail.height, face=post.height,
+        bends=("along",), moment=end * metres(rail.length) / 8, shear=end, pull=newtons(0.0), case=standing,
+        assumed=BOUND_STRETCHER))
 
 
-def weld_check(job: Job, name: str, weld: Weld, branch: Member, onto: Member, *, moment, shear, pull,
-               assumed: str, case: LoadCase) -> Iterator[Check]:
-    about = f"joint.{name}"
-    words = name[0].upper() + name[1:]
-    laid = float(weld.leg.to("m").magnitude)
+@dataclass(frozen=True)
+class WeldedJoint:
+    """A tube welded by its end to the face of another, with the force a hand bound puts on it.
+
+    across, along  size of the branch across the face it meets and along it;  face: width of that face (m)
+    bends          which of the two the moment bends over: "across", "along", or either in turn
+    """
+
+    name: str
+    weld: Weld
+    branch: Member
+    onto: Member
+    across: float
+    along: float
+    face: float
+    bends: tuple[str, ...]
+    moment: pint.Quantity
+    shear: pint.Quantity
+    pull: pint.Quantity
+    case: LoadCase
+    assumed: str
+
+
+def weld_check(job: Job, joint: WeldedJoint) -> Iterator[Check]:
+    branch, onto, case = joint.branch, joint.onto, joint.case
+    about = f"joint.{joint.name}"
+    words = joint.name[0].upper() + joint.name[1:]
+    laid = float(joint.weld.leg.to("m").magnitude)
     walls = [float(m.tube.wall("design").to("m").magnitude) for m in (branch, onto)]
     fillet = welds.fillet(laid, min(walls))
-    # A branch as wide as the bar it meets leaves no flat to fillet on two sides.
-    matched = branch.width > onto.width - 4 * walls[1] if not branch.upright else \
-        min(branch.height, branch.width) > onto.width - 4 * walls[1]
-    lines = "two sides" if matched else "all round"
-    filler = welds.filler(weld.filler, branch.tube.product)
+    corner = float(onto.tube.standard.radii_si(walls[1], walls[1])[0])
+    two_sides = not bool(welds.fits_all_round(joint.across, laid, joint.face, corner))
+    filler = welds.filler(joint.weld.filler, branch.tube.product)
     parts = [welds.Wall(f"wall of the {m.stock}", t, *(float(v.to("Pa").magnitude) for v in (m.tube.steel.Fy, m.tube.steel.Fu)))
              for m, t in zip((branch, onto), walls, strict=True)]
     found = welds.strengths(float(filler.FEXX.to("Pa").magnitude), fillet.throat, parts)
     weakest = welds.weakest(found, case.kind, job.method)
-    M, V, P = (float(v.to(u).magnitude) for v, u in ((moment, "N*m"), (shear, "N"), (pull, "N")))
-    # The moment about the axis that leaves least: the welds that count may lie on two sides only.
-    b, d = branch.width, branch.height
-    tries = [welds.line_force(b, d, P=P, V_y=V, M_x=M, lines=lines), welds.line_force(b, d, P=P, V_x=V, M_y=M, lines=lines)]
-    force = max((float(t.f[0]) for t in tries))
-    common = dict(about=about, assumed=(assumed, *branch.tube.assumed, *onto.tube.assumed),
-                  cautions=weld_cautions(fillet, matched))
+    M, V, P = (float(v.to(u).magnitude) for v, u in ((joint.moment, "N*m"), (joint.shear, "N"), (joint.pull, "N")))
+    forces = {}
+    for over in joint.bends:
+        sideways = {"V_x": V, "M_y": M} if over == "across" else {"V_y": V, "M_x": M}
+        found_force = welds.line_force(joint.across, joint.along, P=P, two_sides=two_sides, **sideways)
+        forces[over] = float(found_force.f[0])
+    over = max(forces, key=forces.get)
+    force = forces[over]
+    common = dict(about=about, assumed=(joint.assumed, *branch.tube.assumed, *onto.tube.assumed),
+                  cautions=weld_cautions(fillet, two_sides))
     limit = float(weakest.allowable[0])
     ratio, verdict = compare(force, limit)
     need = force / limit * float(fillet.throat[0])
@@ -193,12 +222,13 @@ def weld_check(job: Job, name: str, weld: Weld, branch: Member, onto: Member, *,
         ratio=ratio, verdict=verdict, clause=weakest.clause(), source="aisc-360-22, J2.4 and J4",
         provenance=provenance("aisc-360-22"),
         detail=f"{weakest.state()} governs; leg laid {show_length(metres(laid), job.system)}, credited "
-               f"{show_wall(metres(float(fillet.credited[0])), job.system)}; force per length of weld, {lines}",
+               f"{show_wall(metres(float(fillet.credited[0])), job.system)}; force per length of weld, "
+               f"{'two sides' if two_sides else 'all round'}",
         range=("elastic sum on lines, no bonus for direction (k_ds = 1.0)",),
         worked=(*welds.worked_lines(leg=metres(float(fillet.credited[0])), FEXX=filler.FEXX,
                                     walls=[(metres(p.t), Quantity(p.F_y, "Pa"), Quantity(p.F_u, "Pa")) for p in parts],
                                     system=job.system),
-                *weld_force_lines(job, b, d, P, V, M, lines)), **common)
+                *weld_force_lines(job, joint, over, two_sides)), **common)
     small = bool(fillet.too_small[0])
     least = float(fillet.least[0])
     yield Check(
@@ -209,20 +239,22 @@ def weld_check(job: Job, name: str, weld: Weld, branch: Member, onto: Member, *,
         **common)
 
 
-def weld_force_lines(job: Job, b, d, P, V, M, lines: str) -> tuple[Worked, ...]:
-    if lines != "all round":
+def weld_force_lines(job: Job, joint: WeldedJoint, over: str, two_sides: bool) -> tuple[Worked, ...]:
+    if two_sides:
         return ()
-    zero = newtons(0.0)
-    return welds.worked_line_force(b=metres(b), d=metres(d), P=newtons(P), V_x=zero, V_y=newtons(V),
-                                   M_x=Quantity(M, "N*m"), M_y=Quantity(0.0, "N*m"), T=Quantity(0.0, "N*m"),
-                                   system=job.system)
+    none, no_force = Quantity(0.0, "N*m"), newtons(0.0)
+    across = over == "across"
+    return welds.worked_line_force(
+        b=metres(joint.across), d=metres(joint.along), P=joint.pull, V_x=joint.shear if across else no_force,
+        V_y=no_force if across else joint.shear, M_x=none if across else joint.moment,
+        M_y=joint.moment if across else none, T=none, system=job.system)
 
 
-def weld_cautions(fillet, matched: bool) -> tuple[str, ...]:
+def weld_cautions(fillet, two_sides: bool) -> tuple[str, ...]:
     notes = ["the face of the tube that is welded to may yield before the weld does: not checked yet"]
     if bool(fillet.clash[0]):
         notes.append(welds.CLASH)
-    if matched:
+    if two_sides:
         notes.append("branch about as wide as the bar it meets: two sides have no flat to fillet and only the other two "
                      "are credited")
     return tuple(notes)

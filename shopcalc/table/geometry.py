@@ -121,13 +121,10 @@ def build(job: Job) -> Geometry:
     base, top = job.model.base, job.model.top
     trestles = base.trestles
     m = _metres
-    foot, head = (job.tube(p.stock, f"base.trestles.{n}.stock") for n, p in
-                  (("foot", trestles.foot), ("head", trestles.head)))
-    post = job.tube(trestles.posts.stock, "base.trestles.posts.stock")
-    rail = job.tube(trestles.rail_stock, "base.trestles.rail_stock")
-    stretcher = job.tube(base.stretcher.stock, "base.stretcher.stock")
-    if base.stretcher.lies == "flat":
-        stretcher = stretcher.turned()
+    foot, head, rail = (job.tube(p.stock, f"base.trestles.{n}", p.lies) for n, p in
+                        (("foot", trestles.foot), ("head", trestles.head), ("rail", trestles.rail)))
+    post = job.tube(trestles.posts.stock, "base.trestles.posts")
+    stretcher = job.tube(base.stretcher.stock, "base.stretcher", base.stretcher.lies)
     height, apart = m(base.height), m(trestles.apart)
     z_foot = m(base.feet.height) + foot.si[0] / 2
     z_head = height - head.si[0] / 2
@@ -156,7 +153,7 @@ def build(job: Job) -> Geometry:
             bar(f"{piece}.post.{place}", piece, trestles.posts.stock, post,
                 (f"{piece}.post.{place}.bottom", (x, y, z_foot + foot.si[0] / 2)),
                 (f"{piece}.post.{place}.top", (x, y, z_head - head.si[0] / 2)))
-        bar(f"{piece}.rail", piece, trestles.rail_stock, rail,
+        bar(f"{piece}.rail", piece, trestles.rail.stock, rail,
             (f"{piece}.rail.front end", (x, -y_post + post.si[1] / 2, z_rail)),
             (f"{piece}.rail.back end", (x, y_post - post.si[1] / 2, z_rail)))
         points[f"{piece}.rail.middle"] = (x, 0.0, z_rail)
@@ -226,12 +223,13 @@ def _fits(job: Job, foot, head, post, rail, stretcher, z_foot, z_head, z_rail) -
     need(low < high, "base.height", base.height, "a height with room for posts and a rail", 'height = "28-1/4 in"')
     need(low <= z_rail <= high, "base.stretcher.above_floor", base.stretcher.above_floor,
          f"a rail between foot bar and head bar ({say(low)} to {say(high)})", 'above_floor = "7 in"')
-    # The branch is welded to a flat face: it may not be wider than the bar it meets.
-    for field, branch, onto in (("stock." + t.posts.stock, post.si[1], head.si[1]),
-                                ("stock." + t.posts.stock, post.si[0], max(head.si[1], head.si[0]))):
-        if branch > onto * 1.5:
-            need(False, field, say(branch), f"a post that the bar it meets ({say(onto)}) can carry",
-                 "square tube 2 in x 11 ga, A513")
+    # A branch is welded to a flat face: it may not be wider than the bar it meets.
+    for field, branch, onto in (("base.trestles.posts.stock", post.si[0], head.si[1]),
+                                ("base.trestles.posts.stock", post.si[0], foot.si[1]),
+                                ("base.trestles.rail.stock", rail.si[1], post.si[0]),
+                                ("base.stretcher.stock", stretcher.si[0], rail.si[0])):
+        need(branch <= onto + 1e-6, field, say(branch), f"a bar no wider than the {say(onto)} face it is welded to",
+             'stock = "post", of square tube 2 in x 11 ga, A513')
 
 
 def _metres(q: pint.Quantity) -> float:

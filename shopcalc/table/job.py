@@ -99,10 +99,19 @@ class Top(Table):
     moisture: Moisture | None = None
 
 
-class Part(Table):
-    """A straight bar of one of the job's stock names."""
+Lies = Annotated[Literal["upright", "flat"], Field(examples=["flat"])]
 
-    stock: Annotated[str, Field(strict=True, examples=["head"])]
+
+class Rail(Table):
+    """A bar between others, of one of the job's stock names. A rectangular tube stands upright or lies flat."""
+
+    stock: Annotated[str, Field(strict=True, examples=["rail"])]
+    lies: Lies = "upright"
+
+
+class Part(Rail):
+    """A bar with a length of its own."""
+
     length: Length
 
 
@@ -119,13 +128,11 @@ class Trestles(Table):
     foot: Part
     posts: Posts
     head: Part
-    rail_stock: Annotated[str, Field(strict=True, examples=["rail"])]
+    rail: Rail
 
 
-class Stretcher(Table):
-    stock: Annotated[str, Field(strict=True, examples=["stretcher"])]
+class Stretcher(Rail):
     above_floor: Length
-    lies: Annotated[Literal["upright", "flat"], Field(examples=["upright"])] = "upright"
 
 
 class Feet(Table):
@@ -223,10 +230,12 @@ class Job:
                                   example=f"20 {unit}")
             self.overrides[key] = (value, choice.reason)
 
-    def tube(self, name: str, field: str) -> Tube:
+    def tube(self, name: str, field: str, lies: str = "upright") -> Tube:
+        """The tube of a stock name as it lies in the table."""
         if name not in self.tubes:
-            raise _unknown_name(field, name, self.tubes)
-        return self.tubes[name]
+            raise _unknown_name(f"{field}.stock", name, self.tubes)
+        found = self.tubes[name]
+        return found.turned() if lies == "flat" and found.shape == "rectangular" else found
 
 
 def _measured(tube: Tube, wall: pint.Quantity, field: str) -> Tube:
