@@ -184,6 +184,16 @@ def plane_stress(f: LoadPerLength, t: Length) -> Stress:
     return f / t
 
 
+@formula(symbol="f", source="statics, stress on a plane through the weld or the wall")
+def force_at_stress(tau: Stress, t_e: Length) -> LoadPerLength:
+    """Force per length of weld that puts a given stress on the throat: how older allowables are given.
+
+    tau  stress on the throat
+    t_e  throat
+    """
+    return tau * t_e
+
+
 @formula(symbol="t_e", source="statics, force per length over allowable stress")
 def throat_required(f: LoadPerLength, F_w: Stress) -> Length:
     """Throat that keeps the weld metal at its allowable stress.
@@ -632,11 +642,16 @@ def effective_length_in_legs(length: pint.Quantity, leg: pint.Quantity) -> float
     return effective_share(length, leg) * float((length / leg).to("").magnitude)
 
 
-def weld_metal_allowable(t_e: pint.Quantity, FEXX: pint.Quantity, *, kind: str = "use",
-                         method: str = "ASD") -> pint.Quantity:
-    """Allowable strength of the weld metal alone, per length of weld, on a throat."""
-    return _allowable(strengths(_pascals(FEXX, "weld_metal_allowable: FEXX"),
-                                _metres(t_e, "weld_metal_allowable: t_e"), ()), kind, method)
+def weld_metal_allowable(t_e: pint.Quantity, FEXX: pint.Quantity, *, theta: pint.Quantity | None = None,
+                         kind: str = "use", method: str = "ASD") -> pint.Quantity:
+    """Allowable strength of the weld metal alone, per length of weld, on a throat.
+
+    theta  angle between force and weld, to report what the directional increase would give; the kit's
+           verdicts leave it out
+    """
+    plain = _allowable(strengths(_pascals(FEXX, "weld_metal_allowable: FEXX"),
+                                 _metres(t_e, "weld_metal_allowable: t_e"), ()), kind, method)
+    return plain if theta is None else plain * directional_factor(theta)
 
 
 def wall_allowable(t: pint.Quantity, F_y: pint.Quantity, F_u: pint.Quantity, *, state: str = "both",
