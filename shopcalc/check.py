@@ -7,7 +7,7 @@ and is applied here, in `allowable`, and nowhere else.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -70,6 +70,7 @@ class Check:
     demand    what is asked; limit: what is there (both positive); for a minimum see `ratio`
     ratio     over 1 is always bad: demand / limit, or required / available for a minimum
     range     conditions under which the number holds;  assumed: what nobody gave
+    worked    worked lines, or a function that makes them: `envelope` calls it for the check it keeps
     """
 
     id: str
@@ -85,7 +86,7 @@ class Check:
     source: str = ""
     provenance: str = ""
     range: tuple[str, ...] = ()
-    worked: tuple[Worked, ...] = ()
+    worked: tuple[Worked, ...] | Callable[[], tuple[Worked, ...]] = ()
     assumed: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     detail: str = ""
@@ -102,6 +103,10 @@ class Check:
         if self.ratio is not None and math.isnan(self.ratio):
             raise ValueError(f"{self.id}: ratio is not a number")
 
+    def lines(self) -> tuple[Worked, ...]:
+        """The worked lines."""
+        return self.worked() if callable(self.worked) else self.worked
+
     def as_dict(self) -> dict:
         """As `check --json` gives it; absent quantities are None."""
         return {
@@ -109,7 +114,7 @@ class Check:
             "demand": quantity_dict(self.demand), "limit": quantity_dict(self.limit),
             "ratio": self.ratio, "verdict": self.verdict, "clause": self.clause, "source": self.source,
             "provenance": self.provenance, "range": list(self.range), "detail": self.detail,
-            "worked": [w.as_dict() for w in self.worked], "assumed": list(self.assumed),
+            "worked": [w.as_dict() for w in self.lines()], "assumed": list(self.assumed),
             "cautions": list(self.cautions),
         }
 
@@ -144,7 +149,7 @@ def envelope(checks: Iterable[Check]) -> list[Check]:
         chosen = worst(group)
         assumed = tuple(dict.fromkeys(a for c in group for a in c.assumed))
         cautions = tuple(dict.fromkeys(a for c in group for a in c.cautions))
-        result.append(replace(chosen, assumed=assumed, cautions=cautions))
+        result.append(replace(chosen, assumed=assumed, cautions=cautions, worked=chosen.lines()))
     return result
 
 

@@ -391,6 +391,16 @@ def _convert(unit: str, other: str) -> float:
 
 
 def coherent_units(declared: Mapping[str, str], system: str) -> dict[str, str]:
+    """See `_coherent_units`, which is remembered per set of units."""
+    return dict(zip(declared, _coherent_units(tuple(declared.values()), system), strict=True))
+
+
+@lru_cache(maxsize=1024)
+def _coherent_units(units: tuple[str, ...], system: str) -> tuple[str, ...]:
+    return tuple(_coherent({str(i): u for i, u in enumerate(units)}, system).values())
+
+
+def _coherent(declared: Mapping[str, str], system: str) -> dict[str, str]:
     """One coherent set for a line: pound-force and inch, or newton and millimetre; pound and inch where
     only mass and length meet; SI where mass meets force or time. Empirical units stay as declared."""
     if system not in _BASE:

@@ -13,9 +13,15 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.formula import formula
-from shopcalc.units import Force, Length, Moment, Q, Quantity, Ratio
+from shopcalc.units import Force, Length, Moment, Q, Quantity, Ratio, magnitude
 
 SOURCE = "statics, moments about a line of contact"
+GRAVITY = float(magnitude(Q(1, "g_0"), "m/s**2"))  # m/s^2, the standard value of the unit file
+
+
+def weight_of(mass: float) -> Quantity:
+    """Weight of a mass in kg."""
+    return Quantity(mass * GRAVITY, "N")
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ Each function yields `Check`s for every load case that applies; `assess` takes t
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import pint
@@ -15,14 +15,14 @@ from shopcalc.check import OUTSIDE, OVER, REPORTED, WITHIN, Check, allowable, co
 from shopcalc.codes.aisc360_22 import of_tubes
 from shopcalc.formula import Worked
 from shopcalc.joints import welds
-from shopcalc.mechanics.statics import tipping_ratio, tipping_ratio_moments
+from shopcalc.mechanics.statics import tipping_ratio, tipping_ratio_moments, weight_of
 from shopcalc.sources import PROVENANCE, source_of
 from shopcalc.table.geometry import Geometry, Member
 from shopcalc.table.job import Job, Weld
-from shopcalc.table.loadpath import G0, LoadedBar, metres, newtons
+from shopcalc.table.loadpath import LoadedBar, metres, newtons
 from shopcalc.table.loads import LoadCase
 from shopcalc.table.stability import Body, Standing, arms, edge_words, standing_cases
-from shopcalc.units import Q, Quantity, show, show_length, show_wall
+from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
 UNITS = {
     "inch": {"moment": "lbf*ft", "force": "lbf", "length": "inch", "line": "lbf/inch", "mass": "lb", "spread": "psf"},
@@ -58,15 +58,15 @@ def bar_checks(job: Job, bar: LoadedBar) -> Iterator[Check]:
         return
     moment, at = bar.beam.largest("moment")
     shear, _ = bar.beam.largest("shear")
-    length = float(bar.span.to("m").magnitude)
-    yield bar_check(job, bar, "bending", abs(moment), "moment", length, bar.beam.worked("moment", at, job.system))
-    yield bar_check(job, bar, "shear", abs(shear), "force", length / 2, ())
+    length = float(magnitude(bar.span, "m"))
+    yield bar_check(job, bar, "bending", abs(moment), "moment", length, lambda: bar.beam.worked("moment", at, job.system))
+    yield bar_check(job, bar, "shear", abs(shear), "force", length / 2, tuple)
 
 
 def bar_check(job: Job, bar: LoadedBar, state: str, demand, what: str, length: float,
-              demand_lines: tuple[Worked, ...]) -> Check:
-    steel, section = bar.member.tube.steel, bar.member.section("design")
-    F_y, E = (float(v.to("Pa").magnitude) for v in (steel.Fy, steel.E))
+              demand_lines: Callable[[], tuple[Worked, ...]]) -> Check:
+    steel, section = bar.member.tube.steel, bar.member.design
+    F_y, E = (float(magnitude(v, "Pa")) for v in (steel.Fy, steel.E))
     strength, clause = of_tubes.strength_of(state, section, F_y, E, length)
     common = dict(
         id=f"{bar.about}/{state}", name=f"{bar.words}: {state}", about=bar.about, kind=bar.case.kind,
@@ -77,10 +77,10 @@ def bar_check(job: Job, bar: LoadedBar, state: str, demand, what: str, length: f
         return Check(verdict=OUTSIDE, detail=strength.why_outside, worked=demand_lines, **common)
     unit = "N*m" if what == "moment" else "N"
     limit = float(allowable(strength, bar.case.kind, job.method)[0])
-    ratio, verdict = compare(float(demand.to(unit).magnitude), limit)
+    ratio, verdict = compare(float(magnitude(demand, unit)), limit)
     return Check(verdict=verdict, limit=in_units(job, Quantity(limit, unit), what), ratio=ratio,
                  detail=f"{strength.state()} governs; {factor_words(job, strength)}",
-                 worked=(*demand_lines, *of_tubes.lines(state, section, F_y, E, length, job.system)), **common)
+                 worked=lambda: (*demand_lines(), *of_tubes.lines(state, section, F_y, E, length, job.system)), **common)
 
 
 def factor_words(job: Job, strength) -> str:
@@ -102,7 +102,7 @@ def sag_check(job: Job, bar: LoadedBar) -> Check:
     sag, at = bar.beam.largest("sag", "down")
     fraction = job.model.limits.sag or DEFAULT_SAG
     limit = bar.span * fraction
-    ratio, verdict = compare(float(sag.to("m").magnitude), float(limit.to("m").magnitude))
+    ratio, verdict = compare(float(magnitude(sag, "m")), float(magnitude(limit, "m")))
     own = job.model.limits.sag is not None
     return Check(
         id=f"{bar.about}/sag", name=f"{bar.words}: sag", about=bar.about, kind="sag", verdict=verdict,
@@ -112,7 +112,7 @@ def sag_check(job: Job, bar: LoadedBar) -> Check:
                + ("the job's choice" if own else "named default, common practice") + "; no code sets one",
         source="beam-theory", provenance=provenance("beam-theory"),
         detail="ends free to turn: the soft bound; welded ends hold it stiffer",
-        range=("plain bending, no shear deformation",), worked=bar.beam.worked("sag", at, job.system),
+        range=("plain bending, no shear deformation",), worked=lambda: bar.beam.worked("sag", at, job.system),
         assumed=(*bar.assumed, *bar.member.tube.assumed, *(() if own else (f"sag limit L/{1 / fraction:.0f}",))))
 
 
@@ -149,12 +149,12 @@ def weld_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[C
     post, rail = g.members["trestle.left.post.front"], g.members["trestle.left.rail"]
     head, foot, stretcher = (g.members[n] for n in ("trestle.left.head", "trestle.left.foot", "stretcher"))
     share = shove.value / job.model.base.trestles.posts.count
-    weight = (Quantity(g.mass / len(g.feet), "kg") * G0).to("N")
+    weight = weight_of(g.mass / len(g.feet))
     for name, weld, onto in (("post to head", joints.post_to_head, head), ("post to foot", joints.post_to_foot, foot)):
         yield from weld_check(job, WeldedJoint(
             name, weld, post, onto, across=post.height, along=post.width, face=onto.width, bends=("across", "along"),
             moment=share * metres(post.length), shear=share, pull=weight, case=shove, assumed=BOUND))
-    end = standing.value / 2 + (Quantity(stretcher.mass / 2, "kg") * G0).to("N")
+    end = standing.value / 2 + weight_of(stretcher.mass / 2)
     yield from weld_check(job, WeldedJoint(
         "stretcher to rail", joints.stretcher_to_rail, stretcher, rail, across=stretcher.height, along=stretcher.width,
         face=rail.height, bends=("across",), moment=standing.value * metres(stretcher.length) / 8, shear=end,
@@ -192,17 +192,17 @@ def weld_check(job: Job, joint: WeldedJoint) -> Iterator[Check]:
     branch, onto, case = joint.branch, joint.onto, joint.case
     about = f"joint.{joint.name}"
     words = joint.name[0].upper() + joint.name[1:]
-    laid = float(joint.weld.leg.to("m").magnitude)
-    walls = [float(m.tube.wall("design").to("m").magnitude) for m in (branch, onto)]
+    laid = float(magnitude(joint.weld.leg, "m"))
+    walls = [float(magnitude(m.tube.wall("design"), "m")) for m in (branch, onto)]
     fillet = welds.fillet(laid, min(walls))
     corner = float(onto.tube.standard.radii_si(walls[1], walls[1])[0])
     two_sides = not bool(welds.fits_all_round(joint.across, laid, joint.face, corner))
     filler = welds.filler(joint.weld.filler, branch.tube.product)
-    parts = [welds.Wall(f"wall of the {m.stock}", t, *(float(v.to("Pa").magnitude) for v in (m.tube.steel.Fy, m.tube.steel.Fu)))
+    parts = [welds.Wall(f"wall of the {m.stock}", t, *(float(magnitude(v, "Pa")) for v in (m.tube.steel.Fy, m.tube.steel.Fu)))
              for m, t in zip((branch, onto), walls, strict=True)]
-    found = welds.strengths(float(filler.FEXX.to("Pa").magnitude), fillet.throat, parts)
+    found = welds.strengths(float(magnitude(filler.FEXX, "Pa")), fillet.throat, parts)
     weakest = welds.weakest(found, case.kind, job.method)
-    M, V, P = (float(v.to(u).magnitude) for v, u in ((joint.moment, "N*m"), (joint.shear, "N"), (joint.pull, "N")))
+    M, V, P = (float(magnitude(v, u)) for v, u in ((joint.moment, "N*m"), (joint.shear, "N"), (joint.pull, "N")))
     forces = {}
     for over in joint.bends:
         sideways = {"V_x": V, "M_y": M} if over == "across" else {"V_y": V, "M_x": M}

@@ -7,6 +7,7 @@ seen from -y: left, right, front (towards -y), back.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import pint
@@ -16,7 +17,7 @@ from shopcalc.stock.sections import SectionArrays
 from shopcalc.stock.tubes import Tube, tube_sections
 from shopcalc.stock.woods import Wood
 from shopcalc.table.job import Job
-from shopcalc.units import Quantity, show_length
+from shopcalc.units import Quantity, magnitude, show_length
 
 Point = tuple[float, float, float]
 
@@ -52,14 +53,16 @@ class Member:
     @property
     def mass(self) -> float:
         """From the nominal wall."""
-        return float(self.section("nominal").mass_per_length[0]) * self.length
+        return float(self.design.mass_per_length[0]) * self.length
 
     @property
     def middle(self) -> np.ndarray:
         return (np.asarray(self.first) + np.asarray(self.second)) / 2
 
-    def section(self, wall: str = "design") -> SectionArrays:
-        return tube_sections([self.tube], wall)
+    @cached_property
+    def design(self) -> SectionArrays:
+        """The section with its design wall (mass is always from the nominal one)."""
+        return tube_sections([self.tube], "design")
 
 
 @dataclass(frozen=True)
@@ -172,8 +175,8 @@ def _top(job: Job, top, height: float) -> TopBody:
     moisture = DEFAULT_MOISTURE if top.moisture is None else top.moisture
     volume = _metres(top.length) * _metres(top.width) * _metres(top.thickness)
     weighed = job.model.evidence.weighed_top
-    mass = (float(weighed.to("kg").magnitude) if weighed is not None
-            else float(top.wood.density(moisture).to("kg/m**3").magnitude) * volume)
+    mass = (float(magnitude(weighed, "kg")) if weighed is not None
+            else float(magnitude(top.wood.density(moisture), "kg/m**3")) * volume)
     return TopBody(_metres(top.length), _metres(top.width), _metres(top.thickness), height, top.wood, moisture,
                    top.moisture is None, mass, weighed is not None)
 
@@ -233,4 +236,4 @@ def _fits(job: Job, foot, head, post, rail, stretcher, z_foot, z_head, z_rail) -
 
 
 def _metres(q: pint.Quantity) -> float:
-    return float(q.to("m").magnitude)
+    return float(magnitude(q, "m"))

@@ -14,11 +14,11 @@ import numpy as np
 import pint
 
 from shopcalc.mechanics.beams import Beam, Even, Load, Point
+from shopcalc.mechanics.statics import GRAVITY, weight_of
 from shopcalc.table.geometry import Geometry, Member
 from shopcalc.table.loads import LoadCase
-from shopcalc.units import Q, Quantity
+from shopcalc.units import Quantity, magnitude
 
-G0 = Q(1, "g_0")
 # Two persons, one and the same strip: places are tried along the edge at this many stations.
 STATIONS = 41
 
@@ -49,7 +49,7 @@ def newtons(value: float) -> pint.Quantity:
 
 
 def weight_per_length(member: Member) -> pint.Quantity:
-    return (Quantity(float(member.section("nominal").mass_per_length[0]), "kg/m") * G0).to("N/m")
+    return Quantity(float(member.design.mass_per_length[0]) * GRAVITY, "N/m")
 
 
 def loaded_bars(geometry: Geometry, cases: dict[str, LoadCase]) -> Iterator[LoadedBar]:
@@ -86,7 +86,7 @@ def _rails(g: Geometry, cases) -> Iterator[LoadedBar]:
 
 
 def beam_of(member: Member, ends: str, L, loads, left=None, right=None) -> Beam:
-    section = member.section("design")
+    section = member.design
     return Beam(ends=ends, L=L, E=member.tube.steel.E, I=Quantity(float(section.Ix[0]), "m**4"), loads=loads,
                 overhang_left=left, overhang_right=right)
 
@@ -110,7 +110,7 @@ def share(g: Geometry, x) -> np.ndarray:
 
 
 def top_weight(g: Geometry) -> float:
-    return float((Quantity(g.top.mass, "kg") * G0).to("N").magnitude)
+    return g.top.mass * GRAVITY
 
 
 def spread_on_head(g: Geometry, pressure: float) -> float:
@@ -124,14 +124,14 @@ def on_head(g: Geometry, case: LoadCase) -> list[OnHead]:
     own = top_weight(g) / 2
     half_width, end = g.top.width / 2, g.top.length / 2
     if case.id.endswith("spread"):
-        return [OnHead(own + spread_on_head(g, float(case.value.to("Pa").magnitude)), (), "worst part of the top")]
-    P = float(case.value.to("N").magnitude)
+        return [OnHead(own + spread_on_head(g, float(magnitude(case.value, "Pa"))), (), "worst part of the top")]
+    P = float(magnitude(case.value, "N"))
     if case.id.startswith("person"):
-        inset = float((case.inset_close or case.inset).to("m").magnitude)
+        inset = float(magnitude((case.inset_close or case.inset), "m"))
         part = float(share(g, end - inset)) * P
         return [OnHead(own, ((part, 0.0),), "at the middle of an end"),
                 OnHead(own, ((part, half_width - inset),), "at a corner")]
-    inset, spacing = (float(s.to("m").magnitude) for s in (case.inset, case.spacing))
+    inset, spacing = (float(magnitude(s, "m")) for s in (case.inset, case.spacing))
     start = np.linspace(-end + inset, end - inset - spacing, STATIONS)
     pair = share(g, start) + share(g, start + spacing)
     part = float(pair.max()) * P
@@ -144,12 +144,12 @@ def _trestle(g: Geometry, case: LoadCase) -> Iterator[LoadedBar]:
     y_foot = abs(g.points["foot.right.front"][1])
     posts = [m for n, m in g.members.items() if n.startswith("trestle.right.post")]
     rail = g.members["trestle.right.rail"]
-    post_weight = (Quantity(posts[0].mass + rail.mass / 2, "kg") * G0).to("N")
+    post_weight = weight_of(posts[0].mass + rail.mass / 2)
     for load in on_head(g, case):
         reach = head.length / 2
         # From the front post; a load beyond the end of the bar reaches it at its end.
         loads: list[Load] = [Even(weight_per_length(head), name="own weight of the bar"),
-                             Even(newtons(load.even / head.length) / Q(1, "m"), name="top and spread load")]
+                             Even(Quantity(load.even / head.length, "N/m"), name="top and spread load")]
         for P, y in load.points:
             loads.append(Point(newtons(P), metres(min(y, reach) + y_post), name="person"))
         L = metres(2 * y_post)

@@ -11,14 +11,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.mechanics.statics import Outline, inside_by, load_that_tips, outline, righting_ratio
+from shopcalc.mechanics.statics import GRAVITY, Outline, inside_by, load_that_tips, outline, righting_ratio
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.loads import LoadCase
-from shopcalc.units import Q
+from shopcalc.units import magnitude
 
 # Wood may be lighter than the mean of its species (trade practice; own weight in loads.toml acts "light").
 LIGHT_WOOD = 0.9
-G0 = float(Q(1, "g_0").to("m/s**2").magnitude)
 
 
 @dataclass(frozen=True)
@@ -51,7 +50,7 @@ def body_of(g: Geometry, *, light: bool = True) -> Body:
                        for p in g.pieces])
     centres = np.array([p.centre for p in g.pieces])
     centre = (masses[:, None] * centres).sum(axis=0) / masses.sum()
-    return Body(float(masses.sum()) * G0, centre, outline(g.foot_contacts))
+    return Body(float(masses.sum()) * GRAVITY, centre, outline(g.foot_contacts))
 
 
 def edge_words(body: Body, edge: int) -> str:
@@ -82,11 +81,11 @@ def standing_cases(g: Geometry, body: Body, cases: dict[str, LoadCase], slope: f
 
 
 def _places(g: Geometry, case: LoadCase) -> list[tuple[str, np.ndarray]]:
-    inset = float(case.inset.to("m").magnitude)
+    inset = float(magnitude(case.inset, "m"))
     single = [("at " + w, p[None]) for w, p in named_places(g, inset)]
     if case.spacing is None:
         return single
-    spacing = float(case.spacing.to("m").magnitude)
+    spacing = float(magnitude(case.spacing, "m"))
     b, end = g.top.width / 2 - inset, g.top.length / 2 - inset
     starts = np.linspace(-end, end - spacing, 41)
     pairs = [("two on one long side", np.array([[x, b], [x + spacing, b]])) for x in starts]
@@ -94,8 +93,8 @@ def _places(g: Geometry, case: LoadCase) -> list[tuple[str, np.ndarray]]:
 
 
 def _stand(body: Body, case: LoadCase, where: str, points: np.ndarray, g: Geometry, slope: float) -> Standing:
-    loads = np.full(len(points), float(case.value.to("N").magnitude))
-    push = float(case.push.to("N").magnitude) if case.push is not None else 0.0
+    loads = np.full(len(points), float(magnitude(case.value, "N")))
+    push = float(magnitude(case.push, "N")) if case.push is not None else 0.0
     lean = {"push": push, "push_height": g.top.underside + g.top.thickness, "slope": slope,
             "centre_height": float(body.centre[2])}
     ratio, edge, righting, overturning = righting_ratio(body.shape, body.weight, body.centre[:2], loads, points, **lean)
