@@ -26,6 +26,7 @@ from shopcalc.units import magnitude, number, unit_text
 matplotlib.rcParams["hatch.linewidth"] = 0.6
 
 _LENGTH = {"inch": "inch", "mm": "mm"}
+NAME_WIDTH = 36  # characters of a name on one line beside its bar
 
 
 def _figure_of(ax, width: float, height: float, rows: int = 1):
@@ -33,6 +34,13 @@ def _figure_of(ax, width: float, height: float, rows: int = 1):
         return ax
     figure = new_figure(width, height)
     return figure.subplots(rows) if rows > 1 else figure.subplots()
+
+
+def _fit(figure) -> None:
+    """Make room for every label once, then leave the places alone: laying out again is slow."""
+    figure.set_layout_engine("constrained")
+    figure.draw_without_rendering()
+    figure.set_layout_engine("none")
 
 
 # --- how much of each limit is used --------------------------------------------------------------
@@ -61,10 +69,10 @@ class UsedBars:
             bar.set_width(size)
             bar.set_facecolor(fill)
             bar.set_hatch(hatch)
-            words = verdict if ratio is None else f"{ratio_text(ratio)}  {verdict}"
+            words = verdict if ratio is None else f"{ratio_text(ratio)} {verdict}"
             text.set_text(words)
             text.set_x(max(size, 0.0) + 0.015)
-            shown.append(f"{name.replace(chr(10), ' ')} {words}")
+            shown.append(f"{name} {words}")
         self.ax.set_title(title, fontsize=FONT, loc="left")
         return "Used share of each limit (1.00 is all of it): " + "; ".join(shown) + "."
 
@@ -73,14 +81,16 @@ class UsedBars:
         ax.clear()
         plain_axes(ax)
         self._names = names
-        place = np.arange(len(names))
+        labels = ["\n".join(textwrap.wrap(n, NAME_WIDTH)) for n in names]
+        tall = np.array([max(1.0, 0.72 * (1 + label.count("\n"))) for label in labels])
+        place = np.cumsum(tall) - tall / 2
         self._bars = list(ax.barh(place, np.zeros(len(names)), height=0.66, edgecolor=BLACK, linewidth=0.7))
         # the white edge keeps a number readable where it crosses the line of the limit
-        self._texts = [ax.text(0, i, "", va="center", fontsize=SMALL,
-                               bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.6}) for i in place]
+        self._texts = [ax.text(0, at, "", va="center", fontsize=SMALL,
+                               bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.6}) for at in place]
         ax.axvline(1.0, color=BLACK, linewidth=1.2, linestyle="--", zorder=0.5)
-        ax.set_yticks(place, ["\n".join(textwrap.wrap(n, 36)) for n in names], fontsize=SMALL)
-        ax.set_ylim(len(names) - 0.4, -0.6)
+        ax.set_yticks(place, labels, fontsize=SMALL)
+        ax.set_ylim(tall.sum() + 0.1, -0.1)
         ax.set_xlim(0, self.RIGHT)
         ax.set_xticks([0, 0.25, 0.5, 0.75, 1.0], ["0", "0.25", "0.50", "0.75", "1.00\nlimit"])
         ax.set_xlabel("used share of the limit", fontsize=FONT)
@@ -88,11 +98,10 @@ class UsedBars:
 
 def used_bars(names, ratios, verdicts, *, title: str = "", ax=None) -> Picture:
     """Bars of used shares. names, ratios (None where there is none), verdicts: one entry per check."""
-    lines = sum(max(1, len(textwrap.wrap(n, 36))) for n in names)
-    ax = _figure_of(ax, PAGE_WIDTH, 0.75 + 0.24 * max(lines, len(names)))
+    tall = sum(max(1.0, 0.72 * len(textwrap.wrap(n, NAME_WIDTH))) for n in names)
+    ax = _figure_of(ax, PAGE_WIDTH, 0.8 + 0.25 * tall)
     caption = UsedBars(ax).draw(names, ratios, verdicts, title=title)
-    if ax.figure.get_layout_engine() is None:
-        ax.figure.set_layout_engine("constrained")
+    _fit(ax.figure)
     return Picture(ax.figure, caption, (ax,))
 
 
@@ -107,13 +116,15 @@ class Curve:
         plain_axes(ax)
         ax.locator_params(axis="x", nbins=7)
         ax.locator_params(axis="y", nbins=4)
+        for axis in (ax.xaxis, ax.yaxis):
+            axis.set_major_formatter(lambda value, _: number(value, 4))
         (self._line,) = ax.plot([], [], color=BLUE, linewidth=2)
         (self._marks,) = ax.plot([], [], linestyle="none", marker="^", markersize=8, color=BLACK,
                                  clip_on=False, zorder=4)
         (self._peak,) = ax.plot([], [], linestyle="none", marker="o", markersize=5, color=VERMILION, zorder=5)
         self._limit = ax.axhline(np.nan, color=VERMILION, linestyle="--", linewidth=1.2)
-        self._limit_text = ax.text(0, 0, "", fontsize=SMALL, ha="right", color=BLACK,
-                                   transform=ax.get_yaxis_transform())
+        self._limit_text = ax.annotate("", (0, 0), xytext=(0, 0), textcoords="offset points", fontsize=SMALL,
+                                       ha="right", xycoords=ax.get_yaxis_transform())
         self._text = ax.text(0, 0, "", fontsize=FONT, ha="center",
                              bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.8}, zorder=6)
         ax.axhline(0, color=BLACK, linewidth=1)
@@ -142,8 +153,13 @@ class Curve:
             words += f", limit {printed(limit, self.system, self.role)}"
             self._limit.set_ydata([bound, bound])
             self._limit_text.set_text(f"limit {printed(limit, self.system, self.role)}")
-            self._limit_text.set_position((0.995, bound))
-            self._limit_text.set_va("bottom" if (bound > 0) != self.downward else "top")
+            # on the far side of the line, away from the curve's own number
+            beyond = (bound > 0) != self.downward
+            left = x[peak] - x[0] > 0.6 * (x[-1] - x[0])
+            self._limit_text.xy = (0.01 if left else 0.995, bound)
+            self._limit_text.set_ha("left" if left else "right")
+            self._limit_text.set_position((0, 3 if beyond else -3))
+            self._limit_text.set_va("bottom" if beyond else "top")
         else:
             self._limit.set_ydata([np.nan, np.nan])
             self._limit_text.set_text("")
@@ -164,14 +180,14 @@ class Curve:
         self.ax.set_xlim(x[0] - side, x[-1] + side)
 
     def _place(self, x, y, peak) -> None:
-        """The label stands inside, between the curve and the axis where there is room, else beyond it."""
-        span = x[-1] - x[0]
-        self._text.set_x(min(max(x[peak], x[0] + 0.16 * span), x[-1] - 0.16 * span))
-        outward = (y[peak] >= 0) != self.downward
+        """The number stands between the curve and the axis; of a peak at an end, beyond the curve."""
+        share = (x[peak] - x[0]) / (x[-1] - x[0])
+        at_end = not 0.16 < share < 0.84
+        sign = (np.sign(y[peak]) or 1) * (1 if at_end else -1)
         low, high = sorted(self.ax.get_ylim())
-        step = 0.06 * (high - low)
-        self._text.set_y(y[peak] - np.sign(y[peak] or 1) * step)
-        self._text.set_va("top" if outward else "bottom")
+        self._text.set_position((x[peak], y[peak] + sign * 0.06 * (high - low)))
+        self._text.set_ha("center" if not at_end else "left" if share < 0.5 else "right")
+        self._text.set_va("bottom" if (sign > 0) != self.downward else "top")
 
 
 def beam_diagrams(stations, sag, moment, *, supports=None, limit=None, system: str = "inch", title: str = "",
@@ -188,8 +204,7 @@ def beam_diagrams(stations, sag, moment, *, supports=None, limit=None, system: s
     caption = first.draw(stations, sag, supports=supports, limit=limit, title=title)
     caption += " " + second.draw(stations, moment, supports=supports)
     top.set_xlabel("")
-    if top.figure.get_layout_engine() is None:
-        top.figure.set_layout_engine("constrained")
+    _fit(top.figure)
     return Picture(top.figure, _sentence(caption), (top, bottom))
 
 
@@ -198,8 +213,7 @@ def sag_line(stations, sag, *, supports=None, limit=None, system: str = "inch", 
     ax = _figure_of(ax, PAGE_WIDTH, 2.6)
     caption = Curve(ax, word="sag", role="sag", downward=True, system=system).draw(
         stations, sag, supports=supports, limit=limit, title=title)
-    if ax.figure.get_layout_engine() is None:
-        ax.figure.set_layout_engine("constrained")
+    _fit(ax.figure)
     return Picture(ax.figure, _sentence(caption), (ax,))
 
 
@@ -232,7 +246,7 @@ def feasible_region(tubes: Sequence[str], spans: pint.Quantity, ratios, verdicts
             ax.add_patch(Rectangle((j - 0.5, i - 0.5), 1, 1, facecolor=fill if verdict == WITHIN else PAPER,
                                    edgecolor=GREY if verdict != WITHIN else PAPER, hatch=hatch, linewidth=0.6,
                                    alpha=1.0))
-            words = ratio_text(ratios[i, j]) if np.isfinite(ratios[i, j]) else "none"
+            words = ratio_text(ratios[i, j]) if verdict in (WITHIN, OVER) else verdict.split()[0]
             ax.text(j, i, words, ha="center", va="center", fontsize=SMALL,
                     bbox={"facecolor": fill if verdict == WITHIN else PAPER, "edgecolor": "none", "pad": 1.0})
     ax.set_xlim(-0.5, c - 0.5)
@@ -246,8 +260,7 @@ def feasible_region(tubes: Sequence[str], spans: pint.Quantity, ratios, verdicts
                      edgecolor=GREY, label=v) for v in seen]
     ax.legend(handles=handles, loc="lower right", bbox_to_anchor=(1.0, 1.0), ncols=len(handles), fontsize=SMALL,
               frameon=False, borderaxespad=0.2)
-    if ax.figure.get_layout_engine() is None:
-        ax.figure.set_layout_engine("constrained")
+    _fit(ax.figure)
     return Picture(ax.figure, _region_caption(tubes, labels, ratios, verdicts, governs), (ax,))
 
 
@@ -283,7 +296,7 @@ class TippingMap:
         plain_axes(ax)
         ax.set_aspect("equal")
         ax.locator_params(nbins=7)
-        self._norm = BoundaryNorm(self.levels, 256)
+        self._norm = BoundaryNorm(self.levels, 256, extend="max")
         self._mesh = None
         self._outline = ax.add_patch(Rectangle((0, 0), 0, 0, fill=False, edgecolor=BLACK, linewidth=1.4, zorder=4))
         (self._feet,) = ax.plot([], [], linestyle="none", marker="s", markersize=7, markerfacecolor=PAPER,
@@ -304,7 +317,8 @@ class TippingMap:
 
     def _bar(self) -> None:
         scale = matplotlib.cm.ScalarMappable(norm=self._norm, cmap=SCALE)
-        bar = self.ax.figure.colorbar(scale, ax=self.ax, ticks=self.levels, spacing="uniform", shrink=0.9, pad=0.015)
+        bar = self.ax.figure.colorbar(scale, cax=self.ax.inset_axes((1.02, 0, 0.025, 1)), ticks=self.levels,
+                                      spacing="uniform", extend="max")
         bar.set_label(f"load at which it goes over, {self.unit}", fontsize=SMALL)
         bar.ax.set_yticks(self.levels, [number(v, 3) for v in self.levels])
         bar.ax.tick_params(labelsize=SMALL)
@@ -331,7 +345,7 @@ class TippingMap:
         wx, wy, wload, words = weakest
         at = float(magnitude(wx, along)), float(magnitude(wy, along))
         self._weak.set_data([at[0]], [at[1]])
-        self._write(xs, ys, size, [at])
+        self._write(xs, ys, size, at, places)
         half = self.across or (abs(xs).max(), abs(ys).max())
         self.ax.set_xlim(-1.04 * half[0], 1.04 * half[0])
         self.ax.set_ylim(-1.08 * half[1], 1.08 * half[1])
@@ -346,17 +360,18 @@ class TippingMap:
                         else f"; {printed(needed, self.system)} tips it nowhere")
         return caption + "."
 
-    def _write(self, xs, ys, size, taken) -> None:
-        """Numbers at evenly spread places, none on the marked weakest point."""
+    def _write(self, xs, ys, size, weakest, feet) -> None:
+        """Numbers at evenly spread places, none on the weakest point or on a foot."""
         nx, ny = self.numbers
         columns = np.linspace(0, len(xs) - 1, nx).round().astype(int)
         rows = np.linspace(0, len(ys) - 1, ny).round().astype(int)
-        inset_x, inset_y = 0.07 * (xs[-1] - xs[0]), 0.09 * (ys[-1] - ys[0])
+        wide, tall = xs[-1] - xs[0], ys[-1] - ys[0]
+        clear = [(*weakest, 0.07, 0.12), *((fx, fy, 0.06, 0.10) for fx, fy in feet)]
         for text, (i, j) in zip(self._texts, ((i, j) for i in rows for j in columns), strict=True):
-            px = min(max(xs[j], xs[0] + inset_x), xs[-1] - inset_x)
-            py = min(max(ys[i], ys[0] + inset_y), ys[-1] - inset_y)
+            px = min(max(xs[j], xs[0] + 0.06 * wide), xs[-1] - 0.06 * wide)
+            py = min(max(ys[i], ys[0] + 0.09 * tall), ys[-1] - 0.09 * tall)
+            near = any(abs(px - x) < w * wide and abs(py - y) < h * tall for x, y, w, h in clear)
             value = size[i, j]
-            near = any(abs(px - tx) < inset_x and abs(py - ty) < inset_y for tx, ty in taken)
             text.set_text("" if near else "never" if not np.isfinite(value) else number(value, 3))
             text.set_position((px, py))
 
@@ -387,9 +402,9 @@ def tipping_map(x, y, load, *, feet, weakest, needed=None, levels=None, system: 
     if levels is None:
         levels = [0, 50, 100, 200, 300, 500, 1000, 2000] if system == "inch" else \
             [0, 250, 500, 1000, 1500, 2500, 5000, 10000]
-    ax = _figure_of(ax, PAGE_WIDTH, 3.4)
+    shape = float(np.ptp(y.magnitude) / np.ptp(x.to(y.units).magnitude))
+    ax = _figure_of(ax, PAGE_WIDTH, 5.6 * shape + 0.9)
     picture = TippingMap(ax, levels=levels, system=system)
     caption = picture.draw(x, y, load, feet=feet, weakest=weakest, needed=needed, title=title)
-    if ax.figure.get_layout_engine() is None:
-        ax.figure.set_layout_engine("constrained")
+    _fit(ax.figure)
     return Picture(ax.figure, caption, (ax,))

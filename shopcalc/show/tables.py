@@ -14,12 +14,12 @@ from shopcalc.check import OUTSIDE, OVER, REPORTED, VERDICTS, WITHIN, Check, sev
 from shopcalc.formula import Worked
 from shopcalc.show.values import pair, printed, ratio_text
 from shopcalc.sources import cite
+from shopcalc.units import Q
 
 WIDTH = 96
 REPORTED_HEAD = "Reported, no limit to compare with"
 _GAP = "  "
-_COLUMNS = ("what", "demand", "limit", "used", "verdict", "governing case")
-_NARROWEST = 16
+_COLUMNS = ("what", "demand", "limit", "used", "verdict")
 
 
 @dataclass(frozen=True)
@@ -38,13 +38,32 @@ class Row:
 
     @property
     def cells(self) -> tuple[str, ...]:
-        return self.what, self.demand, self.limit, self.used, self.verdict, self.case
+        return self.what, self.demand, self.limit, self.used, self.verdict
+
+    @property
+    def under(self) -> str:
+        """What stands below the row: the governing case, and why or what with."""
+        return "; ".join(part for part in (self.case, self.detail) if part)
 
 
 def check_row(check: Check, system: str) -> Row:
     demand, limit = pair(check, system)
-    return Row(id=check.id, about=check.about, what=check.name, demand=demand, limit=limit,
-               used=ratio_text(check.ratio), verdict=check.verdict, case=check.case or "-", detail=check.detail)
+    return Row(id=check.id, about=check.about, what=short_name(check), demand=demand, limit=limit,
+               used=ratio_text(check.ratio), verdict=check.verdict, case=check.case, detail=check.detail)
+
+
+def code_text(job) -> str:
+    """Edition and method, as every output names them."""
+    return f"{job.code} ({job.method})"
+
+
+def short_name(check: Check) -> str:
+    """The name without who it is about, for a row that stands under that heading."""
+    return check.name.split(": ", 1)[-1]
+
+
+def full_name(check: Check) -> str:
+    return check.name if ": " in check.name else f"{check.about}: {check.name}"
 
 
 def grouped(checks: Iterable[Check]) -> dict[str, list[Check]]:
@@ -75,11 +94,11 @@ def summary(checks: Sequence[Check], not_checked: Sequence = ()) -> list[str]:
              + f"{_count(len(not_checked), 'question')} not checked."]
     for check in bad:
         used = f", used {ratio_text(check.ratio)}" if check.verdict == OVER else ""
-        lines.append(f"{check.verdict}: {check.about}, {check.name}{used}{_case(check)}.")
+        lines.append(f"{check.verdict}: {full_name(check)}{used}{_case(check)}.")
     near = [c for c in within if c.ratio is not None]
     if near:
         top = max(near, key=severity)
-        lines.append(f"Nearest to its limit of those within: {top.about}, {top.name}, used "
+        lines.append(f"Nearest to its limit of those within: {full_name(top)}, used "
                      f"{ratio_text(top.ratio)}{_case(top)}.")
     return lines
 
@@ -104,7 +123,7 @@ def checks_text(assessment, width: int = WIDTH) -> str:
     width = max(width, 80)
     judged, reported = split_reported(assessment.checks)
     system = assessment.job.system
-    parts = [_underlined(assessment.job.name, "="), f"Code: {assessment.job.code}", ""]
+    parts = [_underlined(assessment.job.name, "="), f"Code: {code_text(assessment.job)}", ""]
     for line in summary(assessment.checks, assessment.not_checked):
         parts += _wrapped(line, width)
     parts += ["", *_wrapped("Used is demand over limit (for a minimum: required over available); over 1.00 is "
@@ -123,13 +142,13 @@ def checks_text(assessment, width: int = WIDTH) -> str:
 
 
 def _with_about(row: Row) -> Row:
-    return Row(**{**row.__dict__, "what": f"{row.about}, {row.what}"})
+    return Row(**{**row.__dict__, "what": f"{row.about}: {row.what}"})
 
 
 def resolved_text(resolved) -> str:
-    tag = f" ({resolved.tag})" if resolved.tag else ""
-    source = f"; {resolved.source}" if resolved.source and resolved.source != resolved.tag else ""
-    return f"{resolved.field} = {resolved.value_text}{tag}{source}"
+    """A named default that was used: field, value, provenance and source."""
+    source = f"; {cited(resolved.source)}" if resolved.source else ""
+    return f"{resolved.field} = {resolved.value} ({resolved.tag}{source})"
 
 
 def assumed_lines(checks: Iterable[Check]) -> list[str]:
@@ -178,18 +197,16 @@ def _rows_text(rows: Sequence[Row], widths: Sequence[int], width: int) -> list[s
     lines = _cells_text(_COLUMNS, widths)
     for row in rows:
         lines += _cells_text(row.cells, widths)
-        if row.detail and row.verdict != WITHIN:
-            lines += _wrapped(row.detail, width, "    ", "    ")
+        if row.under:
+            lines += _wrapped(row.under, width, "    ", "    ")
     return lines
 
 
 def _widths(rows: Sequence[Row], width: int) -> list[int]:
-    """Numbers and verdicts stand on one line; names and cases share what is left, and wrap."""
+    """Numbers and verdicts stand on one line; the name takes what is left, and wraps."""
     wanted = [max([len(head), *(len(r.cells[i]) for r in rows)]) for i, head in enumerate(_COLUMNS)]
-    fixed = wanted[1:5]
-    left = width - len(_GAP) * (len(_COLUMNS) - 1) - sum(fixed)
-    what = min(wanted[0], max(_NARROWEST, left - min(wanted[5], left // 2)))
-    return [what, *fixed, max(_NARROWEST, left - what)]
+    left = width - len(_GAP) * (len(_COLUMNS) - 1) - sum(wanted[1:])
+    return [min(wanted[0], max(left, 16)), *wanted[1:]]
 
 
 def _cells_text(cells: Sequence[str], widths: Sequence[int]) -> list[str]:
@@ -233,12 +250,9 @@ def verdict_class(verdict: str) -> str:
 
 
 def rows_html(rows: Sequence[Row], caption: str = "") -> str:
-    """Rows of checks; what is not within its limit carries its reason on a line below."""
-    table = table_html(_COLUMNS, [r.cells for r in rows], numeric=(1, 2, 3), caption=caption,
-                       marks=[verdict_class(r.verdict) for r in rows])
-    notes = "".join(f'<p class="why"><strong>{escape(r.verdict)}</strong>: {escape(r.about)}, {escape(r.what)}: '
-                    f"{escape(r.detail)}</p>\n" for r in rows if r.detail and r.verdict != WITHIN)
-    return table + ("\n" + notes if notes else "")
+    """Rows of checks, the governing case and the reason beside each."""
+    return table_html((*_COLUMNS, "governing case, and why"), [(*r.cells, r.under) for r in rows],
+                      numeric=(1, 2, 3), caption=caption, marks=[verdict_class(r.verdict) for r in rows])
 
 
 def checks_html(assessment) -> str:
@@ -264,6 +278,7 @@ def inputs_html(line: Worked) -> str:
 
 
 def cited(reference: str) -> str:
+    """Title, edition and place of a source; "" for none."""
     return cite(reference) if reference else ""
 
 
@@ -305,5 +320,5 @@ def size_table_text(rows: Sequence[str], columns: Sequence[str], ratios, verdict
 
 def pieces_rows(pieces, system: str) -> list[list[str]]:
     """Name, mass and centre of gravity (from the plan centre of the top, on the floor) of each piece."""
-    return [[p.name, printed(p.mass, system, digits=3),
-             *(printed(c, system, "size") for c in p.centre)] for p in pieces]
+    return [[p.name, printed(Q(p.mass, "kg"), system, digits=3),
+             *(printed(Q(c, "m"), system, "size") for c in p.centre)] for p in pieces]

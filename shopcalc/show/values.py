@@ -20,7 +20,7 @@ NONE = "-"
 # per area and a stress have one dimension, and so have a stiffness and a load per length.
 _UNITS = {
     "N": {"inch": "lbf", "mm": "N"},
-    "N*m": {"inch": "lbf*inch", "mm": "N*m"},
+    "N*m": {"inch": "lbf*ft", "mm": "N*m"},
     "Pa": {"inch": "psi", "mm": "MPa"},
     "N/m": {"inch": "plf", "mm": "N/m"},
     "N*m**2": {"inch": "lbf*inch**2", "mm": "N*m**2"},
@@ -35,7 +35,7 @@ _UNITS = {
     "m/s**2": {"inch": "g_0", "mm": "g_0"},
     "Hz": {"inch": "Hz", "mm": "Hz"},
 }
-_KEPT = {"inch": ("psf", "lbf/inch", "ksi", "deg", "percent"),
+_KEPT = {"inch": ("psf", "lbf/inch", "lbf*inch", "ksi", "deg", "percent"),
          "mm": ("kPa", "kN/m**2", "N/mm", "deg", "percent")}
 _ROLES = {"area load": {"inch": "psf", "mm": "kPa"},
           "stiffness": {"inch": "lbf/inch", "mm": "N/mm"}}

@@ -28,7 +28,7 @@ INPUTS = {"w": Q(25.0, "plf"), "L": Q(78.0, "inch"), "E": Q(29000.0, "ksi"), "I"
 @dataclass(frozen=True)
 class Resolved:
     field: str
-    value_text: str
+    value: str
     tag: str
     source: str
 
@@ -36,8 +36,8 @@ class Resolved:
 @dataclass(frozen=True)
 class Piece:
     name: str
-    mass: object
-    centre: tuple
+    mass: float  # kg
+    centre: tuple  # m
 
 
 @dataclass(frozen=True)
@@ -111,15 +111,15 @@ def checks(system="inch"):
 
 def assessment(system="inch", **changes):
     fields = dict(
-        job=SimpleNamespace(name="Table <one> & only", code="AISC 360-22 (ASD)", text=JOB_TEXT, system=system),
+        job=SimpleNamespace(name="Table <one> & only", code="AISC 360-22", method="ASD", text=JOB_TEXT, system=system),
         checks=checks(system),
         not_checked=[("Does the base wobble?", "the frame solver is not there yet"),
                      ("How much will the wood move?", "not there yet")],
-        resolved=[Resolved("loads.everyday", "20 psf", "P", "common practice"),
-                  Resolved("stock.tube.steel", "Fy 32 ksi, Fu 45 ksi", "assumed", "steel-1010, as welded")],
+        resolved=[Resolved("loads.everyday", "20 psf", "common practice", ""),
+                  Resolved("stock.post", "Fy 32 ksi, Fu 45 ksi", "memory", "aisc-360-22, B4.2")],
         cautions=("Vent every closed tube before the closing weld.", "Nobody stands under a lifted top."),
         geometry=geometry(),
-        pieces=[Piece("top", Q(131.0, "kg"), (Q(0, "m"), Q(0, "m"), Q(29.125, "inch"))),
-                Piece("trestle.left", Q(21.4, "kg"), (Q(-36, "inch"), Q(0, "m"), Q(13.5, "inch")))],
+        pieces=[Piece("top", 131.0, (0.0, 0.0, 29.125 * INCH)),
+                Piece("trestle.left", 21.4, (-36 * INCH, 0.0, 13.5 * INCH))],
         data_hash="sha256:0123abcd", format=1)
     return SimpleNamespace(**{**fields, **changes})

@@ -1,0 +1,225 @@
+"""Plan and elevations of a table, drawn from its one geometry, with sizes as the shop writes them."""
+
+from __future__ import annotations
+
+import numpy as np
+from matplotlib.markers import CARETUP
+
+from shopcalc.show.canvas import FONT, PAGE_WIDTH, SMALL, Picture, new_figure
+from shopcalc.show.palette import BLACK, GREY, ORANGE, PALE, PAPER, SKY_BLUE
+from shopcalc.units import Q, show_length
+
+# view -> (across, up, towards the eye): axis and sign
+_VIEWS = {"plan": (0, 1, (2, 1)), "front": (0, 2, (1, -1)), "end": (1, 2, (0, 1))}
+
+
+def box_corners(member) -> np.ndarray:
+    """The eight corners (8, 3) of a bar, metres. A level bar's height stands upright and its width lies flat;
+    an upright bar's height runs along the table and its width across."""
+    first, second = np.asarray(member.first, float), np.asarray(member.second, float)
+    along = (second - first) / np.linalg.norm(second - first)
+    reference = np.array([1.0, 0, 0]) if abs(along[2]) > 0.5 else np.array([0, 0, 1.0])
+    up = reference - along * (reference @ along)
+    up /= np.linalg.norm(up)
+    side = np.cross(along, up)
+    h, w = up * member.height / 2, side * member.width / 2
+    return np.array([end + a * h + b * w for end in (first, second) for a in (-1, 1) for b in (-1, 1)])
+
+
+def outline(corners: np.ndarray) -> np.ndarray:
+    """Outline (k, 2), counter-clockwise, of the shadow of some points in the plane."""
+    points = sorted(set(map(tuple, np.round(corners, 9))))
+
+    def half(row):
+        chain: list = []
+        for p in row:
+            while len(chain) > 1 and _turn(chain[-2], chain[-1], p) <= 0:
+                chain.pop()
+            chain.append(p)
+        return chain[:-1]
+
+    return np.array(half(points) + half(points[::-1]))
+
+
+def _turn(a, b, c) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+class _Sheet:
+    """One pair of axes in metres on which views stand side by side to one scale."""
+
+    def __init__(self, ax, system: str, scale: float):
+        self.ax, self.system = ax, system
+        self.point = scale / 72  # metres of table per point of paper
+
+    def text(self, metres: float) -> str:
+        return show_length(Q(metres, "m"), self.system, feet=metres > 1.5)
+
+    def shape(self, corners, at, **looks) -> None:
+        self.ax.fill(*(outline(corners) + at).T, **{"edgecolor": BLACK, "linewidth": 0.8, **looks})
+
+    def across(self, x0, x1, y, reach_from, words: str = "") -> None:
+        """A dimension along x at height y; thin lines reach to it from `reach_from`."""
+        for x in (x0, x1):
+            self.ax.plot([x, x], [reach_from, y], color=GREY, linewidth=0.5)
+        self.ax.annotate("", (x0, y), (x1, y), arrowprops=_ARROW)
+        self.ax.text((x0 + x1) / 2, y, self._words(abs(x1 - x0), words), ha="center", va="center", **_LETTERS)
+
+    def upward(self, y0, y1, x, reach_from, words: str = "") -> None:
+        for y in (y0, y1):
+            self.ax.plot([reach_from, x], [y, y], color=GREY, linewidth=0.5)
+        self.ax.annotate("", (x, y0), (x, y1), arrowprops=_ARROW)
+        self.ax.text(x, (y0 + y1) / 2, self._words(abs(y1 - y0), words), ha="center", va="center", rotation=90,
+                     **_LETTERS)
+
+    def _words(self, metres: float, words: str) -> str:
+        return f"{self.text(metres)} {words}".strip()
+
+    def title(self, x, y, words) -> None:
+        self.ax.text(x, y, words, fontsize=FONT, weight="bold", ha="left", va="bottom")
+
+
+_ARROW = {"arrowstyle": "<->", "color": BLACK, "linewidth": 0.7, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 7}
+_LETTERS = {"fontsize": SMALL, "bbox": {"facecolor": PAPER, "edgecolor": "none", "pad": 0.8}}
+
+
+def general_view(geometry, system: str = "inch", ax=None) -> Picture:
+    """Plan, front and end of a table to one scale, with the sizes that a shop sets out from.
+
+    geometry  shopcalc.table.geometry.Geometry (metres);  system "inch" or "mm"
+    """
+    top = geometry.top
+    length, width, height = top.length, top.width, top.underside + top.thickness
+    margin, gap = 0.115 * length, 0.19 * length
+    sheet_wide = margin + length + gap + width + margin
+    sheet_tall = margin + width + gap + height + margin
+    scale = sheet_wide / PAGE_WIDTH
+    if ax is None:
+        ax = new_figure(PAGE_WIDTH, sheet_tall / scale).add_axes((0, 0, 1, 1))
+    ax.set_axis_off()
+    ax.set_aspect("equal")
+    sheet = _Sheet(ax, system, scale)
+    front_at = np.array([margin + length / 2, margin])
+    plan_at = np.array([front_at[0], margin + height + gap + width / 2])
+    end_at = np.array([margin + length + gap + width / 2, margin])
+    _plan(sheet, geometry, plan_at)
+    _front(sheet, geometry, front_at)
+    _end(sheet, geometry, end_at)
+    _legend(sheet, end_at[0] - width / 2, plan_at[1] + width / 2)
+    ax.set_xlim(0, sheet_wide)
+    ax.set_ylim(0, sheet_tall)
+    return Picture(ax.figure, caption_of(geometry, system), (ax,))
+
+
+def caption_of(geometry, system: str) -> str:
+    """The sizes of the drawing in words."""
+    def say(metres):
+        return show_length(Q(metres, "m"), system)
+
+    top, xs, ys = geometry.top, *_feet(geometry)
+    tubes: dict[str, list[str]] = {}
+    for m in geometry.members.values():
+        if m.tube is not None:
+            tubes.setdefault(m.tube.words, []).append(kind_of(m.name))
+    bars = "; ".join(f"{' and '.join(dict.fromkeys(kinds))}: {words}" for words, kinds in tubes.items())
+    return (f"Top {say(top.length)} x {say(top.width)} x {say(top.thickness)}, underside {say(top.underside)} above "
+            f"the floor; feet {say(xs[-1] - xs[0])} apart along and {say(ys[-1] - ys[0])} across; top reaches "
+            f"{say(top.length / 2 - xs[-1])} beyond the feet at the ends and {say(top.width / 2 - ys[-1])} at the sides."
+            + (f" Bars: {bars}." if bars else ""))
+
+
+def _feet(geometry) -> tuple[list[float], list[float]]:
+    """Rising x and y of the foot contacts."""
+    spots = [geometry.points[name] for name in geometry.feet]
+    return sorted({round(p[0], 9) for p in spots}), sorted({round(p[1], 9) for p in spots})
+
+
+def _members(geometry, across: int, up: int, depth: tuple[int, int]) -> list:
+    """Members from the farthest to the nearest, with their outlines' corners in a view."""
+    axis, sign = depth
+    order = sorted(geometry.members.values(),
+                   key=lambda m: sign * (m.first[axis] + m.second[axis]) / 2)
+    return [(m, box_corners(m)[:, [across, up]]) for m in order]
+
+
+def _plan(sheet: _Sheet, g, at) -> None:
+    top, (xs, ys) = g.top, _feet(g)
+    half = np.array([top.length, top.width]) / 2
+    corners = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) * half
+    sheet.shape(corners, at, facecolor=PALE, linewidth=1.3, zorder=1)
+    for _, shadow in _members(g, *_VIEWS["plan"]):
+        sheet.shape(shadow, at, facecolor=SKY_BLUE, alpha=0.75, linestyle="--", linewidth=0.6, zorder=2)
+    for name in g.feet:
+        x, y = np.asarray(g.points[name][:2]) + at
+        sheet.ax.plot(x, y, marker="s", markersize=6, markerfacecolor=ORANGE, markeredgecolor=BLACK, zorder=4)
+    p = sheet.point
+    low, left = at[1] - half[1], at[0] - half[0]
+    sheet.title(left, at[1] + half[1] + 5 * p, "Plan (base seen through the top)")
+    first, second = low - 14 * p, low - 29 * p
+    sheet.across(at[0] - half[0], at[0] + xs[0], first, low)
+    sheet.across(at[0] + xs[0], at[0] + xs[-1], first, low, "feet")
+    sheet.across(at[0] + xs[-1], at[0] + half[0], first, low)
+    sheet.across(at[0] - half[0], at[0] + half[0], second, low, "top")
+    right = at[0] + half[0]
+    sheet.upward(at[1] + ys[0], at[1] + ys[-1], right + 14 * p, right, "feet")
+    sheet.upward(low, at[1] + half[1], right + 30 * p, right, "top")
+
+
+def _front(sheet: _Sheet, g, at) -> None:
+    _elevation(sheet, g, at, "front", g.top.length / 2, "Front")
+    p, half = sheet.point, g.top.length / 2
+    left = at[0] - half
+    sheet.upward(at[1], at[1] + g.top.underside, left - 12 * p, left)
+    sheet.upward(at[1], at[1] + g.top.underside + g.top.thickness, left - 27 * p, left)
+
+
+def _end(sheet: _Sheet, g, at) -> None:
+    _elevation(sheet, g, at, "end", g.top.width / 2, "End, from the right")
+    p, (_, ys) = sheet.point, _feet(g)
+    right = at[0] + g.top.width / 2
+    sheet.across(at[0] + ys[0], at[0] + ys[-1], at[1] - 14 * p, at[1], "feet")
+    sheet.upward(at[1] + g.top.underside, at[1] + g.top.underside + g.top.thickness, right + 16 * p, right)
+
+
+def _elevation(sheet: _Sheet, g, at, view: str, half: float, title: str) -> None:
+    across, up, depth = _VIEWS[view]
+    top, p = g.top, sheet.point
+    for _, shadow in _members(g, across, up, depth):
+        sheet.shape(shadow, at, facecolor=SKY_BLUE, zorder=2)
+    lowest = min(float(box_corners(m)[:, 2].min()) for m in g.members.values())
+    for name in g.feet:
+        spot = np.asarray(g.points[name])[[across, up]] + at
+        # the foot itself: from the floor to the lowest bar
+        sheet.ax.plot([spot[0]] * 2, [at[1], at[1] + lowest], color=BLACK, linewidth=2.2, zorder=1)
+        sheet.ax.plot(*spot, marker=CARETUP, markersize=8, color=ORANGE, markeredgecolor=BLACK, zorder=4)
+    _label(sheet, g, at, view)
+    slab = np.array([(-half, top.underside), (half, top.underside), (half, top.underside + top.thickness),
+                     (-half, top.underside + top.thickness)])
+    sheet.shape(slab, at, facecolor=PALE, linewidth=1.0, zorder=3)
+    sheet.ax.plot([at[0] - half - 6 * p, at[0] + half + 6 * p], [at[1]] * 2, color=BLACK, linewidth=1.4, zorder=1)
+    sheet.title(at[0] - half, at[1] + top.underside + top.thickness + 5 * p, title)
+
+
+def _legend(sheet: _Sheet, left: float, high: float) -> None:
+    sheet.ax.text(left, high, "square, triangle: foot\npale: top\ndashed: under the top", fontsize=SMALL, va="top",
+                  ha="left", linespacing=1.5)
+
+
+def _label(sheet: _Sheet, g, at, view: str) -> None:
+    """The kind of each long level bar of a view, once, in white above it."""
+    across, up, depth = _VIEWS[view]
+    seen = set()
+    for m, shadow in reversed(_members(g, across, up, depth)):
+        (x0, y0), (x1, y1) = shadow.min(axis=0), shadow.max(axis=0)
+        kind = kind_of(m.name)
+        if kind in seen or kind in ("head", "foot") or x1 - x0 < 2 * (y1 - y0):
+            continue
+        seen.add(kind)
+        sheet.ax.text((x0 + x1) / 2 + at[0], y1 + at[1] + 4 * sheet.point, kind, fontsize=SMALL, ha="center",
+                      va="bottom")
+
+
+def kind_of(name: str) -> str:
+    """The kind of bar in a member's name: `trestle.left.post.front` is a post."""
+    parts = [part for part in name.split(".") if part not in ("left", "right", "front", "back", "trestle")]
+    return parts[0] if parts else name
