@@ -23,6 +23,7 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
+from urllib.parse import quote
 
 ROOT = Path(__file__).resolve().parent
 NEED = (3, 11)
@@ -211,9 +212,10 @@ def lab_command(root=ROOT, browser=True):
         "--ServerApp.root_dir=" + str(Path(root) / "notebooks"),
         "--ServerApp.answer_yes=True",  # Ctrl-C ends at once instead of asking back
         "--LabApp.extension_manager=readonly",
+        "--log-level=WARN",  # leaves the address, drops the chatter
     ]
     if found:
-        command.append("--LabApp.default_url=/lab/tree/" + found[0].name)
+        command.append("--LabApp.default_url=/lab/tree/" + quote(found[0].name))
     if not browser:
         command.append("--no-browser")
     if hasattr(os, "geteuid") and os.geteuid() == 0:
