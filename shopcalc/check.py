@@ -131,6 +131,16 @@ def compare(demand: float, limit: float, *, minimum: bool = False) -> tuple[floa
     return ratio, OVER if ratio > 1 else WITHIN
 
 
+def ratio_text(ratio: float) -> str:
+    """A ratio to two decimals, rounded up: nothing over 1 ever prints as 1.00."""
+    if math.isinf(ratio):
+        return "no limit left"
+    hundredths = math.ceil(ratio * 100 - 1e-9)
+    if ratio > 1:
+        hundredths = max(hundredths, 101)
+    return f"{hundredths / 100:,.2f}"
+
+
 def severity(check: Check) -> tuple[int, float]:
     return VERDICTS.index(check.verdict), -1.0 if check.ratio is None else check.ratio
 

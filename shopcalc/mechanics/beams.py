@@ -491,6 +491,8 @@ HANDBOOK = {
     "sag_cantilever_point": Handbook("cantilever", "point", "sag", "right", "sag at the tip, load anywhere"),
     "slope_cantilever_point_tip": Handbook("cantilever", "point tip", "slope", "right", "slope at the tip, load at the tip"),
     "sag_cantilever_couple_tip": Handbook("cantilever", "couple tip", "sag", "right", "sag at the tip, couple at the tip"),
+    "shear_cantilever_uniform": Handbook("cantilever", "even", "shear", "left", "shear at the held end, even load"),
+    "shear_fixed_uniform": Handbook("fixed", "even", "shear", "left", "shear at a held end, even load"),
     "sag_propped_uniform_middle": Handbook("propped", "even", "sag", "middle", "sag at the middle, even load, one end held"),
     "moment_propped_uniform": Handbook("propped", "even", "moment", "left", "moment at the held end, even load"),
     "moment_propped_point_middle": Handbook("propped", "point middle", "moment", "left", "moment at the held end, load at the middle"),

@@ -10,6 +10,7 @@ import math
 
 import pint
 
+from shopcalc import check
 from shopcalc.check import Check
 from shopcalc.units import number, show, show_length, show_sag, show_wall, ureg
 
@@ -92,31 +93,24 @@ def _length(length: pint.Quantity, system: str, role: str, rounding: str) -> str
     return show_length(length, system, rounding)
 
 
-def pair(check: Check, system: str) -> tuple[str, str]:
-    """Demand and limit of a check. Two values that differ never print alike: digits are added until
+def pair(answer: Check, system: str) -> tuple[str, str]:
+    """Demand and limit of a answer. Two values that differ never print alike: digits are added until
     they do (a sag of 0.251 in against a limit of 0.250 in)."""
-    role = "sag" if check.kind == "sag" else ""
-    demand = printed(check.demand, system, role, rounding="up")
-    limit = printed(check.limit, system, role, rounding="down")
-    if demand != limit or check.demand is None or check.limit is None:
+    role = "sag" if answer.kind == "sag" else ""
+    demand = printed(answer.demand, system, role, rounding="up")
+    limit = printed(answer.limit, system, role, rounding="down")
+    if demand != limit or answer.demand is None or answer.limit is None:
         return demand, limit
-    if check.demand.dimensionality != check.limit.dimensionality or check.ratio in (None, 1.0):
+    if answer.demand.dimensionality != answer.limit.dimensionality or answer.ratio in (None, 1.0):
         return demand, limit
-    unit = print_unit(check.demand, system, role) or str(check.demand.units)
+    unit = print_unit(answer.demand, system, role) or str(answer.demand.units)
     for digits in range(DIGITS, 9):
-        demand, limit = show(check.demand, unit, digits), show(check.limit, unit, digits)
+        demand, limit = show(answer.demand, unit, digits), show(answer.limit, unit, digits)
         if demand != limit:
             break
     return demand, limit
 
 
 def ratio_text(ratio: float | None) -> str:
-    """A ratio to two decimals, rounded up: nothing over 1 ever prints as 1.00."""
-    if ratio is None:
-        return NONE
-    if math.isinf(ratio):
-        return "no limit left"
-    hundredths = math.ceil(ratio * 100 - 1e-9)
-    if ratio > 1:
-        hundredths = max(hundredths, 101)
-    return f"{hundredths / 100:,.2f}"
+    """A ratio as check.ratio_text prints it; a dash where there is none."""
+    return NONE if ratio is None else check.ratio_text(ratio)

@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from shopcalc.check import Strength
+from shopcalc.check import Strength, allowable
 from shopcalc.codes.aisc360_22.bending_tube import bending_rectangular_tube, bending_round_tube
 from shopcalc.codes.aisc360_22.shear import shear_rectangular_tube, shear_round_tube
 from shopcalc.codes.clause import Clause
@@ -56,12 +56,12 @@ def strengths(what: str, s: SectionArrays, F_y, E, length) -> dict[str, tuple[np
     return found
 
 
-def nominal(what: str, s: SectionArrays, F_y, E, length) -> tuple[np.ndarray, np.ndarray]:
-    """Nominal strengths of all designs in their order, nan out of range, and the mask."""
+def allowables(what: str, s: SectionArrays, F_y, E, length, kind: str, method: str = "ASD") -> np.ndarray:
+    """Allowable strengths of all designs in their order for a kind of load (check.allowable); nan out of range."""
     result = np.full(len(s), np.nan)
     for pick, strength in strengths(what, s, F_y, E, length).values():
-        result[pick] = strength.nominal
-    return result, np.isfinite(result)
+        result[pick] = allowable(strength, kind, method)
+    return result
 
 
 def strength_of(what: str, s: SectionArrays, F_y, E, length) -> tuple[Strength, Clause]:
