@@ -6,7 +6,6 @@ Sizes print in sixteenths or whole millimetres, sag to 0.01 in or 0.1 mm, walls 
 
 from __future__ import annotations
 
-import math
 
 import pint
 
