@@ -40,6 +40,8 @@ def readable(value: object, limit: int = 60) -> str:
     """What came, printable on one line: control characters shown, long text cut."""
     if value is None:
         return "nothing"
+    if isinstance(value, int) and value.bit_length() > 1000:  # longer than Python agrees to print
+        return "a whole number of hundreds of digits"
     text = value if isinstance(value, str) else str(value)
     if len(text) > limit:
         text = text[:limit] + f"... ({len(text)} characters)"

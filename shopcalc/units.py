@@ -11,6 +11,7 @@ import difflib
 import math
 import re
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
@@ -41,11 +42,12 @@ def _code_unit(unit: str) -> pint.Unit:
 
 @dataclass(frozen=True)
 class Declared:
-    """The unit in which a formula's body works. `word` says what it is in an error."""
+    """The unit in which a formula's body works. `word` says what it is in an error; `whole`: no fractions."""
 
     unit: str
     word: str
     example: str
+    whole: bool = False
 
     @property
     def pint_unit(self) -> pint.Unit:
@@ -57,8 +59,17 @@ class Declared:
         return self.unit == ""
 
 
-def _declare(unit: str, word: str, example: str):
-    return Annotated[pint.Quantity, Declared(unit, word, example)]
+@lru_cache(maxsize=1024)
+def same_kind(unit: pint.Unit, other: pint.Unit) -> bool:
+    """True where one converts to the other without a change of meaning. Stricter than pint: an angle is no
+    pure number, and rad/s is no Hz; a unit of another registry is never of the same kind."""
+    if not (isinstance(unit, ureg.Unit) and isinstance(other, ureg.Unit)):
+        return False
+    return ureg.get_base_units(unit)[1] == ureg.get_base_units(other)[1]
+
+
+def _declare(unit: str, word: str, example: str, whole: bool = False):
+    return Annotated[pint.Quantity, Declared(unit, word, example, whole)]
 
 
 Length = _declare("m", "a length", "read_length('2-1/2 in')")
@@ -71,7 +82,8 @@ SecondMoment = _declare("m**4", "a second moment of area", "Q(0.486, 'in**4')")
 Force = _declare("N", "a force", "Q(300, 'lbf')")
 Moment = _declare("N*m", "a moment", "Q(250, 'lbf*ft')")
 LoadPerLength = _declare("N/m", "a load per length", "Q(12, 'lbf/ft')")
-LoadPerLengthPerLength = _declare("N/m**2", "a load per length that grows along the beam", "Q(2, 'lbf/ft/ft')")
+LoadPerLengthPerLength = _declare("N/m**2", "a load per length that grows along the beam",
+                                  "Q(2, 'lbf/ft/ft')")
 Stress = _declare("Pa", "a stress", "Q(50, 'ksi')")
 Pressure = _declare("Pa", "a load per area", "Q(50, 'psf')")
 Rigidity = _declare("N*m**2", "a bending rigidity EI", "Q(1.4e7, 'lbf*in**2')")
@@ -86,12 +98,15 @@ Frequency = _declare("Hz", "a frequency", "Q(6, 'Hz')")
 Expansion = _declare("1/kelvin", "an expansion per degree", "Q(6.5e-6, '1/delta_degF')")
 Angle = _declare("rad", "an angle", "Q(90, 'deg')")
 Ratio = _declare("", "a pure number", "0.93")
-Count = _declare("", "a whole number", "4")
+Count = _declare("", "a whole number", "4", whole=True)
 
 
 # --- reading -------------------------------------------------------------------------------------
 
 LONGEST_TEXT = 60
+# Largest and smallest size of a number, and most powers of one unit: past these it is no shop's number, and
+# conversions could overflow.
+_LARGEST, _SMALLEST, _MOST_POWERS = Fraction(10) ** 40, Fraction(1, 10**40), 12
 
 # Word in the text -> unit of the registry. Nothing else is read.
 UNIT_WORDS = {
@@ -106,39 +121,48 @@ UNIT_WORDS = {
     "J": "J", "kJ": "kJ", "W": "W", "V": "V", "A": "A",
     "degC": "degC", "degF": "degF", "K": "K",
     "delta_degC": "delta_degC", "delta_degF": "delta_degF",
-    "l": "liter", "ml": "milliliter", "gal": "gallon", "board_foot": "board_foot",
+    "l": "liter", "ml": "milliliter", "gal": "gallon", "board_foot": "board_foot", "bdft": "board_foot",
+    "dimensionless": "",
 }
+# A temperature on a scale with its own zero: it stands alone, never multiplied or divided.
+_SCALES = ("degC", "degF")
+_WORD_BY_LOWER = {word.lower(): word for word in reversed(UNIT_WORDS)}
+_POUNDS = {"lbs", "pound", "pounds", "#"}
 
 _SIGNS = str.maketrans({
-    "′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "−": "-", "–": "-",
+    "′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "−": "-", "–": "-", "⁄": "/",
     "\u00a0": " ", "\u2009": " ", "\u202f": " ", "·": "*", "⋅": "*", "²": "^2", "³": "^3", "⁴": "^4",
+    "°": "deg", "Δ": "delta_", "µ": "u", "μ": "u",
+    # the space after a fraction keeps a figure that follows out of its lower number
+    "½": "1/2 ", "¼": "1/4 ", "¾": "3/4 ", "⅛": "1/8 ", "⅜": "3/8 ", "⅝": "5/8 ", "⅞": "7/8 ",
+    "⅓": "1/3 ", "⅔": "2/3 ",
 })
-_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
-           "⅓": "1/3", "⅔": "2/3"}
-_VULGAR_RE = re.compile(r"(\d?)\s*([" + "".join(_VULGAR) + "])")
+_WHOLE_THEN_VULGAR_RE = re.compile(r"(?<=\d)(?=[½¼¾⅛⅜⅝⅞⅓⅔])")
 
 _DECIMAL = r"(?:\d{1,3}(?: \d{3})+|\d+)(?:\.\d+)?|\.\d+"
-_MIXED = r"(\d+)[ -]+(\d+)/(\d+)"
+_MIXED = r"(\d+)(?: +|-)(\d+)/(\d+)"
 _FRACTION = r"(\d+)/(\d+)"
 _NUMBER_RE = re.compile(
-    rf"\s*([+-])?\s*(?:{_MIXED}|{_FRACTION}(?![\d.])|({_DECIMAL})(?:[eE]([+-]?\d{{1,3}}))?)")
-_TERM_RE = re.compile(r"(g_0|[A-Za-z_%]+)(?:\^([+-]?\d))?")
+    rf"([+-])? *(?:{_MIXED}(?![\d.])|{_FRACTION}(?![\d.])|({_DECIMAL})(?:[eE]([+-]?\d{{1,3}}))?(?![\d.]))")
+_TERM_RE = re.compile(r"(g_0|[A-Za-z_%]+|#)\.?(?:\^([+-]?\d))?")
 _FEET_INCHES_RE = re.compile(
-    r"""([+-])?(?P<feet>\d+(?:\.\d+)?)\s*(?:'|ft\b|feet\b|foot\b)\s*-?\s*
-        (?P<inches>\d+(?:\.\d+)?(?:[ -]+\d+/\d+)?|\d+/\d+)\s*(?:"|in\b|inch\b|inches\b)""", re.VERBOSE)
+    r"""([+-])?\ *(?P<feet>\d+)\ *(?:'|ft\.?|feet|foot)\ *-?\ *
+        (?P<inches>\d+(?:(?:\ +|-)\d+/\d+|\.\d+|/\d+)?)\ *(?P<mark>"|inches|inch|in\.?)?""", re.VERBOSE)
+
+
+# What can stand after a number and is no unit: more of a number, or a sum. "1/min" is a unit.
+_NO_UNIT_RE = re.compile(
+    r"(?!1/ *[A-Za-z])(?:[\d.,*^]|[eE][+-]?\d|[+-] *[\d.+-]|/ *[\d+-]|(?:'|ft|feet|foot) *-? *\d)")
 
 
 def tidy(text: object, field: str, need: str, example: str) -> str:
     """One line of plain ASCII from user text, or InputError: the first gate of every reader."""
-    if isinstance(text, bool) or not isinstance(text, str):
-        if isinstance(text, int | float):
-            raise InputError(field=field, value=text, need=f"{need} with its unit, in quotes", example=example)
-        raise InputError(field=field, value=text, need=f"{need} as text in quotes", example=example)
+    if not isinstance(text, str):
+        raise InputError(field=field, value=text, need=f"{need}, as text in quotes", example=example)
     if len(text) > LONGEST_TEXT:
         raise InputError(field=field, value=text, need=f"{need} of at most {LONGEST_TEXT} characters",
                          example=example)
-    plain = _VULGAR_RE.sub(lambda m: (m[1] + " " if m[1] else "") + _VULGAR[m[2]] + " ", text)
-    plain = plain.translate(_SIGNS).strip()
+    plain = _WHOLE_THEN_VULGAR_RE.sub(" ", text).translate(_SIGNS).strip(" \t\r\n").replace("''", '"')
     if not plain:
         raise InputError(field=field, value=text, need=need, example=example)
     if not plain.isascii() or not plain.isprintable():
@@ -146,62 +170,124 @@ def tidy(text: object, field: str, need: str, example: str) -> str:
     return plain
 
 
-def _fraction(match: re.Match, field: str, text: str) -> Fraction | None:
+@dataclass(frozen=True)
+class _Reading:
+    """What every refusal of one text has in common."""
+
+    field: str
+    text: object
+    need: str
+    example: str
+
+    def refuse(self, hint: str = "", need: str = "") -> InputError:
+        need = need or self.need
+        return InputError(field=self.field, value=self.text, need=f"{need} ({hint})" if hint else need,
+                          example=self.example)
+
+
+def _number(match: re.Match, at: _Reading) -> Fraction:
     sign, whole, num, den, fnum, fden, decimal, exponent = match.groups()
-    if den is not None or fden is not None:
+    if decimal is None:
         bottom = int(den or fden)
         if bottom == 0:
-            raise InputError(field=field, value=text, need="a fraction whose lower number is not zero",
-                             example="2-1/2 in")
+            raise at.refuse(need="a fraction whose lower number is not zero")
         value = Fraction(int(num or fnum), bottom)
         if den is not None and value >= 1:
-            raise InputError(field=field, value=text, need="a fraction under one after the whole number",
-                             example="2-1/2 in")
+            raise at.refuse(need="a fraction under one after the whole number")
         value += int(whole or 0)
-    elif decimal is not None:
-        value = Fraction(decimal.replace(" ", ""))
-        if exponent and abs(int(exponent)) > 40:
-            raise InputError(field=field, value=text, need="a number of ordinary size", example="1.2e6 N/mm^2")
-        value *= Fraction(10) ** int(exponent or 0)
     else:
-        return None
+        value = Fraction(decimal.replace(" ", "")) * Fraction(10) ** int(exponent or 0)
+    if value and not _SMALLEST <= value <= _LARGEST:
+        raise at.refuse(need="a number of ordinary size")
     return -value if sign == "-" else value
 
 
-def read_unit(text: str, field: str, whole: object = None) -> pint.Unit:
+def _split(plain: str, at: _Reading) -> tuple[Fraction, pint.Unit | None]:
+    """Number and unit of a tidied text; unit None where there is none."""
+    both = _FEET_INCHES_RE.fullmatch(plain)
+    if both:
+        if not both["mark"]:
+            raise at.refuse(_number_hint(plain))
+        inches = _number(_NUMBER_RE.fullmatch(both["inches"]), at)
+        if inches >= 12:
+            raise at.refuse(need="fewer than 12 inches after the feet")
+        total = int(both["feet"]) * 12 + inches
+        if total > _LARGEST:
+            raise at.refuse(need="a number of ordinary size")
+        return (-total if both[1] == "-" else total), _code_unit("inch")
+    match = _NUMBER_RE.match(plain)
+    if not match:
+        raise at.refuse(_number_hint(plain))
+    rest = plain[match.end():].strip()
+    if _NO_UNIT_RE.match(rest):
+        raise at.refuse(_number_hint(plain))
+    number = _number(match, at)
+    if not rest:
+        return number, None
+    if re.match(r"(?:ga|gauge|gage)\b", rest):
+        raise at.refuse("a gauge is read only where a wall is asked for, with its product form")
+    return number, _unit({'"': "in", "'": "ft"}.get(rest, rest), at)
+
+
+def _number_hint(plain: str) -> str:
+    if re.search(r"\d *, *\d", plain):
+        return "a point is the decimal sign, and thousands take no comma: 1.5 or 2400"
+    if re.match(r"[+-]? *(nan|inf)", plain, re.IGNORECASE):
+        return "a finite number"
+    if re.search(r"\d *[*^]", plain):
+        return "a plain number, not a sum to work out"
+    if re.search(r"\d *(?:'|ft|feet|foot)\.? *-? *\d", plain):
+        return "whole feet, then the inches with their mark: 7'-6\" or 7 ft 6 in"
+    if re.search(r"\d *-[ -]*\d+/", plain):
+        return "one dash or a space before the fraction: 2-1/2 or 2 1/2"
+    return "one number: decimal, whole, or a fraction as in 2-1/2"
+
+
+def read_unit(text: str, field: str, whole: object = None, *, example: str = "lbf/ft^2") -> pint.Unit:
     """The unit of an expression such as `lbf/ft^2`, `kip*in`, `lbf-in`, `1/min`. Closed list of words.
 
     whole  the text that an error shows, where the unit is only a part of it
     """
-    came = text if whole is None else whole
-    rest = text.strip()
+    need = "a unit the kit knows"
+    plain = tidy(text, field, need, example)
+    return _unit(plain, _Reading(field, text if whole is None else whole, need, example))
+
+
+def _unit(plain: str, at: _Reading) -> pint.Unit:
+    rest, sign, unit, powers, slashed = plain, 1, _code_unit(""), 0, False
     if rest.startswith("1/"):
         rest = rest[1:]
-    unit, sign = ureg.Unit(""), 1
     if rest.startswith("/"):
-        rest, sign = rest[1:], -1
+        rest, sign, slashed = rest[1:], -1, True
     while True:
-        match = _TERM_RE.match(rest.lstrip())
+        rest = rest.lstrip(" ")
+        match = _TERM_RE.match(rest)
         if not match:
-            raise InputError(field=field, value=came, need="a unit the kit knows", example="lbf/ft^2")
+            raise at.refuse("units are words joined by * or /, as in lbf/ft^2")
         word, power = match[1], int(match[2] or 1)
         if word not in UNIT_WORDS:
-            raise InputError(field=field, value=came, need=_unit_need(word), example="30 in, 50 psf, 300 lbf")
+            raise at.refuse(_word_hint(word))
+        powers += abs(power)
+        if power == 0 or powers > _MOST_POWERS:
+            raise at.refuse("a simpler unit")
+        if word in _SCALES and (match[2] or match.end() != len(plain)):
+            raise at.refuse(f"a temperature stands alone; a difference of temperature is delta_{word}")
         unit = unit * _code_unit(UNIT_WORDS[word]) ** (sign * power)
-        rest = rest.lstrip()[match.end():].lstrip()
+        rest = rest[match.end():].lstrip(" ")
         if not rest:
             return unit
-        if rest[0] not in "*/-":
-            raise InputError(field=field, value=came, need="units joined by * or /", example="lbf*ft, kN/m^2")
-        sign, rest = (-1 if rest[0] == "/" else 1), rest[1:]
+        if rest[0] not in "*/-" or (rest[0] == "-" and slashed):
+            raise at.refuse("units are joined by * or /, as in lbf*ft or kN/m^2")
+        sign, slashed = (-1, True) if rest[0] == "/" else (1, slashed)
+        rest = rest[1:]
 
 
-def _unit_need(word: str) -> str:
-    if word == "ga":
-        return "a gauge only where a wall is asked for, with its product form"
-    near = difflib.get_close_matches(word, UNIT_WORDS, n=1, cutoff=0.5)
-    hint = f" (did you mean {near[0]}?)" if near else ""
-    return f'a unit the kit knows; "{word}" is none{hint}'
+def _word_hint(word: str) -> str:
+    if word.lower() in _POUNDS:
+        return "pounds are lb for a mass, lbf for a force"
+    near = difflib.get_close_matches(word.lower(), _WORD_BY_LOWER, n=1, cutoff=0.6)
+    hint = f"; did you mean {_WORD_BY_LOWER[near[0]]}?" if near else ""
+    return f'"{word}" is no unit the kit knows{hint}'
 
 
 def read_quantity(text: object, unit: str, field: str, *, low: float | None = None, high: float | None = None,
@@ -210,111 +296,96 @@ def read_quantity(text: object, unit: str, field: str, *, low: float | None = No
 
     unit   a unit of the wanted dimension ("in", "psf"); low and high are bounds in it, both allowed values
     field  what the error names
-    Raises InputError: no text, bare number, unknown unit, other dimension, not finite, outside low..high.
+    Only where `unit` is "" does a number come without one. Raises InputError: no text, bare number, unknown
+    unit, other dimension (an angle is no pure number), not finite, outside low..high.
     """
     wanted = _code_unit(unit)
-    good = example or f"10 {unit}"
-    need = f"{_dimension_word(wanted)} with its unit"
-    plain = tidy(text, field, need, good)
-    if wanted.dimensionality == _METRE.dimensionality:
-        value = _length(plain, field, text, good)
-    else:
-        match = _NUMBER_RE.match(plain)
-        number = _fraction(match, field, text) if match else None
-        if number is None:
-            raise InputError(field=field, value=text, need=need, example=good)
-        rest = plain[match.end():].strip()
-        if not rest:
-            if wanted.dimensionless and "rad" not in str(wanted):
-                return _bounded(Quantity(float(number), _code_unit("")), wanted, field, text, low, high, good)
-            raise InputError(field=field, value=text, need=f"{need}; a bare number has none", example=good)
-        value = Quantity(float(number), read_unit(rest, field, text))
-    if value.dimensionality != wanted.dimensionality:
-        raise InputError(field=field, value=text, need=need + _mass_hint(value, wanted), example=good)
-    return _bounded(value, wanted, field, text, low, high, good)
+    word = _dimension_word(wanted)
+    need = word if unit == "" else f"{word} with its unit"
+    at = _Reading(field, text, need, _example(unit, low, high) if example is None else example)
+    number, came = _split(tidy(text, field, need, at.example), at)
+    if came is None:
+        if unit != "":
+            raise at.refuse("a bare number has none")
+        came = wanted
+    if not same_kind(came, wanted):
+        raise at.refuse(_kind_hint(came, wanted))
+    if _on_scale(came) is not _on_scale(wanted) and "kelvin" not in (str(came), str(wanted)):
+        raise at.refuse("a difference of temperature is delta_degF or delta_degC, a temperature degF or degC")
+    return _bounded(Quantity(float(number), came), wanted, low, high, at)
 
 
-_METRE = _code_unit("m")
+def _example(unit: str, low: float | None, high: float | None) -> str:
+    """A line that would have been read: 10 of the unit, or a number between the bounds."""
+    size = 10.0
+    if low is not None and size < low:
+        size = low if high is None else (low + high) / 2
+    elif high is not None and size > high:
+        size = high if low is None else (low + high) / 2
+    words = re.sub(r"[A-Za-z_]\w*", lambda m: m[0] if m[0] in UNIT_WORDS else f"{_code_unit(m[0]):~}", unit)
+    return f"{size:g} {words.replace('**', '^').replace(' ', '')}".strip()
+
+
 _DIMENSION_WORDS = {
     "m": "a length", "m**2": "an area", "m**3": "a volume", "m**4": "a second moment of area", "N": "a force",
     "Pa": "a stress or a load per area", "N*m": "a moment", "N/m": "a load per length", "kg": "a mass",
-    "kg/m": "a mass per length", "kg/m**3": "a density", "s": "a time", "rad": "a pure number or an angle",
-    "m/s**2": "an acceleration", "Hz": "a frequency", "kelvin": "a temperature",
+    "kg/m": "a mass per length", "kg/m**3": "a density", "s": "a time", "rad": "an angle",
+    "": "a pure number", "m/s**2": "an acceleration", "Hz": "a frequency", "kelvin": "a temperature",
 }
 
 
 def _dimension_word(unit: pint.Unit) -> str:
-    for name, word in _DIMENSION_WORDS.items():
-        if _code_unit(name).dimensionality == unit.dimensionality:
-            return word
-    return f"a quantity like 1 {unit:~}"
+    if unit == _code_unit("percent"):
+        return "a percentage"
+    known = (word for name, word in _DIMENSION_WORDS.items() if same_kind(_code_unit(name), unit))
+    return next(known, f"a quantity in {unit_text(f'{unit:~}')}")
 
 
-def _mass_hint(value: pint.Quantity, wanted: pint.Unit) -> str:
-    if value.dimensionality * _code_unit("m/s**2").dimensionality == wanted.dimensionality:
-        return " (lb and kg are mass; a force is lbf, N or kgf)"
-    if wanted.dimensionality * _code_unit("m/s**2").dimensionality == value.dimensionality:
-        return " (lbf and N are force; a mass is lb or kg)"
-    return ""
+def _on_scale(unit: pint.Unit) -> bool:
+    return unit in (_code_unit("degC"), _code_unit("degF"))
 
 
-def _bounded(value, wanted, field, text, low, high, example):
+def _kind_hint(came: pint.Unit, wanted: pint.Unit) -> str:
+    g = _code_unit("m/s**2")
+    if same_kind(came * g, wanted):
+        return "lb and kg are mass; a force is lbf, N or kgf"
+    if same_kind(wanted * g, came):
+        return "lbf and N are force; a mass is lb or kg"
+    word = _dimension_word(came)
+    return "" if word.startswith("a quantity") else f"{unit_text(f'{came:~}') or 'a bare number'} is {word}"
+
+
+def _bounded(value: pint.Quantity, wanted: pint.Unit, low, high, at: _Reading) -> pint.Quantity:
     size = value.to(wanted).magnitude
     if not math.isfinite(size):
-        raise InputError(field=field, value=text, need="a finite number", example=example)
+        raise at.refuse("a finite number")
     if (low is not None and size < low) or (high is not None and size > high):
         span = (f"between {low:g} and {high:g}" if low is not None and high is not None
                 else f"at least {low:g}" if low is not None else f"at most {high:g}")
-        raise InputError(field=field, value=text, need=f"a value {span} {wanted:~}".rstrip(), example=example)
+        raise at.refuse(need=f"a value {span} {unit_text(f'{wanted:~}')}".rstrip())
     return value
-
-
-def _length(plain: str, field: str, text: object, example: str) -> pint.Quantity:
-    both = _FEET_INCHES_RE.fullmatch(plain)
-    if both:
-        inner = _NUMBER_RE.fullmatch(both["inches"])
-        inches = _fraction(inner, field, text)
-        if inches >= 12:
-            raise InputError(field=field, value=text, need="fewer than 12 inches after the feet",
-                             example="7'-6 1/2\"")
-        total = Fraction(both["feet"]) * 12 + inches
-        return Quantity(float(-total if both[1] == "-" else total), _code_unit("inch"))
-    match = _NUMBER_RE.match(plain)
-    number = _fraction(match, field, text) if match else None
-    if number is None:
-        raise InputError(field=field, value=text, need="a length with its unit", example=example)
-    rest = plain[match.end():].strip()
-    if not rest:
-        raise InputError(field=field, value=text, need="a length with its unit; a bare number has none",
-                         example=example)
-    if rest == '"':
-        rest = "in"
-    elif rest == "'":
-        rest = "ft"
-    elif re.fullmatch(r"ga|gauge|gage", rest):
-        raise InputError(field=field, value=text, need="a size; a gauge stands only for a wall, with its product form",
-                         example="11 ga tube")
-    return Quantity(float(number), read_unit(rest, field, text))
 
 
 def read_any(text: object, field: str) -> pint.Quantity | float:
     """A number with whatever unit of the closed list it carries; a plain number comes back as a float."""
-    plain = tidy(text, field, "a number, with its unit if it has one", "12.5 kip, 0.93")
-    match = _NUMBER_RE.match(plain)
-    value = _fraction(match, field, text) if match else None
-    if value is None or not math.isfinite(float(value)):
-        raise InputError(field=field, value=text, need="a number, with its unit if it has one",
-                         example="12.5 kip, 0.93")
-    rest = plain[match.end():].strip()
-    return Quantity(float(value), read_unit(rest, field, text)) if rest else float(value)
+    at = _Reading(field, text, "a number, with its unit if it has one", "12.5 kip, 0.93")
+    number, unit = _split(tidy(text, field, at.need, at.example), at)
+    return float(number) if unit is None or unit == _code_unit("") else Quantity(float(number), unit)
+
+
+_LENGTH_EXAMPLES = {"2-1/2 in": 2.5, "7'-6 1/2\"": 90.5, "40 mm": 40 / 25.4}
 
 
 def read_length(text: object, field: str = "length", *, low: float | None = None, high: float | None = None,
-                example: str = "2-1/2 in, 7'-6 1/2\", 40 mm") -> pint.Quantity:
+                example: str | None = None) -> pint.Quantity:
     """A length as a shop writes it: 7'-6 1/2", 7 ft 6 in, 2-1/2 in, 2 1/2", 1.5 mm, 2 400 mm.
 
     low and high are bounds in inches. Fractions are exact. Raises InputError.
     """
+    if example is None:
+        fitting = [word for word, size in _LENGTH_EXAMPLES.items()
+                   if (low is None or size >= low) and (high is None or size <= high)]
+        example = ", ".join(fitting) or _example("in", low, high)
     return read_quantity(text, "inch", field, low=low, high=high, example=example)
 
 
@@ -335,7 +406,7 @@ def read_gauge(text: object, field: str = "gauge") -> GaugeWord:
     example = "11 ga tube"
     plain = tidy(text, field, "a gauge with its product form", example)
     match = _GAUGE_RE.fullmatch(plain)
-    form = (match[2].strip().lower() or None) if match else None
+    form = (" ".join(match[2].lower().split()) or None) if match else None
     if not match or (form and form not in GAUGE_FORMS):
         raise InputError(field=field, value=text, example=example,
                          need="a gauge and its product form (" + ", ".join(GAUGE_FORMS) + ")")
@@ -344,15 +415,23 @@ def read_gauge(text: object, field: str = "gauge") -> GaugeWord:
 
 # --- printing ------------------------------------------------------------------------------------
 
-_ROUND = {"nearest": round, "up": math.ceil, "down": math.floor}
+SYSTEMS = ("inch", "mm")
+_ROUND = {"nearest": lambda value: math.floor(value + 0.5), "up": math.ceil, "down": math.floor}
 # What one unit in the last place may hide when a size is rounded up or down: a hair, not a step.
 _HAIR = 1e-9
 
 
+def check_system(system: str) -> str:
+    if system not in SYSTEMS:
+        raise InputError(field="system", value=system, need='"inch" or "mm"', example='system="inch"')
+    return system
+
+
 def _steps(value: float, rounding: str) -> int:
     """Whole steps in `value`: half goes up for "nearest"; a hair's breadth never costs a whole step."""
-    if rounding == "nearest":
-        return math.floor(value + 0.5)
+    if rounding not in _ROUND:
+        raise InputError(field="rounding", value=rounding, need="one of " + ", ".join(_ROUND),
+                         example='rounding="up"')
     nearest = math.floor(value + 0.5)
     if abs(value - nearest) < _HAIR * max(1.0, abs(value)):
         return nearest
@@ -365,7 +444,7 @@ def show_length(length: pint.Quantity, system: str = "inch", rounding: str = "ne
 
     rounding  "nearest", "up" (a size that is required) or "down" (a size that is available)
     """
-    if system == "mm":
+    if check_system(system) == "mm":
         return f"{_steps(_finite(length, 'mm'), rounding):d} mm"
     sixteenths = _steps(_finite(length, "inch") * 16, rounding)
     sign, sixteenths = ("-" if sixteenths < 0 else ""), abs(sixteenths)
@@ -387,34 +466,40 @@ def _finite(quantity: pint.Quantity, unit: str) -> float:
 
 def show_wall(wall: pint.Quantity, system: str = "inch") -> str:
     """A wall to 0.001 in or 0.01 mm."""
-    return f"{_finite(wall, 'mm'):.2f} mm" if system == "mm" else f"{_finite(wall, 'inch'):.3f} in"
+    if check_system(system) == "mm":
+        return f"{_finite(wall, 'mm'):.2f} mm"
+    return f"{_finite(wall, 'inch'):.3f} in"
 
 
 def show_sag(sag: pint.Quantity, system: str = "inch") -> str:
     """A sag to 0.01 in or 0.1 mm; a sag that is not zero never prints as zero."""
-    value, step, unit = ((_finite(sag, "mm"), 0.1, "mm") if system == "mm" else (_finite(sag, "inch"), 0.01, "in"))
-    places = 1 if system == "mm" else 2
+    step, places, unit = (0.1, 1, "mm") if check_system(system) == "mm" else (0.01, 2, "in")
+    value = _finite(sag, unit) + 0.0  # no "-0.00"
     if value != 0 and abs(value) < step / 2:
         return f"under {step:.{places}f} {unit}"
     return f"{value:.{places}f} {unit}"
 
 
 def number(value: float, digits: int = 4) -> str:
-    """`digits` significant digits, thousands with commas, no exponent for shop-sized numbers."""
+    """`digits` significant digits (at most 14), halves away from zero as on paper, thousands with commas,
+    no exponent for shop-sized numbers."""
     if not math.isfinite(value):
         raise ValueError(f"a number that is not finite cannot be printed: {value}")
     if value == 0:
         return "0"
-    size = math.floor(math.log10(abs(value)))
-    if not -5 <= size <= 11:
-        return f"{value:.{digits - 1}e}"
-    rounded = round(value, digits - 1 - size)
-    places = max(0, digits - 1 - math.floor(math.log10(abs(rounded))) if rounded else 0)
-    text = f"{rounded:,.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    # Fifteen digits first: the noise of a conversion must not push a half to the wrong side.
+    exact = Decimal(f"{float(value):.14e}")
+    rounded = exact.quantize(Decimal(1).scaleb(exact.adjusted() + 1 - digits), rounding=ROUND_HALF_UP)
+    if -5 <= rounded.adjusted() <= 11:
+        text, tail = f"{rounded:,f}", ""
+    else:
+        text, tail = f"{rounded:.{digits - 1}e}".split("e")
+        tail = "e" + tail
+    return (text.rstrip("0").rstrip(".") if "." in text else text) + tail
 
 
-_PRINTED = {"inch": "in", "foot": "ft", "deg": "°", "delta_degF": "°F", "delta_degC": "°C", "percent": "%"}
+_PRINTED = {"inch": "in", "foot": "ft", "deg": "°", "delta_degF": "°F", "delta_degC": "°C", "percent": "%",
+            "kelvin": "K"}
 
 
 def unit_text(unit: str) -> str:
