@@ -42,6 +42,7 @@ class Tube:
     product        name of the product standard; grade, or None where the words named none
     listed         the size and wall are in the stock list of that product
     measured_wall  a wall measured on the piece, or None
+    said           a pipe's words; its name is not its size
     """
 
     shape: str
@@ -56,13 +57,16 @@ class Tube:
     provenance: str
     size_words: tuple[str, ...]
     measured_wall: pint.Quantity | None = None
+    said: str = ""
 
     def __str__(self) -> str:
         return self.words
 
     @property
     def words(self) -> str:
-        """The tube in the words that this module reads."""
+        """The tube in words that read back: those of this module, or a pipe's (`shapes.read_stock`)."""
+        if self.said:
+            return self.said
         sizes = " x ".join((*self.size_words, self.wall_word))
         maker = "" if self.product == "unknown" else f", {self.product}" + (f" {self.grade}" if self.grade else "")
         return f"{self.shape} tube {sizes}{maker}"
@@ -139,9 +143,8 @@ class Tube:
         return replace(self, measured_wall=wall)
 
     def turned(self) -> Tube:
-        """The same tube laid on its other side: height and width swapped."""
-        return replace(self, height=self.width, width=self.height,
-                       size_words=tuple(reversed(self.size_words)))
+        """The same tube laid on its other side: height and width swapped. Its words stay those it is bought by."""
+        return replace(self, height=self.width, width=self.height)
 
 
 # --- reading -------------------------------------------------------------------------------------
@@ -175,16 +178,20 @@ def read_tube(text: object, field: str = "tube") -> Tube:
     if len(parts) != len(wanted):
         raise InputError(field=field, value=text, example=_example_of(shape),
                          need=f"{len(wanted)} sizes for a {shape} tube: " + " x ".join(wanted))
-    sizes = [read_length(p, f"{field}: {n}", low=0.25, high=12, example=_example_of(shape))
+    sizes = [read_length(p, at(field, n), low=0.25, high=12, example=_example_of(shape))
              for p, n in zip(parts[:-1], wanted[:-1], strict=True)]
     height, width = sizes[0], sizes[-1]
     if shape == "rectangular" and _metres(height) <= _metres(width) + HAIR:
         raise InputError(field=field, value=text, example="rectangular tube 3 in x 1-1/2 in x 11 ga, A513",
                          need="the larger side first (where it lies flat, the job says so); equal sides are a square tube")
-    found, grade = read_product(maker.strip() or None, f"{field}: product")
-    wall, plain = _read_wall(parts[-1], f"{field}: wall")
+    found, grade = read_product(maker.strip() or None, at(field, "product"))
+    wall, plain = _read_wall(parts[-1], at(field, "wall"))
     _check_wall(field, text, shape, width, wall)
     return _matched(field, text, shape, height, width, wall, parts, plain, found, grade)
+
+
+def at(field: str, part: str) -> str:
+    return f"{field}: {part}" if field else part
 
 
 def _read_wall(word: str, field: str) -> tuple[pint.Quantity, bool]:
@@ -198,7 +205,7 @@ def _read_wall(word: str, field: str) -> tuple[pint.Quantity, bool]:
 def _check_wall(field, text, shape, width, wall):
     room = 2 if shape == "round" else 4
     if _metres(wall) * room >= _metres(width):
-        raise InputError(field=f"{field}: wall", value=text, example=_example_of(shape),
+        raise InputError(field=at(field, "wall"), value=text, example=_example_of(shape),
                          need=f"a wall under 1/{room} of the smaller outside size (is the decimal point right?)")
 
 
