@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from html import escape
 
 from latex2mathml.converter import convert
 
+from shopcalc.expression import latex_name
 from shopcalc.formula import Worked
 
 # The converter writes 1{,}200 as three tokens and a word as single letters; a reader wants one number
@@ -20,10 +22,12 @@ _POWER_OF_TEN = re.compile(r"([\d.]+)e([+-]?)0*(\d+)")
 WIDEST = 92
 
 
+@lru_cache(maxsize=4096)
 def mathml(latex: str) -> str:
     """LaTeX of the kit's worked lines as one <math> element, without a namespace address."""
     markup = convert(_POWER_OF_TEN.sub(_power, latex))
-    markup = markup.replace(' xmlns="http://www.w3.org/1998/Math/MathML"', "")
+    # display style keeps fractions at full size; the namespace is needless inside a page
+    markup = re.sub(r"^<math [^>]*>", '<math display="inline" displaystyle="true">', markup)
     joined = 1
     while joined:
         markup, joined = _COMMA.subn(r"<mn>\1,\2</mn>", markup)
@@ -33,6 +37,20 @@ def mathml(latex: str) -> str:
 def _power(match: re.Match) -> str:
     sign = "-" if match[2] == "-" else ""
     return rf"\left({match[1]} \cdot 10^{{{sign}{match[3]}}}\right)"
+
+
+_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+
+
+def raised(text: str) -> str:
+    """Powers of units as small figures: in^4 -> in⁴."""
+    return re.sub(r"(?<=[a-z])\^(-?\d)(?!\d)", lambda m: m[1].translate(_RAISED), text)
+
+
+def where_html(line: Worked) -> str:
+    """What the symbols of a worked line are, with their sizes."""
+    return "; ".join(f"{mathml(latex_name(symbol))} = {escape(raised(size))} ({escape(meaning)})"
+                     for symbol, size, meaning in line.inputs)
 
 
 def worked_html(line: Worked) -> str:
@@ -48,7 +66,7 @@ def worked_html(line: Worked) -> str:
 def _row(latex: str, plain: str, tail: str = "") -> str:
     if printed_width(latex) + len(tail) > WIDEST:
         return f'<p class="line plain">{escape(plain + tail)}</p>'
-    result = f'<strong class="result">{escape(tail)}</strong>' if tail else ""
+    result = f'<strong class="result">{escape(raised(tail))}</strong>' if tail else ""
     return f'<p class="line">{mathml(latex)}{result}</p>'
 
 

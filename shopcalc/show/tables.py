@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 
 from shopcalc.check import OUTSIDE, OVER, REPORTED, VERDICTS, WITHIN, Check, severity
@@ -17,6 +17,7 @@ from shopcalc.sources import cite
 from shopcalc.units import Q
 
 WIDTH = 96
+USED_NOTE = "Used is demand over limit (for a minimum: what is needed over what is there); over 1.00 is always bad."
 REPORTED_HEAD = "Reported, no limit to compare with"
 _GAP = "  "
 _COLUMNS = ("what", "demand", "limit", "used", "verdict")
@@ -28,6 +29,7 @@ class Row:
 
     id: str
     about: str
+    kind: str
     what: str
     demand: str
     limit: str
@@ -42,13 +44,14 @@ class Row:
 
     @property
     def under(self) -> str:
-        """What stands below the row: the governing case, and why or what with."""
-        return "; ".join(part for part in (self.case, self.detail) if part)
+        """What stands below the row: kind of load and governing case, and why or what with."""
+        kind = "" if self.kind == "information" or not self.case else f"{self.kind}: "
+        return "; ".join(part for part in (kind + self.case, self.detail) if part)
 
 
 def check_row(check: Check, system: str) -> Row:
     demand, limit = pair(check, system)
-    return Row(id=check.id, about=check.about, what=short_name(check), demand=demand, limit=limit,
+    return Row(id=check.id, about=check.about, kind=check.kind, what=short_name(check), demand=demand, limit=limit,
                used=ratio_text(check.ratio), verdict=check.verdict, case=check.case, detail=check.detail)
 
 
@@ -67,11 +70,17 @@ def full_name(check: Check) -> str:
 
 
 def grouped(checks: Iterable[Check]) -> dict[str, list[Check]]:
-    """Checks by the member, joint or piece they are about, in order of first appearance."""
+    """Checks by the member, joint or piece they are about, in order of first appearance. The key is the
+    heading: the words for it, and its name in the job's geometry."""
     groups: dict[str, list[Check]] = {}
     for check in checks:
         groups.setdefault(check.about, []).append(check)
-    return groups
+    return {_heading(group[0]): group for group in groups.values()}
+
+
+def _heading(check: Check) -> str:
+    words = check.name.split(": ", 1)[0] if ": " in check.name else check.about
+    return words if words.lower() == check.about.lower() else f"{words} ({check.about})"
 
 
 def split_reported(checks: Iterable[Check]) -> tuple[list[Check], list[Check]]:
@@ -95,7 +104,7 @@ def summary(checks: Sequence[Check], not_checked: Sequence = ()) -> list[str]:
     for check in bad:
         used = f", used {ratio_text(check.ratio)}" if check.verdict == OVER else ""
         lines.append(f"{check.verdict}: {full_name(check)}{used}{_case(check)}.")
-    near = [c for c in within if c.ratio is not None]
+    near = [c for c in within if c.ratio is not None and c.kind != "information"]
     if near:
         top = max(near, key=severity)
         lines.append(f"Nearest to its limit of those within: {full_name(top)}, used "
@@ -126,23 +135,23 @@ def checks_text(assessment, width: int = WIDTH) -> str:
     parts = [_underlined(assessment.job.name, "="), f"Code: {code_text(assessment.job)}", ""]
     for line in summary(assessment.checks, assessment.not_checked):
         parts += _wrapped(line, width)
-    parts += ["", *_wrapped("Used is demand over limit (for a minimum: required over available); over 1.00 is "
-                            "always bad.", width)]
+    parts += ["", *_wrapped(USED_NOTE, width)]
     groups = {about: [check_row(c, system) for c in group] for about, group in grouped(judged).items()}
     if reported:
-        groups[REPORTED_HEAD] = [_with_about(check_row(c, system)) for c in reported]
+        groups[REPORTED_HEAD] = [reported_row(c, system) for c in reported]
     widths = _widths([row for rows in groups.values() for row in rows], width)
     for head, rows in groups.items():
         parts += ["", _underlined(head, "-"), *_rows_text(rows, widths, width)]
     parts += _listed("Not checked", [question_text(q, why) for q, why in assessment.not_checked], width)
     parts += _listed("Assumed, because nobody gave it", [resolved_text(r) for r in assessment.resolved], width)
-    parts += _listed("Assumed within single checks", assumed_lines(assessment.checks), width)
+    parts += _listed("Assumed within single checks", assumed_lines(assessment), width)
     parts += _listed("Cautions", caution_lines(assessment), width)
     return "\n".join(line.rstrip() for line in parts) + "\n"
 
 
-def _with_about(row: Row) -> Row:
-    return Row(**{**row.__dict__, "what": f"{row.about}: {row.what}"})
+def reported_row(check: Check, system: str) -> Row:
+    """A row that stands under no heading of its own: it says who it is about."""
+    return replace(check_row(check, system), what=full_name(check))
 
 
 def resolved_text(resolved) -> str:
@@ -151,9 +160,11 @@ def resolved_text(resolved) -> str:
     return f"{resolved.field} = {resolved.value} ({resolved.tag}{source})"
 
 
-def assumed_lines(checks: Iterable[Check]) -> list[str]:
-    """What single checks assumed, each once, with the checks that rest on it."""
-    return _shared((c.id, c.assumed) for c in checks)
+def assumed_lines(assessment) -> list[str]:
+    """What single checks assumed beyond the named defaults of the job, each once, with the checks that rest
+    on it."""
+    named = {r.value for r in assessment.resolved}
+    return _shared((c.id, tuple(a for a in c.assumed if a not in named)) for c in assessment.checks)
 
 
 def caution_lines(assessment) -> list[str]:
@@ -168,10 +179,12 @@ def _shared(items: Iterable[tuple[str, Sequence[str]]]) -> list[str]:
     for id_, texts in items:
         for text in texts:
             where.setdefault(text, []).append(id_)
-    return [f"{text} [{_ids(ids)}]" for text, ids in where.items()]
+    return [f"{text} [{shortened(ids)}]" for text, ids in where.items()]
 
 
-def _ids(ids: list[str]) -> str:
+def shortened(ids: Iterable[str]) -> str:
+    """The first names of a list, and how many more."""
+    ids = list(ids)
     return ", ".join(ids) if len(ids) <= 3 else f"{ids[0]}, {ids[1]} and {len(ids) - 2} more"
 
 
@@ -262,7 +275,7 @@ def checks_html(assessment) -> str:
     parts = [rows_html([check_row(c, system) for c in group], caption=about)
              for about, group in grouped(judged).items()]
     if reported:
-        parts.append(rows_html([_with_about(check_row(c, system)) for c in reported],
+        parts.append(rows_html([reported_row(c, system) for c in reported],
                                caption=REPORTED_HEAD))
     return "\n".join(parts)
 

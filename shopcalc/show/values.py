@@ -6,12 +6,12 @@ Sizes print in sixteenths or whole millimetres, sag to 0.01 in or 0.1 mm, walls 
 
 from __future__ import annotations
 
-
 import pint
 
-from shopcalc import check
+from shopcalc import check as checks
 from shopcalc.check import Check
-from shopcalc.units import number, show, show_length, show_sag, show_wall, ureg
+from shopcalc.errors import WorkedLineError
+from shopcalc.units import number, show, show_length, show_sag, show_wall, unit_text, ureg
 
 DIGITS = 4
 NONE = "-"
@@ -92,19 +92,22 @@ def _length(length: pint.Quantity, system: str, role: str, rounding: str) -> str
     return show_length(length, system, rounding)
 
 
-def pair(answer: Check, system: str) -> tuple[str, str]:
-    """Demand and limit of a answer. Two values that differ never print alike: digits are added until
+def pair(check: Check, system: str) -> tuple[str, str]:
+    """Demand and limit of a check. Two values that differ never print alike: digits are added until
     they do (a sag of 0.251 in against a limit of 0.250 in)."""
-    role = "sag" if answer.kind == "sag" else ""
-    demand = printed(answer.demand, system, role, rounding="up")
-    limit = printed(answer.limit, system, role, rounding="down")
-    if demand != limit or answer.demand is None or answer.limit is None:
+    if check.kind == "stability" and check.demand is not None:
+        has = "no load tips it" if check.limit is None else f"has {printed(check.limit, system)}"
+        return f"needs {printed(check.demand, system)}", has
+    role = "sag" if check.kind == "sag" else ""
+    demand = printed(check.demand, system, role, rounding="up")
+    limit = printed(check.limit, system, role, rounding="down")
+    if demand != limit or check.demand is None or check.limit is None:
         return demand, limit
-    if answer.demand.dimensionality != answer.limit.dimensionality or answer.ratio in (None, 1.0):
+    if check.demand.dimensionality != check.limit.dimensionality or check.ratio in (None, 1.0):
         return demand, limit
-    unit = print_unit(answer.demand, system, role) or str(answer.demand.units)
+    unit = print_unit(check.demand, system, role) or str(check.demand.units)
     for digits in range(DIGITS, 9):
-        demand, limit = show(answer.demand, unit, digits), show(answer.limit, unit, digits)
+        demand, limit = show(check.demand, unit, digits), show(check.limit, unit, digits)
         if demand != limit:
             break
     return demand, limit
@@ -112,4 +115,22 @@ def pair(answer: Check, system: str) -> tuple[str, str]:
 
 def ratio_text(ratio: float | None) -> str:
     """A ratio as check.ratio_text prints it; a dash where there is none."""
-    return NONE if ratio is None else check.ratio_text(ratio)
+    return NONE if ratio is None else checks.ratio_text(ratio)
+
+
+def used_line(check: Check, system: str) -> str:
+    """The last step of a check: demand over limit, with the digits it takes to give the printed quotient.
+    "" where there is no such step."""
+    demand, limit, ratio = check.demand, check.limit, check.ratio
+    if demand is None or limit is None or ratio is None or not 0 < ratio < 1e6:
+        return ""
+    role = "sag" if check.kind == "sag" else ""
+    unit = print_unit(demand, system, role) or str(demand.units)
+    top, bottom = (float(q.to(ureg.Unit(unit)).magnitude) for q in (demand, limit))
+    wanted = number(ratio, DIGITS)
+    for digits in range(DIGITS, 13):
+        a, b = number(top, digits), number(bottom, digits)
+        if number(float(a.replace(",", "")) / float(b.replace(",", "")), DIGITS) == wanted:
+            word = unit_text(unit)
+            return f"used = {a} {word} / {b} {word} = {wanted}" if word else f"used = {a} / {b} = {wanted}"
+    raise WorkedLineError(f"{check.id}: demand over limit does not give {wanted}")
