@@ -7,7 +7,8 @@ with n = 0, 1, 2, 3; any sum of loads is the longer list. EI v'''' = w and the e
 with SymPy in the tests.
 
 Signs: x from the left support (or the fixed end), loads and sag positive down, reactions positive up, sagging moment
-positive, shear positive where the part to the left pushes up. Plain bending: no shear deformation.
+positive, shear positive where the part to the left pushes up. Slope is the turn of the section. Shear deformation
+(Timoshenko) is added where a shear stiffness GA is given: the sag then grows by the moment of the forces over GA.
 """
 
 from __future__ import annotations
@@ -95,41 +96,59 @@ class Line:
     left_reaction: object
     right_reaction: object
     left_moment: object
+    phi: object = 0
 
     def ei(self, x, n: int):
+        """n-th derivative of EI v from bending alone."""
         value = derivative(self.terms, x, n)
         if n == 0:
             return value + self.turn * x + self.lift
         return value + self.turn if n == 1 else value
 
+    def axis(self, x, n: int):
+        """n-th derivative of EI v of the axis: bending and shear."""
+        return self.ei(x, n) if self.phi is NO_SHEAR else self.ei(x, n) - self.phi * slid(self.terms, x, n)
 
-def solve(ends: str, terms: list[Term], L) -> Line:
+
+NO_SHEAR = 0
+
+
+def slid(terms: Iterable[Term], x, n: int = 0):
+    """n-th derivative of the moment of the forces (couples do not slide a beam), by which shear lets it down."""
+    return derivative([t for t in terms if t.order >= POINT], x, n + 2)
+
+
+def solve(ends: str, terms: list[Term], L, phi=NO_SHEAR) -> Line:
     """Elastic line for the end conditions. `simple` covers loads on overhangs: supports at 0 and L, loads
-    and stations anywhere. `cantilever`, `propped` and `fixed` are held at 0; the far support is at L."""
+    and stations anywhere. `cantilever`, `propped` and `fixed` are held at 0; the far support is at L.
+
+    phi  EI/GA, 0 for plain bending
+    """
     zero = 0 * L
     if ends == "simple":
         Ra = _moment_about(terms, L) / L
         Rb = _total(terms, L) - Ra
-        lift = -derivative(terms, zero, 0)
-        turn = Ra * L**2 / 6 - (derivative(terms, L, 0) + lift) / L
+        lift = phi * slid(terms, zero) - derivative(terms, zero, 0)
+        turn = Ra * L**2 / 6 - (derivative(terms, L, 0) + lift - phi * (slid(terms, L) - Ra * L)) / L
         held = [Term(-Ra, zero, POINT), Term(-Rb, L, POINT)]
-        return Line((*terms, *held), turn, lift, Ra, Rb, zero)
+        return Line((*terms, *held), turn, lift, Ra, Rb, zero, phi)
     T0, T1, T2, T3 = (derivative(terms, L, n) for n in range(4))
+    slide = phi * slid(terms, L)
     if ends == "cantilever":
         R0 = _total(terms, L)
         M0 = T2 - R0 * L
         rest = zero * R0
     elif ends == "propped":
-        R0 = 3 * T2 / (2 * L) - 3 * T0 / L**3
+        R0 = (T2 * L**2 / 2 - T0 + slide) / (L**3 / 3 + phi * L)
         M0 = T2 - R0 * L
         rest = T3 - R0
     elif ends == "fixed":
-        R0 = 6 * T1 / L**2 - 12 * T0 / L**3
+        R0 = (T1 * L / 2 - T0 + slide) / (L**3 / 12 + phi * L)
         M0 = T1 / L - R0 * L / 2
         rest = T3 - R0
     else:
         raise InputError(field="ends", value=ends, need="one of " + ", ".join(ENDS), example='ends="simple"')
-    return Line((*terms, Term(-R0, zero, POINT), Term(-M0, zero, COUPLE)), zero, zero, R0, rest, M0)
+    return Line((*terms, Term(-R0, zero, POINT), Term(-M0, zero, COUPLE)), zero, zero, R0, rest, M0, phi)
 
 
 _POWER = {"sag": 0, "slope": 1, "moment": 2, "shear": 3}
@@ -138,8 +157,9 @@ _POWER = {"sag": 0, "slope": 1, "moment": 2, "shear": 3}
 def value_of(line: Line, what: str, x, EI):
     """Sag, slope, moment or shear at x (SI, or recorded)."""
     n = _POWER[what]
-    result = line.ei(x, n)
-    return result / EI if n < 2 else -result
+    if n == 0:
+        return line.axis(x, 0) / EI
+    return line.ei(x, n) / EI if n == 1 else -line.ei(x, n)
 
 
 # --- loads and beams with units ------------------------------------------------------------------
@@ -190,30 +210,122 @@ _KINDS: dict[str, Declared] = {
     "w": u.LoadPerLength.__metadata__[0], "P": u.Force.__metadata__[0], "C": u.Moment.__metadata__[0],
     "L": u.Length.__metadata__[0], "E": u.Stress.__metadata__[0], "I": u.SecondMoment.__metadata__[0],
     "sag": u.Length.__metadata__[0], "slope": u.Angle.__metadata__[0], "moment": u.Moment.__metadata__[0],
-    "shear": u.Force.__metadata__[0],
+    "shear": u.Force.__metadata__[0], "GA": u.Force.__metadata__[0],
 }
 _SYMBOL = {"sag": "delta", "slope": "theta", "moment": "M", "shear": "V"}
-_ORDER = ("w", "w_1", "w_2", "P", "C", "a", "s", "e", "x", "L", "c_left", "c_right", "E", "I")
+_ORDER = ("w", "w_1", "w_2", "P", "C", "a", "s", "e", "x", "L", "c_left", "c_right", "E", "I", "GA")
 _MEANING = {"w": "load per length", "w_1": "load per length where it begins", "w_2": "load per length where it ends",
             "P": "load", "C": "couple", "a": "from the left support to the load", "s": "from the left support to where the load begins",
             "e": "from the left support to where the load ends", "x": "from the left support to the place asked for",
             "L": "distance between supports (length of a cantilever)", "c_left": "overhang on the left",
-            "c_right": "overhang on the right", "E": "stiffness of the material", "I": "second moment of area"}
-_LOAD_SYMBOLS = {"w", "w_1", "w_2", "P", "C"}
+            "c_right": "overhang on the right", "E": "stiffness of the material", "I": "second moment of area",
+            "GA": "shear stiffness: shear modulus times shear area"}
 
 
-class Beam:
+class ElasticLine:
+    """Answers of a solved beam, with units: sag, slope, moment, shear and their largest values.
+
+    A subclass sets _line (arrays, designs down), _EI (designs), _span (reference length for a hair),
+    _begin, _end (designs) and _marks (places where a curve has a corner).
+    """
+
+    _line: Line
+    _EI: np.ndarray
+    _span: np.ndarray
+    _begin: np.ndarray
+    _end: np.ndarray
+    _marks: list
+
+    def _at(self, what: str, x) -> np.ndarray:
+        return value_of(self._line, what, x, _column(self._EI))
+
+    def value(self, what: str, x) -> pint.Quantity:
+        """Sag, slope, moment or shear at station(s) x. x: a quantity, one station or a row of stations."""
+        if what not in _POWER:
+            raise InputError(field="Beam.value: what", value=what, need="one of " + ", ".join(_POWER))
+        stations = _size("x", x, "m")
+        hair = 1e-9 * float(np.max(self._span))
+        if np.any(stations < np.min(self._begin) - hair) or np.any(stations > np.max(self._end) + hair):
+            raise InputError(field="Beam.value: x", value=x, need="a place on the beam")
+        return Quantity(_squeeze(self._at(what, np.atleast_1d(stations))), _KINDS[what].pint_unit)
+
+    def sag(self, x) -> pint.Quantity:
+        return self.value("sag", x)
+
+    def slope(self, x) -> pint.Quantity:
+        return self.value("slope", x)
+
+    def moment(self, x) -> pint.Quantity:
+        return self.value("moment", x)
+
+    def shear(self, x) -> pint.Quantity:
+        """Just to the right of x, where a point load or a support makes it jump."""
+        return self.value("shear", x)
+
+    def stations(self, count: int = 121) -> pint.Quantity:
+        """Stations over the whole beam, load and support points among them (one design)."""
+        return Quantity(self._stations(count)[0], "m")
+
+    def _stations(self, count: int) -> np.ndarray:
+        begin, end = _column(self._begin), _column(self._end)
+        grid = begin + (end - begin) * np.linspace(0, 1, count)
+        marks = [_column(m) + 0 * begin for m in self._marks]
+        n = max(len(grid), *(len(m) for m in marks))
+        columns = [np.broadcast_to(c, (n, c.shape[1])) for c in [grid, *marks]]
+        return np.sort(np.clip(np.concatenate(columns, axis=1), begin, end), axis=1)
+
+    def largest(self, what: str, sense: str = "either") -> tuple[pint.Quantity, pint.Quantity]:
+        """The largest sag, slope, moment or shear and where it stands.
+
+        sense  "either" (largest in size, signed), "down"/"sagging" (most positive), "up"/"hogging" (most negative)
+        The place is refined on the exact curve from the best station; at a load or support, where the
+        curve has a corner or a jump, the station itself is taken.
+        """
+        x = self._stations(121)
+        sign = {"either": 0, "down": 1, "sagging": 1, "up": -1, "hogging": -1}[sense]
+
+        def score(v):
+            return np.abs(v) if sign == 0 else sign * v
+
+        values = self._at(what, x)
+        if what == "shear":  # both sides of every jump
+            hair = 1e-12 * _column(self._span)
+            before = self._at(what, x - hair)
+            flip = score(before) > score(values)
+            values = np.where(flip, before, values)
+        best = np.argmax(score(values), axis=1)[:, None]
+        at = np.take_along_axis(x, best, axis=1)
+        value = np.take_along_axis(values, best, axis=1)
+        low = np.take_along_axis(x, np.maximum(best - 1, 0), axis=1)
+        high = np.take_along_axis(x, np.minimum(best + 1, x.shape[1] - 1), axis=1)
+        n = _POWER[what]
+        curve = self._line.axis if n == 0 else self._line.ei
+        for left, right in ((low, at), (at, high)):
+            spot = (left + right) / 2
+            for _ in range(8):  # Newton on the next derivative, held inside the interval
+                rate, bend = curve(spot, n + 1), curve(spot, n + 2)
+                with np.errstate(divide="ignore", invalid="ignore"):
+                    step = np.where(bend != 0, rate / bend, 0.0)
+                spot = np.clip(spot - step, left, right)
+            found = self._at(what, spot) if what != "shear" else value
+            better = score(found) > score(value)
+            value, at = np.where(better, found, value), np.where(better, spot, at)
+        unit = _KINDS[what].pint_unit
+        return Quantity(_squeeze(value), unit), Quantity(_squeeze(at), "m")
+
+class Beam(ElasticLine):
     """A beam, its supports and loads, with units. Sizes may be arrays of one length (designs).
 
     ends  "simple" (overhangs allowed), "cantilever" (held at the left), "propped" (held at the left, resting at the
           right), "fixed"
     L     distance between the supports, or length of the cantilever
+    GA    shear stiffness (shear modulus times shear area), or None for plain bending
     Answers are in SI-based quantities; positive directions: see the module.
     Raises InputError for a size that is missing, not a quantity, not finite, not positive, or a load off the beam.
     """
 
     def __init__(self, *, ends: str, L, E, I, loads: Iterable[Load],  # noqa: E741
-                 overhang_left=None, overhang_right=None):
+                 overhang_left=None, overhang_right=None, GA=None):
         if ends not in ENDS:
             raise InputError(field="Beam: ends", value=ends, need="one of " + ", ".join(ENDS), example='ends="simple"')
         self.ends = ends
@@ -235,36 +347,15 @@ class Beam:
         self._terms: list[Term] = []
         for load in self.loads:
             self._terms += _load_terms(load, begin, end)
-        self._line = solve(ends, [_wide(t) for t in self._terms], _column(self._L))
+        self._EI, self._span = self._E * self._I, self._L
+        self._GA = None if GA is None else _size("GA", GA, "N", positive=True)
+        phi = NO_SHEAR if GA is None else _column(self._EI / self._GA)
+        self._line = solve(ends, [_wide(t) for t in self._terms], _column(self._L), phi)
+        self._begin, self._end = begin + 0 * self._L, end
+        self._marks = [0.0, self._L, *[t.start for t in self._terms]]
         self.begin, self.end = Quantity(begin, "m"), Quantity(end, "m")
 
     # answers ---------------------------------------------------------------------------------
-
-    def _at(self, what: str, x) -> np.ndarray:
-        return value_of(self._line, what, x, _column(self._E * self._I))
-
-    def value(self, what: str, x) -> pint.Quantity:
-        """Sag, slope, moment or shear at station(s) x. x: a quantity, one station or a row of stations."""
-        if what not in _POWER:
-            raise InputError(field="Beam.value: what", value=what, need="one of " + ", ".join(_POWER))
-        stations = _size("x", x, "m")
-        hair = 1e-9 * float(np.max(self._L))
-        if np.any(stations < np.min(-self._left) - hair) or np.any(stations > np.max(self._L + self._right) + hair):
-            raise InputError(field="Beam.value: x", value=x, need="a place on the beam")
-        return Quantity(_squeeze(self._at(what, np.atleast_1d(stations))), _KINDS[what].pint_unit)
-
-    def sag(self, x) -> pint.Quantity:
-        return self.value("sag", x)
-
-    def slope(self, x) -> pint.Quantity:
-        return self.value("slope", x)
-
-    def moment(self, x) -> pint.Quantity:
-        return self.value("moment", x)
-
-    def shear(self, x) -> pint.Quantity:
-        """Just to the right of x, where a point load or a support makes it jump."""
-        return self.value("shear", x)
 
     @property
     def left_reaction(self) -> pint.Quantity:
@@ -281,56 +372,6 @@ class Beam:
     @property
     def right_moment(self) -> pint.Quantity:
         return Quantity(_squeeze(self._at("moment", _column(self._L))), "N*m")
-
-    def stations(self, count: int = 121) -> pint.Quantity:
-        """Stations over the whole beam, load and support points among them (one design)."""
-        return Quantity(self._stations(count)[0], "m")
-
-    def _stations(self, count: int) -> np.ndarray:
-        begin, end = _column(-self._left), _column(self._L + self._right)
-        grid = begin + (end - begin) * np.linspace(0, 1, count)
-        marks = [_column(m) + 0 * begin for m in [0.0, self._L, *[t.start for t in self._terms]]]
-        n = max(len(grid), *(len(m) for m in marks))
-        columns = [np.broadcast_to(c, (n, c.shape[1])) for c in [grid, *marks]]
-        return np.sort(np.clip(np.concatenate(columns, axis=1), begin, end), axis=1)
-
-    def largest(self, what: str, sense: str = "either") -> tuple[pint.Quantity, pint.Quantity]:
-        """The largest sag, slope, moment or shear and where it stands.
-
-        sense  "either" (largest in size, signed), "down"/"sagging" (most positive), "up"/"hogging" (most negative)
-        The place is refined on the exact curve from the best station; at a load or support, where the
-        curve has a corner or a jump, the station itself is taken.
-        """
-        x = self._stations(121)
-        sign = {"either": 0, "down": 1, "sagging": 1, "up": -1, "hogging": -1}[sense]
-
-        def score(v):
-            return np.abs(v) if sign == 0 else sign * v
-
-        values = self._at(what, x)
-        if what == "shear":  # both sides of every jump
-            hair = 1e-12 * _column(self._L)
-            before = self._at(what, x - hair)
-            flip = score(before) > score(values)
-            values = np.where(flip, before, values)
-        best = np.argmax(score(values), axis=1)[:, None]
-        at = np.take_along_axis(x, best, axis=1)
-        value = np.take_along_axis(values, best, axis=1)
-        low = np.take_along_axis(x, np.maximum(best - 1, 0), axis=1)
-        high = np.take_along_axis(x, np.minimum(best + 1, x.shape[1] - 1), axis=1)
-        n = _POWER[what]
-        for left, right in ((low, at), (at, high)):
-            spot = (left + right) / 2
-            for _ in range(8):  # Newton on the next derivative, held inside the interval
-                rate, bend = self._line.ei(spot, n + 1), self._line.ei(spot, n + 2)
-                with np.errstate(divide="ignore", invalid="ignore"):
-                    step = np.where(bend != 0, rate / bend, 0.0)
-                spot = np.clip(spot - step, left, right)
-            found = self._at(what, spot) if what != "shear" else value
-            better = score(found) > score(value)
-            value, at = np.where(better, found, value), np.where(better, spot, at)
-        unit = _KINDS[what].pint_unit
-        return Quantity(_squeeze(value), unit), Quantity(_squeeze(at), "m")
 
     # worked lines ------------------------------------------------------------------------------
 
@@ -384,7 +425,11 @@ class Beam:
             else:
                 terms = growing_terms(load_node("w_1", load.w_start, "N/m"), load_node("w_2", load.w_end, "N/m"), s, e)
         x = spot("x", Quantity(place, "m"))
-        tree = as_node(value_of(solve(self.ends, terms, node["L"]), what, x, node["E"] * node["I"]))
+        EI, phi = node["E"] * node["I"], NO_SHEAR
+        if self._GA is not None:
+            sizes["GA"] = Quantity(float(np.squeeze(self._GA)), "N")
+            phi = EI / Symbol("GA", 1.0)
+        tree = as_node(value_of(solve(self.ends, terms, node["L"], phi), what, x, EI))
         made = _formula_of(tree, f"{what}_{self.ends}", what)
         if made is None:
             return None, {}
@@ -409,7 +454,7 @@ def _formula_of(tree: Node, name: str, what: str) -> Formula | None:
     names = sorted(symbols(tree), key=lambda n: _ORDER.index(n) if n in _ORDER else len(_ORDER))
     if not names:
         return None
-    declared = {n: _KINDS["w" if n.startswith("w") else n if n in "PCEI" else "L"] for n in names}
+    declared = {n: _KINDS["w" if n.startswith("w") else n if n in ("P", "C", "E", "I", "GA") else "L"] for n in names}
     return Formula.from_tree(tree, name=name, arguments=declared, returns=_KINDS[what],
                              glossary={n: _MEANING[n] for n in names}, meaning=f"{what} of a beam",
                              symbol=_SYMBOL[what], source=SOURCE)
