@@ -112,7 +112,7 @@ def sag_check(job: Job, bar: LoadedBar) -> Check:
                + ("the job's choice" if own else "named default, common practice") + "; no code sets one",
         source="beam-theory", provenance=provenance("beam-theory"),
         detail="ends free to turn: the soft bound; welded ends hold it stiffer",
-        range=("plain bending, no shear deformation",), worked=lambda: bar.beam.worked("sag", at, job.system),
+        range=("a straight bar of one section, bending and shear, sag small beside its depth",), worked=lambda: bar.beam.worked("sag", at, job.system),
         assumed=(*bar.assumed, *bar.member.tube.assumed, *(() if own else (f"sag limit L/{1 / fraction:.0f}",))))
 
 

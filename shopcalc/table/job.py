@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 import tomllib
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -284,6 +285,10 @@ def read_job(text: str, name: str = "job") -> Job:
     if data.get("format") != FORMAT:
         raise InputError(field="format", value=data.get("format"), need=f"format = {FORMAT} as the first line",
                          example=f"format = {FORMAT}")
+    return _job_of(data, text)
+
+
+def _job_of(data: dict, text: str) -> Job:
     for key in NOT_READ_YET:
         if key in data:
             raise InputError(field=key, value="a table", example="leave it out",
@@ -293,6 +298,19 @@ def read_job(text: str, name: str = "job") -> Job:
     except ValidationError as error:
         raise _first(error, data) from None
     return Job(model, text)
+
+
+def vary(job: Job, changes: Mapping[str, object]) -> Job:
+    """The job with other values: {"base.trestles.apart": "72 in"}. For controls and what-if questions: the text
+    stays that of the job, so a varied job is never recorded."""
+    data = tomllib.loads(job.text)
+    for path, value in changes.items():
+        *tables, key = path.split(".")
+        place = data
+        for name in tables:
+            place = place.setdefault(name, {})
+        place[key] = value
+    return _job_of(data, job.text)
 
 
 def _broken_line(text: str, message: str) -> str:

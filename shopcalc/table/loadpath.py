@@ -86,9 +86,9 @@ def _rails(g: Geometry, cases) -> Iterator[LoadedBar]:
 
 
 def beam_of(member: Member, ends: str, L, loads, left=None, right=None) -> Beam:
-    section = member.design
-    return Beam(ends=ends, L=L, E=member.tube.steel.E, I=Quantity(float(section.Ix[0]), "m**4"), loads=loads,
-                overhang_left=left, overhang_right=right)
+    section, steel = member.design, member.tube.steel
+    return Beam(ends=ends, L=L, E=steel.E, I=Quantity(float(section.Ix[0]), "m**4"), loads=loads,
+                GA=steel.G * Quantity(float(section.Av_x[0]), "m**2"), overhang_left=left, overhang_right=right)
 
 
 # --- head bar and foot bar of the more loaded trestle ---------------------------------------------
