@@ -8,9 +8,10 @@ stands beside it:
     map = { L = "span", w = "uniform_load", E = "E", I = { function = "...", map = { ... } } }
 
 `map` takes each argument from the case's `given` (by its key), from a literal `{ size = "3 m" }`,
-`{ number = 2 }` or `{ text = "simple" }`, or from another function. Of what comes back `pick` takes one field,
-`method = "ASD"` (or "LRFD") the allowable instead of the nominal strength of a clause, `times` a multiple, `over` the
-ratio to another argument; `sum = [...]` adds several answers or arguments (superposition, what is left of a length).
+`{ number = 2 }` or `{ text = "simple" }`, from another function, or from another check or a
+`[case.steps.NAME]` of the same case: `{ step = "NAME" }`. Of what comes back `pick` takes one field,
+`method = "ASD"` (or "LRFD") the allowable instead of the nominal strength of a clause, `times` a multiple,
+`over` the ratio to another argument; `sum = [...]` adds several answers or arguments.
 """
 
 from __future__ import annotations
@@ -72,6 +73,11 @@ class Case:
         """Expected keys that no function answers yet."""
         return [k for k in self.data["expect"] if k not in self.checks]
 
+    @property
+    def waits_for(self) -> str:
+        """What has to be built before they are answered, or why they will not be."""
+        return self.data.get("waits_for", "")
+
 
 _NEEDED = ("id", "topic", "source", "provenance", "expect")
 
@@ -92,7 +98,8 @@ def read_cases(paths: Iterable[Path] | None = None) -> list[Case]:
             raise InputError(field="cases", value=str(path), need="a file that exists",
                              example="references/cases/beams.toml") from None
         except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-            raise InputError(field=str(path), value=str(error), need="a TOML file of [[case]] tables") from None
+            raise InputError(field=str(path), value=str(error),
+                             need="a TOML file of [[case]] tables") from None
         for row in rows:
             lacking = [k for k in _NEEDED if k not in row]
             if lacking:
@@ -123,7 +130,8 @@ def run_one(case: Case, key: str) -> Outcome:
     got = _answer(case, case.checks[key], f"{case.id}.check.{key}")
     if isinstance(expected, pint.Quantity):
         if not isinstance(got, pint.Quantity):
-            raise InputError(field=f"{case.id}.check.{key}", value=got, need="a quantity like the expected one")
+            raise InputError(field=f"{case.id}.check.{key}", value=got,
+                             need="a quantity like the expected one")
         size, target = float(got.to(expected.units).magnitude), float(expected.magnitude)
     else:
         size = float(got.to("").magnitude if isinstance(got, pint.Quantity) else got)
@@ -146,7 +154,8 @@ def _answer(case: Case, spec: dict, field: str):
             result = result + part
     else:
         function = _function(spec["function"], field)
-        arguments = {name: _argument(case, word, f"{field}.{name}") for name, word in spec.get("map", {}).items()}
+        words = spec.get("map", {})
+        arguments = {name: _argument(case, word, f"{field}.{name}") for name, word in words.items()}
         result = function(**arguments)
         for part in spec.get("pick", "").split("."):
             if part:
@@ -173,12 +182,15 @@ def _read(text: object, field: str):
 def _argument(case: Case, word, field: str):
     if isinstance(word, str):
         if word not in case.data.get("given", {}):
-            raise InputError(field=field, value=word, need="a key of the case's given, or a table {size = ...}")
+            raise InputError(field=field, value=word,
+                             need="a key of the case's given, or a table {size = ...}")
         return _read(case.data["given"][word], f"{case.id}.given.{word}")
     if isinstance(word, list):
         return [_argument(case, part, field) for part in word]
     if "function" in word or "sum" in word:
         return _answer(case, word, field)
+    if "step" in word:
+        return _step(case, word["step"], field)
     if "size" in word:
         return _read(word["size"], field)
     if "given" in word:
@@ -189,6 +201,15 @@ def _argument(case: Case, word, field: str):
     if "given_text" in word:
         return case.data["given"][word["given_text"]]
     return word["number"]
+
+
+def _step(case: Case, name: str, field: str):
+    steps = {**case.checks, **case.data.get("steps", {})}
+    mark = f" <- {name}"
+    if name not in steps or mark in field:
+        raise InputError(field=field, value=name, example="[case.steps.I]",
+                         need="a check or step of the case that does not lead back to itself")
+    return _answer(case, steps[name], field + mark)
 
 
 def _function(dotted: str, field: str):
