@@ -41,7 +41,8 @@ class Steps:
 class Clause:
     """See the module. Made by `@clause`."""
 
-    def __init__(self, *, kernel: Callable, clause: str, source: str, gives: Declared, omega: float, phi: float,
+    def __init__(self, *, kernel: Callable, clause: str, source: str, gives: Declared, omega: float,
+                 phi: float,
                  states: tuple[str, ...], valid: Iterable[Within], ways: str):
         self.name = self.__name__ = kernel.__name__
         self.__doc__, self.__module__, self.__wrapped__ = kernel.__doc__, kernel.__module__, kernel
@@ -104,8 +105,8 @@ class Clause:
     # --- one design, or quantities
 
     def __call__(self, **quantities):
-        """Nominal strength, quantities in and out. One design out of range raises OutsideRange; an array holds
-        nan there."""
+        """Nominal strength, quantities in and out. One design out of range raises OutsideRange; an array
+        holds nan there."""
         sizes = self._sizes(quantities)
         strength = self.si(**sizes)
         if any(np.ndim(v) for v in sizes.values()):

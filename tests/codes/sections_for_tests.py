@@ -33,9 +33,10 @@ def random_boxes(n, seed=1):
     return boxes(height, width, rng.uniform(0.03, 0.25, n) * np.minimum(1, np.minimum(height, width) / 2))
 
 
-_UNITS = {"F_y": "Pa", "F_u": "Pa", "E": "Pa", "G": "Pa", "Z": "m**3", "S": "m**3", "S_y": "m**3", "S_c": "m**3",
-          "C": "m**3", "I": "m**4", "J": "m**4", "A_g": "m**2", "A_e": "m**2", "C_b": "", "lateral": "", "Q_f": "",
-          "I_x": "m**4", "I_y": "m**4", "C_w": "m**6", "F_cr": "Pa", "toe_compressed": "", "U": "", "M_y": "N*m"}
+_UNITS = {
+    **dict.fromkeys(("F_y", "F_u", "E", "G"), "Pa"), **dict.fromkeys(("Z", "S", "S_c", "C"), "m**3"),
+    **dict.fromkeys(("I", "J", "I_x", "I_y"), "m**4"), **dict.fromkeys(("A_g", "A_n"), "m**2"), "C_w": "m**6",
+    **dict.fromkeys(("C_b", "Q_f", "U", "toe_compressed"), "")}
 
 
 def as_quantities(arguments, design=0):

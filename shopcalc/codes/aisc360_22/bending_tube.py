@@ -1,6 +1,6 @@
-"""F1, F7, F8: bending of square, rectangular and round tube.
+"""F7 and F8: bending of square, rectangular and round tube.
 
-Bending is about one principal axis with the supports held against twisting (F1(b)). Sizes are read as bent:
+Sizes are read as bent:
 H upright across the axis of bending, B along it; for a tube laid flat give the turned section.
 """
 
@@ -9,70 +9,24 @@ from __future__ import annotations
 import numpy as np
 
 from shopcalc.codes.aisc360_22 import limits
+from shopcalc.codes.aisc360_22.bending import (
+    OMEGA_B,
+    PHI_B,
+    moment_at_critical_stress,
+    moment_inelastic_ltb,
+    plastic_moment,
+    yield_moment,  # noqa: F401 (a published case names it here)
+)
 from shopcalc.codes.aisc360_22.limits import slenderness
 from shopcalc.codes.clause import clause
 from shopcalc.formula import Within, formula, sqrt
 from shopcalc.stock.sections import section_modulus_of_depth
 from shopcalc.units import Area, Length, Moment, Ratio, SecondMoment, SectionModulus, Stress
 
-OMEGA_B, PHI_B = 1.67, 0.90  # F1(a)
-
 CAUTIONS = (
-    "Bending strength holds for the tube as a member: a load set down on a thin face is a question of its own.",
+    "Bending strength holds for the tube as a member: a load set down on a thin face is another question.",
     "The ends must be held against twisting about the length (AISC 360-22 F1(b)).",
 )
-
-
-# --- what the clauses of chapter F share ---------------------------------------------------------
-
-
-@formula(symbol="M_p", source="aisc-360-22, F2-1, F7-1 and F8-1")
-def plastic_moment(*, F_y: Stress, Z: SectionModulus) -> Moment:
-    """Plastic moment: the whole section yields.
-
-    F_y  yield stress of the steel
-    Z    plastic section modulus about the axis of bending
-    """
-    return F_y * Z
-
-
-@formula(symbol="M_y", source="aisc-360-22, F2.1 to F11.1; definition of the yield moment")
-def yield_moment(*, F_y: Stress, S: SectionModulus) -> Moment:
-    """Yield moment: the outermost fibre yields.
-
-    F_y  yield stress of the steel
-    S    elastic section modulus about the axis of bending
-    """
-    return F_y * S
-
-
-@formula(symbol="C_b", source="aisc-360-22, F1-1")
-def moment_gradient_factor(*, M_max: Moment, M_A: Moment, M_B: Moment, M_C: Moment) -> Ratio:
-    """How much an uneven moment helps against lateral-torsional buckling between braces: 1 for an even
-    moment, and 1 for a cantilever whose end is free. All moments positive.
-
-    M_max  largest moment between the braces
-    M_A    moment at a quarter of the length between braces
-    M_B    moment at its middle
-    M_C    moment at three quarters
-    """
-    return 12.5 * M_max / (2.5 * M_max + 3 * M_A + 4 * M_B + 3 * M_C)
-
-
-@formula(symbol="M_n", source="aisc-360-22, F2-2 and F7-10")
-def moment_inelastic_ltb(*, C_b: Ratio, M_p: Moment, F_y: Stress, S: SectionModulus, L_b: Length, L_p: Length,
-                         L_r: Length) -> Moment:
-    """Moment at which a part-yielded beam buckles sideways and twists.
-
-    C_b  factor for an uneven moment
-    M_p  plastic moment
-    F_y  yield stress of the steel
-    S    elastic section modulus about the strong axis
-    L_b  length between points braced sideways or against twist
-    L_p  length up to which this buckling does not occur
-    L_r  length beyond which it is elastic
-    """
-    return C_b * (M_p - (M_p - 0.7 * F_y * S) * (L_b - L_p) / (L_r - L_p))
 
 
 # --- F7: square and rectangular tube -------------------------------------------------------------
@@ -107,7 +61,8 @@ def effective_flange_width(*, b: Length, t: Length, E: Stress, F_y: Stress) -> L
 
 @formula(symbol="I_eff", source="aisc-360-22, F7.2(c); aisc-design-examples-16, F.8B")
 def effective_second_moment(*, I: SecondMoment, H: Length, t: Length, b: Length, b_e: Length) -> SecondMoment:
-    """Second moment with the idle part taken off both flanges: simpler than moving the axis, and a little low.
+    """Second moment with the idle part taken off both flanges: simpler than moving the axis, and a little
+    low.
 
     I    second moment of the whole section about the axis of bending
     H    outside height across the axis
@@ -226,7 +181,8 @@ def bending_rectangular_tube(*, F_y: Stress, E: Stress, Z: SectionModulus, S: Se
     noncompact = web > compact
     if noncompact.any():
         limit = limits.tube_web_slender.si(**steel)
-        between = moment_noncompact_wall.si(M_p=M_p, F_y=F_y, S=S, lambda_w=web, lambda_p=compact, lambda_r=limit)
+        between = moment_noncompact_wall.si(M_p=M_p, F_y=F_y, S=S, lambda_w=web, lambda_p=compact,
+                                            lambda_r=limit)
         web_buckling = np.where(noncompact, between, np.inf)
 
     upright = H > B
@@ -298,17 +254,8 @@ def stress_slender_round(*, E: Stress, lambda_w: Ratio) -> Stress:
     return 0.33 * E / lambda_w
 
 
-@formula(symbol="M_n", source="aisc-360-22, F8-3")
-def moment_at_critical_stress(*, F_cr: Stress, S: SectionModulus) -> Moment:
-    """Moment at which the outermost fibre reaches the critical stress.
-
-    F_cr  critical stress
-    S     elastic section modulus
-    """
-    return F_cr * S
-
-
-ROUND_COVERED = Within("(D/t) F_y/E", lambda D, t, E, F_y: D / t * F_y / E, high=0.45, source="aisc-360-22, F8")
+ROUND_COVERED = Within("(D/t) F_y/E", lambda D, t, E, F_y: D / t * F_y / E, high=0.45,
+                       source="aisc-360-22, F8")
 
 
 @clause("AISC 360-22 F8", source="aisc-360-22, F8", gives=Moment, omega=OMEGA_B, phi=PHI_B,

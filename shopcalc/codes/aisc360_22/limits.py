@@ -1,8 +1,8 @@
 """B4.1: how thin a wall may be before it buckles (tables B4.1a and B4.1b), and the sizes that are compared.
 
 Widths of tube walls are flats: outside less three design walls where the corner radius is not known
-(B4.1b(d), `stock.sections.flat_width`); of round tube the outside diameter. The wall is the design wall (B4.2).
-The coefficients stand once, in the rows below.
+(B4.1b(d), `stock.sections.flat_width`); of round tube the outside diameter. The wall is the design wall
+(B4.2). The coefficients stand once, in the rows below.
 """
 
 from __future__ import annotations

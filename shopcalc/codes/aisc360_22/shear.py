@@ -116,7 +116,8 @@ def web_area_tube(*, h: Length, t: Length) -> Area:
     return 2 * h * t
 
 
-@clause("AISC 360-22 G4", source="aisc-360-22, G4", gives=Force, omega=OMEGA_V, phi=PHI_V, states=SHEAR_STATES)
+@clause("AISC 360-22 G4", source="aisc-360-22, G4", gives=Force, omega=OMEGA_V, phi=PHI_V,
+        states=SHEAR_STATES)
 def shear_rectangular_tube(*, F_y: Stress, E: Stress, h: Length, t: Length):
     """Nominal shear strength of a square or rectangular tube, the load along the flat h.
 
@@ -178,7 +179,8 @@ def shear_strength_round(*, F_cr: Stress, A_g: Area) -> Force:
     return F_cr * A_g / 2
 
 
-@clause("AISC 360-22 G5", source="aisc-360-22, G5", gives=Force, omega=OMEGA_V, phi=PHI_V, states=SHEAR_STATES)
+@clause("AISC 360-22 G5", source="aisc-360-22, G5", gives=Force, omega=OMEGA_V, phi=PHI_V,
+        states=SHEAR_STATES)
 def shear_round_tube(*, F_y: Stress, E: Stress, A_g: Area, D: Length, t: Length, L_v: Length):
     """Nominal shear strength of a round tube or pipe.
 
