@@ -25,7 +25,7 @@ from shopcalc import units as u
 from shopcalc.errors import InputError
 from shopcalc.expression import Node, Symbol, as_node, bracket, collect, symbols
 from shopcalc.formula import Formula, Worked
-from shopcalc.units import Q, Declared, Quantity
+from shopcalc.units import Declared, Q, Quantity
 
 SOURCE = "beam-theory, singularity functions"
 ENDS = ("simple", "cantilever", "propped", "fixed")
@@ -217,7 +217,7 @@ _ORDER = ("w", "w_1", "w_2", "P", "C", "a", "s", "e", "x", "L", "c_left", "c_rig
 _MEANING = {"w": "load per length", "w_1": "load per length where it begins", "w_2": "load per length where it ends",
             "P": "load", "C": "couple", "a": "from the left support to the load", "s": "from the left support to where the load begins",
             "e": "from the left support to where the load ends", "x": "from the left support to the place asked for",
-            "L": "distance between supports (length of a cantilever)", "c_left": "overhang on the left",
+            "L": "distance between supports; length of a cantilever", "c_left": "overhang on the left",
             "c_right": "overhang on the right", "E": "stiffness of the material", "I": "second moment of area",
             "GA": "shear stiffness: shear modulus times shear area"}
 

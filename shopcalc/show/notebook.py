@@ -10,6 +10,7 @@ Nothing is calculated here that the rooms below do not calculate; every pictured
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cached_property
 from html import escape
 from pathlib import Path
@@ -18,9 +19,11 @@ import numpy as np
 from IPython.display import HTML, display
 
 from shopcalc.assess import Assessment, assess
-from shopcalc.check import OUTSIDE, WITHIN, Check, ratio_text
+from shopcalc.check import OUTSIDE, OVER, WITHIN, Check, ratio_text
+from shopcalc.mechanics.beams import Even, Point
 from shopcalc.show import tables
 from shopcalc.show.canvas import Picture
+from shopcalc.show.controls import OverhangTipping, StretcherSag, TubeGauge
 from shopcalc.show.drawing import general_view
 from shopcalc.show.mathml import worked_html
 from shopcalc.show.pictures import beam_diagrams, feasible_region, tipping_map
@@ -29,14 +32,26 @@ from shopcalc.sources import cite, source_of
 from shopcalc.stock.tubes import Tube, stock_tubes
 from shopcalc.sweep import Choices, Grid, Question, tubes_over_spans, which_tube
 from shopcalc.table.checks import DEFAULT_SAG, UNITS
-from shopcalc.table.job import load_job
-from shopcalc.table.loadpath import LoadedBar, loaded_bars
-from shopcalc.table.stability import body_of, edge_words, goes_over_map, standing_cases, weakest_place
-from shopcalc.units import Q, Quantity, number, show, show_length, show_sag
+from shopcalc.table.geometry import Geometry, build
+from shopcalc.table.job import load_job, vary
+from shopcalc.table.loadpath import LoadedBar, beam_of, loaded_bars, weight_per_length
+from shopcalc.table.stability import (
+    body_of,
+    edge_words,
+    goes_over_map,
+    standing_cases,
+    weakest_place,
+)
+from shopcalc.units import Q, Quantity, number, show, show_length, show_sag, show_wall
 
 # Tubes of the size table: the squares and the bars that stretchers are made of, all walls of the rack.
 TABLE_SIZES = (("1-1/2 in",), ("2 in",), ("2-1/2 in",), ("2 in", "1 in"), ("3 in", "1-1/2 in"), ("3 in", "2 in"))
 TABLE_SIZES_MM = (("40 mm",), ("50 mm",), ("60 mm",), ("50 mm", "30 mm"), ("60 mm", "40 mm"), ("80 mm", "40 mm"))
+HOW_HELD = {"free to turn (soft bound)": "simple", "held (stiff bound)": "fixed"}
+LEVELS = {"inch": (0, 100, 200, 300, 500, 800, 1200, 2000), "mm": (0, 400, 800, 1300, 2000, 3500, 5000, 9000)}
+# Steps of the span control, and the step it starts at.
+STEPS = {"inch": Q(np.arange(36, 121, 4.0), "inch"), "mm": Q(np.arange(900, 3001, 100.0), "mm")}
+START = {"inch": 10, "mm": 9}
 SPANS = {"inch": Q(np.array([36, 48, 60, 72, 84, 96, 108, 120.0]), "inch"),
          "mm": Q(np.array([900, 1200, 1500, 1800, 2100, 2400, 2700, 3000.0]), "mm")}
 
@@ -183,6 +198,41 @@ class TablePage:
     def _mass(self, row) -> str:
         return show(row.mass, UNITS[self.system]["mass"], 3)
 
+    @cached_property
+    def tube_control(self) -> TubeGauge:
+        """Choose product, size, wall, span and load; see what is used and what governs."""
+        bar, inch = self._stretcher, self.system == "inch"
+        stock: dict[str, dict[str, list[str]]] = {}
+        words: dict[tuple[str, str, str], Tube] = {}
+        for tube in stock_tubes():
+            size = " x ".join(tube.size_words) + f" {tube.shape}"
+            stock.setdefault(tube.product, {}).setdefault(size, []).append(tube.wall_word)
+            words[tube.product, size, tube.wall_word] = tube
+
+        def ask(product, size, wall, span, load):
+            tube = words[product, size, wall]
+            grid = tubes_over_spans(replace(self._question, P=load), [tube], span)
+            ratios = [float(grid.ratios[c][0, 0]) for c in grid.question.criteria]
+            verdicts = [OUTSIDE if np.isnan(r) else OVER if r > 1 else WITHIN for r in ratios]
+            verdict = grid.verdict(0, 0)
+            lines = [f"{tube.words} over {show_length(span, self.system)}: {verdict}"
+                     + (f", used {ratio_text(float(grid.worst[0, 0]))}, {grid.governing(0, 0)} governs."
+                        if verdict != OUTSIDE else ": the wall is too thin for the clause.")]
+            lines.append(f"Mass {show(grid.mass_per_length[0] * span, UNITS[self.system]['mass'], 3)}; wall counted "
+                         f"{show_wall(tube.wall('design'), self.system)}. Ends free to turn; wobble is not asked here.")
+            return "\n".join(lines), {"names": list(grid.question.criteria),
+                                      "ratios": [None if np.isnan(r) else r for r in ratios], "verdicts": verdicts}
+
+        tube = bar.member.tube
+        return TubeGauge(ask, stock=stock, spans=STEPS[self.system], system=self.system,
+                         loads=Q(np.arange(50, 601, 50.0), "lbf") if inch else Q(np.arange(250, 3001, 250.0), "N"),
+                         start={"product": tube.product, "size": " x ".join(tube.size_words) + f" {tube.shape}",
+                                "wall": tube.wall_word, "span": STEPS[self.system][START[self.system]], "load": self._start_load})
+
+    @property
+    def _start_load(self):
+        return self._question.P if self.system == "inch" else Q(1250.0, "N")
+
     # --- 02: stretcher sag
 
     def sag_answer(self) -> None:
@@ -201,8 +251,6 @@ class TablePage:
         return soft, self._held().largest("sag", "down")[0]
 
     def _held(self):
-        from shopcalc.table.loadpath import beam_of
-
         bar = self._stretcher
         return beam_of(bar.member, "fixed", bar.span, bar.beam.loads)
 
@@ -221,6 +269,32 @@ class TablePage:
               small("Ends held (both ends built in, the stiff bound):"),
               "".join(worked_html(w) for w in self._held().worked("sag", middle, self.system)),
               sources_html(self.assessment.check("stretcher/sag")))
+
+    @cached_property
+    def sag_control(self) -> StretcherSag:
+        """Choose tube, ends, span and load; see the sagged shape beside the limit."""
+        bar, inch = self._stretcher, self.system == "inch"
+        tubes = {short_words(t): t for t in self._grid.tubes}
+        part = self._question.sag_part
+        own = short_words(bar.member.tube)
+
+        def ask(tube, ends, span, load):
+            member = replace(bar.member, tube=tubes[tube])
+            beam = beam_of(member, HOW_HELD[ends], span,
+                           [Even(weight_per_length(member), name="own weight"), Point(load, span / 2, name="load")])
+            stations = beam.stations(61)
+            sag, at = beam.largest("sag", "down")
+            limit = span * part
+            word = "within" if sag <= limit else "over"
+            return (f"Sag {show_sag(sag, self.system)} at {show_length(at, self.system)}: {word} the limit of "
+                    f"{show_sag(limit, self.system)} (L/{1 / part:.0f}).\n{tube}, ends {ends}; own weight counted.",
+                    {"stations": stations, "values": beam.sag(stations), "limit": limit,
+                     "supports": Quantity(np.array([0.0, 1.0]), "") * span})
+
+        return StretcherSag(ask, tubes=list(tubes), ends=list(HOW_HELD), spans=STEPS[self.system], system=self.system,
+                            loads=Q(np.arange(50, 601, 50.0), "lbf") if inch else Q(np.arange(250, 3001, 250.0), "N"),
+                            start={"tube": own if own in tubes else None, "span": STEPS[self.system][START[self.system]],
+                                   "load": self._start_load})
 
     # --- 03: overhang and tipping
 
@@ -255,18 +329,51 @@ class TablePage:
         _show(self._tipping_picture(self.geometry))
 
     def _tipping_picture(self, geometry) -> Picture:
+        return tipping_map(**self._map_data(geometry, self.assessment.cases["person-stability"].value), system=self.system,
+                           levels=LEVELS[self.system])
+
+    def _map_data(self, geometry: Geometry, needed) -> dict:
         body = body_of(geometry)
         x, y, load = goes_over_map(geometry, body)
         wx, wy, least = weakest_place(x, y, load)
         feet = [(name, Quantity(geometry.points[name][0], "m"), Quantity(geometry.points[name][1], "m")) for name in geometry.feet]
         weakest = (Quantity(wx, "m"), Quantity(wy, "m"), Quantity(least, "N"), self._place(wx, wy))
-        return tipping_map(Quantity(x, "m"), Quantity(y, "m"), Quantity(load, "N"), feet=feet, weakest=weakest,
-                           needed=self.assessment.cases["person-stability"].value, system=self.system)
+        return {"x": Quantity(x, "m"), "y": Quantity(y, "m"), "load": Quantity(load, "N"), "feet": feet, "weakest": weakest,
+                "needed": needed}
+
+    @cached_property
+    def tipping_control(self) -> OverhangTipping:
+        """Choose how far the top reaches beyond the trestles, how far the feet stand in, and a load."""
+        inch = self.system == "inch"
+        unit = "inch" if inch else "mm"
+        top, base = self.job.model.top, self.job.model.base
+        overhangs = Q(np.arange(6, 43, 3.0), "inch") if inch else Q(np.arange(150, 1051, 75.0), "mm")
+        insets = Q(np.arange(1.5, 10.1, 0.5), "inch") if inch else Q(np.arange(40, 261, 20.0), "mm")
+        loads = Q(np.arange(50, 601, 50.0), "lbf") if inch else Q(np.arange(250, 3001, 250.0), "N")
+
+        def ask(overhang, inset, load):
+            job = vary(self.job, {
+                "base.trestles.apart": _plain(top.length - 2 * overhang, unit),
+                "base.trestles.foot.length": _plain(top.width - 2 * inset + 2 * base.feet.from_end, unit)})
+            data = self._map_data(build(job), load)
+            wx, wy, least, where = data["weakest"]
+            word = "does not tip" if least > load else "tips"
+            return (f"Goes over first under {show(least, UNITS[self.system]['force'])} at {where}: "
+                    f"{show(load, UNITS[self.system]['force'])} {word} it.\nLevel floor, no push, rigid table; a foot lifts earlier.", data)
+
+        return OverhangTipping(ask, overhangs=overhangs, insets=insets, loads=loads, system=self.system,
+                               largest=(top.length / 2, top.width / 2), levels=LEVELS[self.system],
+                               start={"overhang": overhangs[6], "inset": insets[8], "load": self._start_load})
 
     def tipping_table(self) -> None:
         """Every stability case of the whole table."""
         checks = [c for c in self.assessment.checks if c.kind == "stability"]
         _show(tables.rows_html([tables.check_row(c, self.system) for c in checks]))
+
+
+def _plain(length, unit: str) -> str:
+    """A length as text that the job reader takes."""
+    return f"{float(length.to(unit).magnitude):.6f} {'in' if unit == 'inch' else 'mm'}"
 
 
 def short_words(tube: Tube) -> str:

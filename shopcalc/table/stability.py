@@ -11,7 +11,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.mechanics.statics import GRAVITY, Outline, inside_by, load_that_tips, outline, righting_ratio
+from shopcalc.mechanics.statics import (
+    GRAVITY,
+    Outline,
+    inside_by,
+    load_that_tips,
+    outline,
+    righting_ratio,
+)
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.loads import LoadCase
 from shopcalc.units import magnitude
