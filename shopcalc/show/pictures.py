@@ -26,6 +26,7 @@ from shopcalc.units import magnitude, number, unit_text
 matplotlib.rcParams["hatch.linewidth"] = 0.6
 
 _LENGTH = {"inch": "inch", "mm": "mm"}
+LEVELS = {"inch": (0, 50, 100, 200, 300, 500, 1000, 2000), "mm": (0, 250, 500, 1000, 1500, 2500, 5000, 10000)}
 NAME_WIDTH = 36  # characters of a name on one line beside its bar
 
 
@@ -47,7 +48,10 @@ def _fit(figure) -> None:
 
 
 class UsedBars:
-    """A bar per check: used share of its limit, with its number and verdict in words."""
+    """A bar per check: used share of its limit, with its number and verdict in words.
+
+    `moving` and `frame`, here and below: the artists that a change moves, and what the rest depends on.
+    """
 
     RIGHT = 1.6  # where the picture ends; a longer bar is cut and says so
 
@@ -75,6 +79,12 @@ class UsedBars:
             shown.append(f"{name} {words}")
         self.ax.set_title(title, fontsize=FONT, loc="left")
         return "Used share of each limit (1.00 is all of it): " + "; ".join(shown) + "."
+
+    def moving(self) -> list:
+        return [*self._bars, *self._texts]
+
+    def frame(self):
+        return tuple(self._names)
 
     def _lay_out(self, names: list[str]) -> None:
         ax = self.ax
@@ -114,8 +124,8 @@ class Curve:
     def __init__(self, ax, *, word: str, role: str = "", downward: bool = False, system: str = "inch"):
         self.ax, self.word, self.role, self.system, self.downward = ax, word, role, system, downward
         plain_axes(ax)
-        ax.locator_params(axis="x", nbins=7)
-        ax.locator_params(axis="y", nbins=4)
+        ax.locator_params(axis="x", nbins=6)
+        ax.locator_params(axis="y", nbins=3)
         for axis in (ax.xaxis, ax.yaxis):
             axis.set_major_formatter(lambda value, _: number(value, 4))
         (self._line,) = ax.plot([], [], color=BLUE, linewidth=2)
@@ -124,7 +134,8 @@ class Curve:
         (self._peak,) = ax.plot([], [], linestyle="none", marker="o", markersize=5, color=VERMILION, zorder=5)
         self._limit = ax.axhline(np.nan, color=VERMILION, linestyle="--", linewidth=1.2)
         self._limit_text = ax.annotate("", (0, 0), xytext=(0, 0), textcoords="offset points", fontsize=SMALL,
-                                       ha="right", xycoords=ax.get_yaxis_transform())
+                                       ha="right", xycoords=ax.get_yaxis_transform(), zorder=6,
+                                       bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.5})
         self._text = ax.text(0, 0, "", fontsize=FONT, ha="center",
                              bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.8}, zorder=6)
         ax.axhline(0, color=BLACK, linewidth=1)
@@ -167,6 +178,12 @@ class Curve:
         self.ax.set_ylabel(f"{self.word}, {unit_text(unit)}", fontsize=FONT)
         self.ax.set_title(title, fontsize=FONT, loc="left")
         return words + "."
+
+    def moving(self) -> list:
+        return [self._line, self._marks, self._peak, self._limit, self._limit_text, self._text]
+
+    def frame(self):
+        return self.ax.get_xlim(), self.ax.get_ylim(), self.ax.get_xlabel(), self.ax.get_ylabel()
 
     def _scale(self, x, y, bound) -> None:
         low, high = min(0.0, float(y.min())), max(0.0, float(y.max()))
@@ -287,12 +304,12 @@ class TippingMap:
     no load on the top can.
     """
 
-    def __init__(self, ax, *, levels: Sequence[float], system: str = "inch", across: Sequence[float] | None = None,
+    def __init__(self, ax, *, levels: Sequence[float] | None = None, system: str = "inch", across: Sequence[float] | None = None,
                  numbers: tuple[int, int] = (5, 3)):
         """levels  rising band edges in lbf or N;  across  (half length, half width) that the axes always show"""
         self.ax, self.system, self.across, self.numbers = ax, system, across, numbers
         self.unit = "lbf" if system == "inch" else "N"
-        self.levels = np.asarray(levels, float)
+        self.levels = np.asarray(LEVELS[system] if levels is None else levels, float)
         plain_axes(ax)
         ax.set_aspect("equal")
         ax.locator_params(nbins=7)
@@ -360,20 +377,33 @@ class TippingMap:
                         else f"; {printed(needed, self.system)} tips it nowhere")
         return caption + "."
 
+    def moving(self) -> list:
+        return [self._mesh, self._never, self._over, self._outline, self._feet, self._weak, *self._texts]
+
+    def frame(self):
+        return self.ax.get_xlim(), self.ax.get_ylim()
+
     def _write(self, xs, ys, size, weakest, feet) -> None:
-        """Numbers at evenly spread places, none on the weakest point or on a foot."""
+        """Numbers at evenly spread places, none on the weakest point (the caption has it) or on a foot."""
         nx, ny = self.numbers
         columns = np.linspace(0, len(xs) - 1, nx).round().astype(int)
         rows = np.linspace(0, len(ys) - 1, ny).round().astype(int)
         wide, tall = xs[-1] - xs[0], ys[-1] - ys[0]
         clear = [(*weakest, 0.07, 0.12), *((fx, fy, 0.06, 0.10) for fx, fy in feet)]
         for text, (i, j) in zip(self._texts, ((i, j) for i in rows for j in columns), strict=True):
+            # moved in from the edge so that it stands on the map: the number is that of the place it stands on
             px = min(max(xs[j], xs[0] + 0.06 * wide), xs[-1] - 0.06 * wide)
             py = min(max(ys[i], ys[0] + 0.09 * tall), ys[-1] - 0.09 * tall)
             near = any(abs(px - x) < w * wide and abs(py - y) < h * tall for x, y, w, h in clear)
-            value = size[i, j]
-            text.set_text("" if near else "never" if not np.isfinite(value) else number(value, 3))
+            value = size[np.abs(ys - py).argmin(), np.abs(xs - px).argmin()]
+            text.set_text("" if near else self._words(value))
             text.set_position((px, py))
+
+    def _words(self, value: float) -> str:
+        if not np.isfinite(value):
+            return "never"
+        top = self.levels[-1]
+        return f"over {number(top, 3)}" if value > top else number(value, 3)
 
 
 def _edges(centres: np.ndarray) -> np.ndarray:
@@ -399,9 +429,6 @@ def tipping_map(x, y, load, *, feet, weakest, needed=None, levels=None, system: 
     x (c,), y (r,) lengths;  load (r, c) forces, inf where no load there tips it
     feet [(name, x, y)];  weakest (x, y, load, words for the place);  needed: the load it has to bear
     """
-    if levels is None:
-        levels = [0, 50, 100, 200, 300, 500, 1000, 2000] if system == "inch" else \
-            [0, 250, 500, 1000, 1500, 2500, 5000, 10000]
     shape = float(np.ptp(y.magnitude) / np.ptp(x.to(y.units).magnitude))
     ax = _figure_of(ax, PAGE_WIDTH, 5.6 * shape + 0.9)
     picture = TippingMap(ax, levels=levels, system=system)

@@ -1,0 +1,209 @@
+"""The three controls of the notebooks, each with the answer behind it: settings in, words and picture data out.
+
+Every number comes from a room of the library; here it is only asked for and put into words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+import pint
+
+from shopcalc.check import OUTSIDE, compare
+from shopcalc.errors import InputError
+from shopcalc.mechanics.beams import Beam, Even, Point
+from shopcalc.mechanics.statics import GRAVITY, righting_ratio
+from shopcalc.show.controls import OverhangTipping, StretcherSag, TubeGauge
+from shopcalc.show.values import printed, ratio_text
+from shopcalc.stock.tubes import Tube, stock_tubes, tube_sections
+from shopcalc.sweep import STATES, Question, tubes_over_spans
+from shopcalc.table.checks import DEFAULT_RIGHTING, DEFAULT_SAG
+from shopcalc.table.geometry import Geometry, build
+from shopcalc.table.job import Job
+from shopcalc.table.stability import body_of, goes_over_map, weakest_place
+from shopcalc.units import Q, Quantity, magnitude, show_wall
+
+# The words of a control -> ends of a beam.
+ENDS = {"free to turn at both ends": "simple", "built in at both ends": "fixed", "held at one end only": "cantilever"}
+_SPANS = {"inch": (np.arange(24.0, 121.0, 4.0), "inch"), "mm": (np.arange(600.0, 3001.0, 100.0), "mm")}
+_LOADS = {"inch": (np.arange(50.0, 601.0, 50.0), "lbf"), "mm": (np.arange(200.0, 2601.0, 200.0), "N")}
+_PERSON = {"inch": Q(300.0, "lbf"), "mm": Q(1400.0, "N")}
+
+
+def _row(table, system: str) -> pint.Quantity:
+    sizes, unit = table[system]
+    return Q(sizes, unit)
+
+
+def _span_words(part: float) -> str:
+    return f"L/{1 / part:.0f}"
+
+
+# --- which tube ----------------------------------------------------------------------------------
+
+
+def tube_words(tubes: Sequence[Tube]) -> dict[str, dict[str, dict[str, Tube]]]:
+    """Product -> outside size -> wall -> tube, in the shop's words."""
+    words: dict[str, dict[str, dict[str, Tube]]] = {}
+    for tube in tubes:
+        size = f"{tube.shape} {' x '.join(tube.size_words)}"
+        words.setdefault(tube.product, {}).setdefault(size, {})[tube.wall_word] = tube
+    return words
+
+
+def tube_gauge(tubes: Sequence[Tube] | None = None, *, ends: str = "simple", sag_part: float = DEFAULT_SAG,
+               system: str = "inch", start: Mapping | None = None) -> TubeGauge:
+    """The control: choose a tube, a span and a load in the middle; see how much of each limit is used.
+
+    tubes     those on offer (the whole stock list);  ends as in `sweep.Question`
+    sag_part  sag allowed as a part of the span, a choice
+    """
+    words = tube_words(stock_tubes() if tubes is None else tubes)
+
+    def answer(product, size, wall, span, load):
+        return tube_answer(words[product][size][wall], span, load, ends=ends, sag_part=sag_part, system=system)
+
+    chosen = {"span": _PICKED["span"][system], "load": _PERSON[system], **(start or {})}
+    return TubeGauge(answer, stock=words, spans=_row(_SPANS, system), loads=_row(_LOADS, system), system=system,
+                     start=chosen)
+
+
+_PICKED = {"span": {"inch": Q(72.0, "inch"), "mm": Q(1800.0, "mm")}}
+
+
+def tube_answer(tube: Tube, span: pint.Quantity, load: pint.Quantity, *, ends: str, sag_part: float,
+                system: str) -> tuple[str, dict]:
+    """Words and bars for one tube over one span under a load in the middle and its own weight."""
+    grid = tubes_over_spans(Question(ends=ends, P=load, sag_part=sag_part), [tube], Q([span.magnitude], str(span.units)))
+    names = {"bending": "bending", "shear": "shear", "sag": f"sag, {_span_words(sag_part)}"}
+    ratios = [float(grid.ratios[s][0, 0]) for s in STATES]
+    known = [None if np.isnan(r) else r for r in ratios]
+    verdicts = [OUTSIDE if r is None else compare(r, 1.0)[1] for r in known]
+    verdict = grid.verdict(0, 0)
+    if verdict == OUTSIDE:
+        head = f"{verdict}: the wall is too thin for the clause. A heavier wall or a smaller tube, or ask an engineer."
+    else:
+        head = f"{verdict}: {grid.governing(0, 0)} governs, used {ratio_text(float(grid.worst[0, 0]))} of its limit."
+    lines = [head, "; ".join(f"{names[s]} {v if r is None else ratio_text(r)}"
+                             for s, r, v in zip(STATES, known, verdicts, strict=True)) + ".",
+             f"{tube.words}: wall {show_wall(tube.wall('nominal'), system)} bought, {show_wall(tube.wall('design'), system)} "
+             f"counted; yield {printed(tube.steel.Fy, system, digits=3)}"
+             + (" assumed." if tube.steel.assumed else "."),
+             "Strength and sag of one straight bar only: it says nothing about wobble."]
+    return "\n".join(lines), {"names": [names[s] for s in STATES], "ratios": known, "verdicts": verdicts}
+
+
+# --- how far does it sag -------------------------------------------------------------------------
+
+
+def stretcher_sag(tubes: Sequence[Tube], *, sag_part: float = DEFAULT_SAG, system: str = "inch",
+                  start: Mapping | None = None) -> StretcherSag:
+    """The control: choose a tube, its ends, a span and a load; see the sagged shape beside the limit."""
+    by_words = {t.words: t for t in tubes}
+
+    def answer(tube, ends, span, load):
+        return sag_answer(by_words[tube], ENDS[ends], span, load, sag_part=sag_part, system=system)
+
+    chosen = {"span": _PICKED["span"][system], "load": _PERSON[system], **(start or {})}
+    return StretcherSag(answer, tubes=list(by_words), ends=list(ENDS), spans=_row(_SPANS, system),
+                        loads=_row(_LOADS, system), system=system, start=chosen)
+
+
+def loaded_bar(tube: Tube, ends: str, span: pint.Quantity, load: pint.Quantity) -> Beam:
+    """A bar under its own weight and a load in the middle (at the tip where it is held at one end only)."""
+    section, steel = tube_sections([tube], "design"), tube.steel
+    own = Quantity(float(tube_sections([tube], "nominal").mass_per_length[0]) * GRAVITY, "N/m")
+    place = span if ends == "cantilever" else span / 2
+    return Beam(ends=ends, L=span, E=steel.E, I=Quantity(float(section.Ix[0]), "m**4"),
+                GA=steel.G * Quantity(float(section.Av_x[0]), "m**2"),
+                loads=[Even(own, name="own weight"), Point(load, place, name="load")])
+
+
+def sag_answer(tube: Tube, ends: str, span: pint.Quantity, load: pint.Quantity, *, sag_part: float,
+               system: str) -> tuple[str, dict]:
+    """Words and the sagged shape of one bar under its own weight and one load."""
+    beam = loaded_bar(tube, ends, span, load)
+    sag, at = beam.largest("sag", "down")
+    moment, _ = beam.largest("moment")
+    limit = span * sag_part
+    ratio, verdict = compare(float(magnitude(sag, "m")), float(magnitude(limit, "m")))
+    place = "at the free end" if ends == "cantilever" else f"at {printed(at, system, 'size')} from the left"
+    text = (f"{verdict}: sag {printed(sag, system, 'sag')} {place}, used {ratio_text(ratio)} of the "
+            f"{printed(limit, system, 'sag')} allowed ({_span_words(sag_part)}, a choice).\n"
+            f"Largest moment {printed(abs(moment), system)}. {tube.words}.\n"
+            "Load and own weight; real welded ends lie between free to turn and built in.")
+    stations = beam.stations(61)
+    supports = {"cantilever": [0.0]}.get(ends, [0.0, float(magnitude(span, "m"))])
+    return text, {"stations": stations, "values": beam.sag(stations), "supports": Q(np.array(supports), "m"),
+                  "limit": limit}
+
+
+# --- does it go over -----------------------------------------------------------------------------
+
+
+def overhang_tipping(job: Job, *, start: Mapping | None = None) -> OverhangTipping:
+    """The control: move the trestles under the job's top and its feet in from the side; see the load at which
+    the table goes over."""
+    g = build(job)
+    system = job.system
+    step, unit = (1.0, "inch") if system == "inch" else (25.0, "mm")
+    sizes = {"overhang": g.top.length / 2 - g.points[g.feet[-1]][0], "inset": g.top.width / 2 - g.points[g.feet[-1]][1]}
+    now = {name: float(magnitude(Q(size, "m"), unit)) for name, size in sizes.items()}
+    length, width = (float(magnitude(Q(v, "m"), unit)) for v in (g.top.length, g.top.width))
+
+    def slide(value: float, low: float, high: float) -> pint.Quantity:
+        """Even steps through the value the job has, so that the control starts with the real table."""
+        return Q(np.arange(value - np.floor((value - low) / step) * step, high + step / 2, step), unit)
+
+    def answer(overhang, inset, load):
+        return tipping_answer(job, overhang, inset, load)
+
+    chosen = {"overhang": Q(now["overhang"], unit), "inset": Q(now["inset"], unit), "load": _PERSON[system],
+              **(start or {})}
+    return OverhangTipping(answer, overhangs=slide(now["overhang"], 0.05 * length, 0.42 * length),
+                           insets=slide(now["inset"], 0.0, 0.3 * width), loads=_row(_LOADS, system),
+                           largest=(Q(g.top.length / 2, "m"), Q(g.top.width / 2, "m")), system=system, start=chosen)
+
+
+def moved(job: Job, overhang: pint.Quantity, inset: pint.Quantity) -> Geometry:
+    """The job's table with its trestles and feet moved. Raises InputError where the parts no longer fit."""
+    top, base = job.model.top, job.model.base
+    trestles = base.trestles
+    apart = top.length - 2 * overhang
+    foot = trestles.foot.model_copy(update={"length": top.width - 2 * inset + 2 * base.feet.from_end})
+    base = base.model_copy(update={"trestles": trestles.model_copy(update={"apart": apart, "foot": foot})})
+    return build(Job(job.model.model_copy(update={"base": base}), job.text))
+
+
+def tipping_answer(job: Job, overhang: pint.Quantity, inset: pint.Quantity, load: pint.Quantity) -> tuple[str, dict]:
+    """Words and the map of the load at which the moved table goes over, the whole table on a hard floor."""
+    if not 0 < float(magnitude(overhang / job.model.top.length, "")) < 0.5:
+        raise InputError(field="overhang", value=printed(overhang, job.system, "size"),
+                         need="an overhang under half the length of the top")
+    g = moved(job, overhang, inset)
+    body, system = body_of(g), job.system
+    slope = job.model.floor.slope
+    slope = 0.0 if slope is None else float(magnitude(slope, ""))
+    x, y, tips = goes_over_map(g, body, slope=slope, nx=41, ny=21)
+    wx, wy, least = weakest_place(x, y, tips)
+    found, *_ = righting_ratio(body.shape, body.weight, body.centre[:2], np.array([float(magnitude(load, "N"))]),
+                               np.array([[wx, wy]]), slope=slope, centre_height=float(body.centre[2]))
+    asked = job.model.limits.righting or DEFAULT_RIGHTING
+    ratio, verdict = compare(asked, found)
+    where = _place_words(g, wx, wy)
+    text = (f"{verdict}: goes over under {printed(Q(least, 'N'), system)} at {where}.\n"
+            f"{printed(load, system)} there: righting over overturning {printed(found, system)}, needs "
+            f"{printed(asked, system)}, used {ratio_text(ratio)}.\n"
+            "Whole table, hard floor, wood 10 % light unless it was weighed. A foot lifts earlier: not checked.")
+    data = {"x": Q(x, "m"), "y": Q(y, "m"), "load": Q(tips, "N"), "needed": load,
+            "feet": [(name, Q(g.points[name][0], "m"), Q(g.points[name][1], "m")) for name in g.feet],
+            "weakest": (Q(wx, "m"), Q(wy, "m"), Q(least, "N"), where)}
+    return text, data
+
+
+def _place_words(g: Geometry, x: float, y: float) -> str:
+    at_end, at_side = abs(x) > 0.45 * g.top.length, abs(y) > 0.45 * g.top.width
+    if at_end and at_side:
+        return "a corner of the top"
+    return "the edge of an end" if at_end else "the edge of a long side" if at_side else "that place"
