@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 
 import pint
 
@@ -12,7 +12,7 @@ from shopcalc.stock.tables import rows
 from shopcalc.units import GAUGE_FORMS, GaugeWord, Length, Ratio, magnitude, read_gauge, read_length
 
 
-@lru_cache(maxsize=None)
+@cache
 def gauge_table(form: str) -> dict[int, pint.Quantity]:
     """Gauge number -> thickness for one product form: tube (Birmingham), carbon sheet (Manufacturers'
     Standard), stainless sheet (decimals of 15 U.S.C. 206), galvanized sheet (carbon sheet plus zinc).
@@ -20,10 +20,14 @@ def gauge_table(form: str) -> dict[int, pint.Quantity]:
     Raises InputError for another form.
     """
     if form not in GAUGE_FORMS:
-        raise InputError(field="gauge: product form", value=form, need="one of " + ", ".join(GAUGE_FORMS),
-                         example="tube")
-    return {int(r["gauge"]): read_length(r["thickness"], f"gauges.csv: {form}")
-            for r in rows("gauges.csv") if r["form"] == form}
+        raise InputError(
+            field="gauge: product form", value=form, need="one of " + ", ".join(GAUGE_FORMS), example="tube"
+        )
+    return {
+        int(r["gauge"]): read_length(r["thickness"], f"gauges.csv: {form}")
+        for r in rows("gauges.csv")
+        if r["form"] == form
+    }
 
 
 def gauge_source(form: str) -> tuple[str, str]:
@@ -42,19 +46,34 @@ def wall_of_gauge(gauge: str | GaugeWord, form: str | None = None, field: str = 
     named = word.form or form
     shown = f"{word.number} ga"
     if named is None:
-        values = [f"{f} {_inches(gauge_table(f)[word.number])}" for f in GAUGE_FORMS
-                  if word.number in gauge_table(f)]
-        raise InputError(field=field, value=shown, example=f"{shown} tube",
-                         need="the product form with the gauge"
-                              + (f" ({shown} is: " + ", ".join(values) + ")" if values else ""))
+        values = [
+            f"{f} {_inches(gauge_table(f)[word.number])}"
+            for f in GAUGE_FORMS
+            if word.number in gauge_table(f)
+        ]
+        raise InputError(
+            field=field,
+            value=shown,
+            example=f"{shown} tube",
+            need="the product form with the gauge"
+            + (f" ({shown} is: " + ", ".join(values) + ")" if values else ""),
+        )
     if word.form and form and word.form != form:
-        raise InputError(field=field, value=f"{shown} {word.form}", need=f"a gauge of {form}, not of {word.form}",
-                         example=f"{shown} {form}")
+        raise InputError(
+            field=field,
+            value=f"{shown} {word.form}",
+            need=f"a gauge of {form}, not of {word.form}",
+            example=f"{shown} {form}",
+        )
     table = gauge_table(named)
     if word.number not in table:
         near = min(table, key=lambda g: abs(g - word.number))
-        raise InputError(field=field, value=f"{shown} {named}", example=f"{near} ga {named}",
-                         need=f"a gauge from {min(table)} to {max(table)} for {named}, or the wall itself in decimals")
+        raise InputError(
+            field=field,
+            value=f"{shown} {named}",
+            example=f"{near} ga {named}",
+            need=f"a gauge from {min(table)} to {max(table)} for {named}, or the wall itself in decimals",
+        )
     return table[word.number]
 
 

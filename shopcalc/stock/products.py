@@ -21,6 +21,7 @@ WALLS = ("nominal", "design", "worst")
 SHAPES = ("square", "rectangular", "round")
 
 LONGEST_WORDS = 60
+TWO_INCHES = Q(2, "inch")
 
 # A hair for comparing sizes that came through inches and millimetres.
 HAIR = 1e-8
@@ -43,8 +44,12 @@ class Tolerance:
     provenance: str
 
     def covers(self, outside, wall):
-        return ((outside > self.outside[0] + HAIR) & (outside <= self.outside[1] + HAIR)
-                & (wall > self.wall[0] + HAIR) & (wall <= self.wall[1] + HAIR))
+        return (
+            (outside > self.outside[0] + HAIR)
+            & (outside <= self.outside[1] + HAIR)
+            & (wall > self.wall[0] + HAIR)
+            & (wall <= self.wall[1] + HAIR)
+        )
 
     def size(self, outside, wall, length=np.nan):
         base = {"wall": wall, "outside": outside, "length": length, "1": 1.0}[self.of]
@@ -139,22 +144,28 @@ def read_product(text: str | None, field: str = "product") -> tuple[Product, str
     if text is None or not text.strip():
         return product("unknown"), None
     if len(text) > LONGEST_WORDS:
-        raise InputError(field=field, value=text, need="a product standard of the list", example="A500 grade C")
+        raise InputError(
+            field=field, value=text, need="a product standard of the list", example="A500 grade C"
+        )
     said = " ".join(text.replace(".", " ").replace(",", " ").split())
     best: tuple[Product, str] | None = None
     for p in products().values():
         for word in p.words:
-            head = said[:len(word)]
+            head = said[: len(word)]
             if head.lower() == word.lower() and (len(said) == len(word) or said[len(word)] == " "):
                 if best is None or len(word) > len(best[1]):
                     best = (p, word)
     if best is None:
         known = {w.lower(): w for p in products().values() for w in p.words}
         near = [known[w] for w in nearest_words(said, known, 4)]
-        raise InputError(field=field, value=text, need="a product standard of the list; nearest: " + ", ".join(near),
-                         example="A500 grade C, A513, EN 10219 S235")
+        raise InputError(
+            field=field,
+            value=text,
+            need="a product standard of the list; nearest: " + ", ".join(near),
+            example="A500 grade C, A513, EN 10219 S235",
+        )
     found, word = best
-    rest = [w for w in said[len(word):].split() if w.lower() not in ("grade", "gr")]
+    rest = [w for w in said[len(word) :].split() if w.lower() not in ("grade", "gr")]
     if not rest:
         return found, None
     listed = grades(found.name if found.name != "A513 type 2" else "A513")
@@ -164,12 +175,21 @@ def read_product(text: str | None, field: str = "product") -> tuple[Product, str
         if wanted == grade or (grade.startswith("S") and wanted.startswith(grade)):
             if len(rest) == 1:
                 return found, grade
-    raise InputError(field=field, value=text, need=f"a grade of {found.name}: " + ", ".join(listed),
-                     example=f"{found.name} {listed[0]}")
+    raise InputError(
+        field=field,
+        value=text,
+        need=f"a grade of {found.name}: " + ", ".join(listed),
+        example=f"{found.name} {listed[0]}",
+    )
 
 
-def wall(which: str, t: pint.Quantity, product_name: str, shape: str = "square",
-         outside: pint.Quantity = Q(2, "inch")) -> pint.Quantity:
+def wall(
+    which: str,
+    t: pint.Quantity,
+    product_name: str,
+    shape: str = "square",
+    outside: pint.Quantity = TWO_INCHES,
+) -> pint.Quantity:
     """The nominal, design or worst wall of a nominal wall: wall("design", Q(0.125, "in"), "A500").
 
     outside  the larger outside size (the tolerance of round mechanical tube depends on it)
@@ -181,13 +201,24 @@ def wall(which: str, t: pint.Quantity, product_name: str, shape: str = "square",
         raise InputError(field="shape", value=shape, need="one of " + ", ".join(SHAPES), example="square")
     made = float(product(product_name).walls_si(shape, outside.to("m").magnitude, t.to("m").magnitude, which))
     if not np.isfinite(made):
-        raise InputError(field=f"wall: {product_name}", value=t, need="a wall and size with a published tolerance",
-                         example="0.120 in in a 2 in tube")
+        raise InputError(
+            field=f"wall: {product_name}",
+            value=t,
+            need="a wall and size with a published tolerance",
+            example="0.120 in in a 2 in tube",
+        )
     return Q(made, "m").to(t.units)
 
 
-def tolerance(what: str, product_name: str, *, outside: pint.Quantity | None = None, t: pint.Quantity | None = None,
-              length: pint.Quantity | None = None, shape: str = "square") -> pint.Quantity:
+def tolerance(
+    what: str,
+    product_name: str,
+    *,
+    outside: pint.Quantity | None = None,
+    t: pint.Quantity | None = None,
+    length: pint.Quantity | None = None,
+    shape: str = "square",
+) -> pint.Quantity:
     """How far a product may stray: what = "wall minus", "wall plus", "outside", "corner greatest",
     "corner least", "straightness" (over `length`), "twist in 3 ft".
 
@@ -199,16 +230,29 @@ def tolerance(what: str, product_name: str, *, outside: pint.Quantity | None = N
     needs = {"wall": ("t", t), "outside": ("outside", outside), "length": ("length", length)}
     if row is None:
         known = dict.fromkeys(r.what for r in p.tolerances)
-        raise InputError(field=f"tolerance: {product_name}", value=what,
-                         need="one of " + ", ".join(known) + ", within the sizes of its table", example="wall minus")
+        raise InputError(
+            field=f"tolerance: {product_name}",
+            value=what,
+            need="one of " + ", ".join(known) + ", within the sizes of its table",
+            example="wall minus",
+        )
     if row.of in needs and needs[row.of][1] is None:
-        raise InputError(field=f"tolerance: {needs[row.of][0]}", value=None, need=f"the size that {what} depends on",
-                         example="Q(2, 'in')")
+        raise InputError(
+            field=f"tolerance: {needs[row.of][0]}",
+            value=None,
+            need=f"the size that {what} depends on",
+            example="Q(2, 'in')",
+        )
     return Q(float(row.size(big, thin, _metres(length, 1.0))), "m")
 
 
-def limit_wall(end: str, t: pint.Quantity, product_name: str, shape: str = "square",
-               outside: pint.Quantity = Q(2, "inch")) -> pint.Quantity:
+def limit_wall(
+    end: str,
+    t: pint.Quantity,
+    product_name: str,
+    shape: str = "square",
+    outside: pint.Quantity = TWO_INCHES,
+) -> pint.Quantity:
     """The "least" or "greatest" wall that the tolerance of a product lets through."""
     if end not in ("least", "greatest"):
         raise InputError(field="limit_wall", value=end, need='"least" or "greatest"', example="least")
@@ -223,11 +267,21 @@ def _metres(quantity, default: float) -> float:
 
 def _product(r: dict[str, str]) -> Product:
     tolerances = tuple(_tolerance(t) for t in rows("tolerances.csv") if t["product"] == r["product"])
-    return Product(name=r["product"], words=tuple(r["words"].split("|")), title=r["title"],
-                   design_rule=r["design_rule"], design_factor=float(r["design_factor"]),
-                   outside_radius=float(r["outside_radius"]), inside_radius=float(r["inside_radius"]),
-                   convention=r["convention"], default_grade=r["default_grade"], source=r["source"],
-                   provenance=r["provenance"], note=r["note"], tolerances=tolerances)
+    return Product(
+        name=r["product"],
+        words=tuple(r["words"].split("|")),
+        title=r["title"],
+        design_rule=r["design_rule"],
+        design_factor=float(r["design_factor"]),
+        outside_radius=float(r["outside_radius"]),
+        inside_radius=float(r["inside_radius"]),
+        convention=r["convention"],
+        default_grade=r["default_grade"],
+        source=r["source"],
+        provenance=r["provenance"],
+        note=r["note"],
+        tolerances=tolerances,
+    )
 
 
 def _tolerance(r: dict[str, str]) -> Tolerance:
@@ -235,11 +289,18 @@ def _tolerance(r: dict[str, str]) -> Tolerance:
         return float(read_length(r[key], f"tolerances.csv: {key}").to("m").magnitude) if r[key] else empty
 
     value = bound("value", 0.0) if r["of"] == "1" and r["value"][-1].isalpha() else float(r["value"])
-    return Tolerance(what=r["what"], shape=r["shape"],
-                     outside=(bound("outside_over", 0.0), bound("outside_to", np.inf)),
-                     wall=(bound("wall_over", 0.0), bound("wall_to", np.inf)), value=value, of=r["of"],
-                     at_least=bound("at_least", 0.0), at_most=bound("at_most", np.inf),
-                     source=r["source"], provenance=r["provenance"])
+    return Tolerance(
+        what=r["what"],
+        shape=r["shape"],
+        outside=(bound("outside_over", 0.0), bound("outside_to", np.inf)),
+        wall=(bound("wall_over", 0.0), bound("wall_to", np.inf)),
+        value=value,
+        of=r["of"],
+        at_least=bound("at_least", 0.0),
+        at_most=bound("at_most", np.inf),
+        source=r["source"],
+        provenance=r["provenance"],
+    )
 
 
 @formula(symbol="t_des", source="aisc-360-22, B4.2")

@@ -53,8 +53,7 @@ def _rounded_plastic_modulus(H, B, r):
 def _middle_line(H, B, t, ro, ri):
     """Length of the middle line of the wall and the area inside it."""
     rc = (ro + ri) / 2
-    return (2 * (H - t + B - t) - 2 * (4 - pi) * rc,
-            (H - t) * (B - t) - (4 - pi) * rc**2)
+    return (2 * (H - t + B - t) - 2 * (4 - pi) * rc, (H - t) * (B - t) - (4 - pi) * rc**2)
 
 
 # --- square and rectangular tube -----------------------------------------------------------------
@@ -74,7 +73,9 @@ def area_rectangular_tube(*, H: Length, B: Length, t: Length, ro: Length, ri: Le
 
 
 @formula(symbol="I", source="en-10219-2, annex A; geometry of a rounded rectangle")
-def second_moment_rectangular_tube(*, H: Length, B: Length, t: Length, ro: Length, ri: Length) -> SecondMoment:
+def second_moment_rectangular_tube(
+    *, H: Length, B: Length, t: Length, ro: Length, ri: Length
+) -> SecondMoment:
     """Second moment about the axis across the height (for the other axis give the sizes swapped).
 
     H   outside height, across the axis
@@ -87,7 +88,9 @@ def second_moment_rectangular_tube(*, H: Length, B: Length, t: Length, ro: Lengt
 
 
 @formula(symbol="Z", source="en-10219-2, annex A; geometry of a rounded rectangle")
-def plastic_modulus_rectangular_tube(*, H: Length, B: Length, t: Length, ro: Length, ri: Length) -> SectionModulus:
+def plastic_modulus_rectangular_tube(
+    *, H: Length, B: Length, t: Length, ro: Length, ri: Length
+) -> SectionModulus:
     """Plastic section modulus about the axis across the height.
 
     H   outside height, across the axis
@@ -100,8 +103,9 @@ def plastic_modulus_rectangular_tube(*, H: Length, B: Length, t: Length, ro: Len
 
 
 @formula(symbol="J", source="aisc-manual-15, part 17 and table 1-11; thin closed section (Bredt)")
-def torsion_constant_rectangular_tube_aisc(*, H: Length, B: Length, t: Length, ro: Length,
-                                           ri: Length) -> SecondMoment:
+def torsion_constant_rectangular_tube_aisc(
+    *, H: Length, B: Length, t: Length, ro: Length, ri: Length
+) -> SecondMoment:
     """Torsion constant as AISC tables it, 4 Am^2 t/p on the middle line, without the t^3 term.
 
     H   outside height
@@ -115,8 +119,9 @@ def torsion_constant_rectangular_tube_aisc(*, H: Length, B: Length, t: Length, r
 
 
 @formula(symbol="C", source="aisc-360-22, H3.1 user note; thin closed section (Bredt)")
-def torsion_modulus_rectangular_tube_aisc(*, H: Length, B: Length, t: Length, ro: Length,
-                                          ri: Length) -> SectionModulus:
+def torsion_modulus_rectangular_tube_aisc(
+    *, H: Length, B: Length, t: Length, ro: Length, ri: Length
+) -> SectionModulus:
     """Torsion modulus as AISC tables it: torque over shear stress, 2 t Am. With radii 2 t and t this is
     2 (B - t)(H - t) t - 4.5 (4 - pi) t^3.
 
@@ -131,7 +136,9 @@ def torsion_modulus_rectangular_tube_aisc(*, H: Length, B: Length, t: Length, ro
 
 
 @formula(symbol="I_t", source="en-10219-2, annex A")
-def torsion_constant_rectangular_tube_en(*, H: Length, B: Length, t: Length, ro: Length, ri: Length) -> SecondMoment:
+def torsion_constant_rectangular_tube_en(
+    *, H: Length, B: Length, t: Length, ro: Length, ri: Length
+) -> SecondMoment:
     """Torsion constant as EN tables it: t^3 p/3 more than AISC's.
 
     H   outside height
@@ -145,8 +152,9 @@ def torsion_constant_rectangular_tube_en(*, H: Length, B: Length, t: Length, ro:
 
 
 @formula(symbol="C_t", source="en-10219-2, annex A")
-def torsion_modulus_rectangular_tube_en(*, H: Length, B: Length, t: Length, ro: Length,
-                                        ri: Length) -> SectionModulus:
+def torsion_modulus_rectangular_tube_en(
+    *, H: Length, B: Length, t: Length, ro: Length, ri: Length
+) -> SectionModulus:
     """Torsion modulus as EN tables it, I_t/(t + K/t) with K = 2 Am t/p: about a tenth under AISC's.
 
     H   outside height
@@ -168,7 +176,7 @@ def shear_area_rectangular_tube(*, H: Length, B: Length, t: Length) -> Area:
     t  wall
     """
     h, b = H - t, B - t
-    return 10 * t * h**2 * (h + 3 * b)**2 / (3 * (5 * b**3 + 15 * b**2 * h + 10 * b * h**2 + 2 * h**3))
+    return 10 * t * h**2 * (h + 3 * b) ** 2 / (3 * (5 * b**3 + 15 * b**2 * h + 10 * b * h**2 + 2 * h**3))
 
 
 @formula(symbol="b", source="aisc-360-22, B4.1b(d)")
@@ -224,7 +232,7 @@ def second_moment_round_tube(*, D: Length, t: Length) -> SecondMoment:
     D  outside diameter
     t  wall
     """
-    return pi * (D**4 - (D - 2 * t)**4) / 64
+    return pi * (D**4 - (D - 2 * t) ** 4) / 64
 
 
 @formula(symbol="Z", source="geometry, ring")
@@ -234,7 +242,7 @@ def plastic_modulus_round_tube(*, D: Length, t: Length) -> SectionModulus:
     D  outside diameter
     t  wall
     """
-    return (D**3 - (D - 2 * t)**3) / 6
+    return (D**3 - (D - 2 * t) ** 3) / 6
 
 
 @formula(symbol="J", source="geometry, ring; exact torsion of a round tube")
@@ -244,7 +252,7 @@ def torsion_constant_round_tube(*, D: Length, t: Length) -> SecondMoment:
     D  outside diameter
     t  wall
     """
-    return pi * (D**4 - (D - 2 * t)**4) / 32
+    return pi * (D**4 - (D - 2 * t) ** 4) / 32
 
 
 @formula(symbol="C", source="aisc-manual-15, table 1-13; geometry, ring")
@@ -254,7 +262,7 @@ def torsion_modulus_round_tube(*, D: Length, t: Length) -> SectionModulus:
     D  outside diameter
     t  wall
     """
-    return pi * (D**4 - (D - 2 * t)**4) / (16 * D)
+    return pi * (D**4 - (D - 2 * t) ** 4) / (16 * D)
 
 
 @formula(symbol="A_s", source="thin-wall-shear, ring by shear-flow energy")
@@ -330,10 +338,15 @@ ROUND = "round tube"
 class SectionArrays:
     """Properties of many sections, SI floats, first axis = design. Made by the kernels below.
 
-    kind            "rectangular tube" (square too) or "round tube"
-    height, width   outside, upright and flat; t the wall that these properties were made with
-    flat_h, flat_b  flats of the upright and flat sides, H - 3t and B - 3t; nan for round tube
-    A, I, S, Z, r   x: bending that carries upright load; y: sideways load
+    kind            "rectangular tube" (square too), "round tube" (pipe too), "angle", "channel", "flat bar"
+                    (square bar too), "round bar", "box"
+    height, width   outside, upright and flat; t the wall or thickness that these properties were made with
+    flat_h, flat_b  flats of the upright and flat sides, H - 3t and B - 3t of a tube; nan where there are none
+    A, I, S, Z, r   x: bending that carries upright load; y: sideways load; S to the outermost fibre
+    Ixy, I_min, r_min, tilt  product of inertia, weak principal axis, and how far the strong principal axis
+                    is turned from x (radians, anticlockwise)
+    x_bar, y_bar    centroid from the left and from the bottom; e_o shear centre to the left of the back of a
+                    channel's web, 0 for other kinds; C_w warping constant
     Av_x, Av_y      shear area for stiffness that goes with bending about x (load upright) and about y
     J, C            torsion constant and modulus in the convention of the product's section tables
     mass_per_length, coat_per_length  always from the nominal wall; outside surface
@@ -354,6 +367,14 @@ class SectionArrays:
     Zy: np.ndarray
     rx: np.ndarray
     ry: np.ndarray
+    Ixy: np.ndarray
+    I_min: np.ndarray
+    r_min: np.ndarray
+    tilt: np.ndarray
+    x_bar: np.ndarray
+    y_bar: np.ndarray
+    e_o: np.ndarray
+    C_w: np.ndarray
     Av_x: np.ndarray
     Av_y: np.ndarray
     J: np.ndarray
@@ -370,51 +391,127 @@ class SectionArrays:
         return SectionArrays(**{f.name: getattr(self, f.name)[take] for f in fields(self)})
 
     def turned(self) -> SectionArrays:
-        """The same sections laid on their side: what was upright lies flat."""
-        swap = {"height": "width", "flat_h": "flat_b", "Ix": "Iy", "Sx": "Sy", "Zx": "Zy", "rx": "ry",
-                "Av_x": "Av_y"}
+        """The same sections laid on their side: what was upright lies flat. Only for sections with two axes
+        of symmetry: ValueError for an angle or a channel."""
+        if np.any(np.isin(self.kind, ("angle", "channel"))):
+            raise ValueError(
+                "an angle or a channel is not the same when it is turned; describe it as it lies"
+            )
+        swap = {
+            "height": "width",
+            "flat_h": "flat_b",
+            "Ix": "Iy",
+            "Sx": "Sy",
+            "Zx": "Zy",
+            "rx": "ry",
+            "Av_x": "Av_y",
+            "x_bar": "y_bar",
+        }
         swap |= {b: a for a, b in swap.items()}
         return SectionArrays(**{f.name: getattr(self, swap.get(f.name, f.name)) for f in fields(self)})
 
 
-def rectangular_tubes(height, width, t, ro, ri, *, mass_per_length, coat_per_length, en=False) -> SectionArrays:
+def assemble(kind: str, **given) -> SectionArrays:
+    """Array kernel: a batch from its properties, filling in what two axes of symmetry or A and I settle:
+    radii of gyration, principal axes, centroid in the middle, no flats, no warping."""
+    given = {k: np.atleast_1d(np.asarray(v, float)) for k, v in given.items()}
+    shape = np.broadcast_shapes(*(v.shape for v in given.values()))
+    p = {k: np.broadcast_to(v, shape).copy() for k, v in given.items()}
+    zero = np.zeros(shape)
+    p.setdefault("Ixy", zero)
+    half = (p["Ix"] - p["Iy"]) / 2
+    p["I_min"] = (p["Ix"] + p["Iy"]) / 2 - np.hypot(half, p["Ixy"])
+    p["tilt"] = np.where(p["Ixy"] == 0, 0.0, np.arctan2(-2 * p["Ixy"], 2 * half) / 2)
+    for name, I in (("rx", "Ix"), ("ry", "Iy"), ("r_min", "I_min")):
+        p[name] = radius_of_gyration.si(I=p[I], A=p["A"])
+    p.setdefault("x_bar", p["width"] / 2)
+    p.setdefault("y_bar", p["height"] / 2)
+    for name in ("e_o", "C_w"):
+        p.setdefault(name, zero)
+    for name in ("flat_h", "flat_b"):
+        p.setdefault(name, np.full(shape, np.nan))
+    return SectionArrays(kind=np.full(shape, kind), **p)
+
+
+def rectangular_tubes(
+    height, width, t, ro, ri, *, mass_per_length, coat_per_length, en=False
+) -> SectionArrays:
     """Array kernel, SI: square and rectangular tubes. `en` (bool or mask) picks the EN torsion convention."""
     height, width, t, ro, ri, mass, coat, en = np.broadcast_arrays(
-        *(np.atleast_1d(np.asarray(v, float)) for v in (height, width, t, ro, ri, mass_per_length, coat_per_length)),
-        np.atleast_1d(en))
+        *(
+            np.atleast_1d(np.asarray(v, float))
+            for v in (height, width, t, ro, ri, mass_per_length, coat_per_length)
+        ),
+        np.atleast_1d(en),
+    )
     up = {"H": height, "B": width, "t": t, "ro": ro, "ri": ri}
     side = {"H": width, "B": height, "t": t, "ro": ro, "ri": ri}
-    A = area_rectangular_tube.si(**up)
     Ix, Iy = second_moment_rectangular_tube.si(**up), second_moment_rectangular_tube.si(**side)
-    J = np.where(en, torsion_constant_rectangular_tube_en.si(**up), torsion_constant_rectangular_tube_aisc.si(**up))
-    C = np.where(en, torsion_modulus_rectangular_tube_en.si(**up), torsion_modulus_rectangular_tube_aisc.si(**up))
-    return SectionArrays(
-        kind=np.full(len(A), RECTANGULAR), height=height, width=width, t=t,
-        flat_h=flat_width.si(B=height, t=t), flat_b=flat_width.si(B=width, t=t), A=A, Ix=Ix, Iy=Iy,
-        Sx=section_modulus_of_depth.si(I=Ix, H=height), Sy=section_modulus_of_depth.si(I=Iy, H=width),
-        Zx=plastic_modulus_rectangular_tube.si(**up), Zy=plastic_modulus_rectangular_tube.si(**side),
-        rx=radius_of_gyration.si(I=Ix, A=A), ry=radius_of_gyration.si(I=Iy, A=A),
+    J = np.where(
+        en, torsion_constant_rectangular_tube_en.si(**up), torsion_constant_rectangular_tube_aisc.si(**up)
+    )
+    C = np.where(
+        en, torsion_modulus_rectangular_tube_en.si(**up), torsion_modulus_rectangular_tube_aisc.si(**up)
+    )
+    return assemble(
+        RECTANGULAR,
+        height=height,
+        width=width,
+        t=t,
+        flat_h=flat_width.si(B=height, t=t),
+        flat_b=flat_width.si(B=width, t=t),
+        A=area_rectangular_tube.si(**up),
+        Ix=Ix,
+        Iy=Iy,
+        Sx=section_modulus_of_depth.si(I=Ix, H=height),
+        Sy=section_modulus_of_depth.si(I=Iy, H=width),
+        Zx=plastic_modulus_rectangular_tube.si(**up),
+        Zy=plastic_modulus_rectangular_tube.si(**side),
         Av_x=shear_area_rectangular_tube.si(H=height, B=width, t=t),
-        Av_y=shear_area_rectangular_tube.si(H=width, B=height, t=t), J=J, C=C, mass_per_length=mass,
-        coat_per_length=coat)
+        Av_y=shear_area_rectangular_tube.si(H=width, B=height, t=t),
+        J=J,
+        C=C,
+        mass_per_length=mass,
+        coat_per_length=coat,
+    )
 
 
 def round_tubes(diameter, t, *, mass_per_length, coat_per_length) -> SectionArrays:
     """Array kernel, SI: round tubes and pipes."""
     D, t, mass, coat = np.broadcast_arrays(
-        *(np.atleast_1d(np.asarray(v, float)) for v in (diameter, t, mass_per_length, coat_per_length)))
+        *(np.atleast_1d(np.asarray(v, float)) for v in (diameter, t, mass_per_length, coat_per_length))
+    )
     one = {"D": D, "t": t}
-    A, I = area_round_tube.si(**one), second_moment_round_tube.si(**one)
-    S, Z = section_modulus_of_depth.si(I=I, H=D), plastic_modulus_round_tube.si(**one)
-    r, Av, none = radius_of_gyration.si(I=I, A=A), shear_area_round_tube.si(**one), np.full(len(D), np.nan)
-    return SectionArrays(
-        kind=np.full(len(D), ROUND), height=D, width=D, t=t, flat_h=none, flat_b=none, A=A, Ix=I, Iy=I, Sx=S, Sy=S,
-        Zx=Z, Zy=Z, rx=r, ry=r, Av_x=Av, Av_y=Av, J=torsion_constant_round_tube.si(**one),
-        C=torsion_modulus_round_tube.si(**one), mass_per_length=mass, coat_per_length=coat)
+    I = second_moment_round_tube.si(**one)
+    S, Z, Av = (
+        section_modulus_of_depth.si(I=I, H=D),
+        plastic_modulus_round_tube.si(**one),
+        shear_area_round_tube.si(**one),
+    )
+    return assemble(
+        ROUND,
+        height=D,
+        width=D,
+        t=t,
+        A=area_round_tube.si(**one),
+        Ix=I,
+        Iy=I,
+        Sx=S,
+        Sy=S,
+        Zx=Z,
+        Zy=Z,
+        Av_x=Av,
+        Av_y=Av,
+        J=torsion_constant_round_tube.si(**one),
+        C=torsion_modulus_round_tube.si(**one),
+        mass_per_length=mass,
+        coat_per_length=coat,
+    )
 
 
 def joined(parts: list[SectionArrays], order: np.ndarray) -> SectionArrays:
     """Parts put into one batch; `order[i]` is the design that row i of the joined parts belongs to."""
     back = np.argsort(order)
-    return SectionArrays(**{f.name: np.concatenate([getattr(p, f.name) for p in parts])[back]
-                            for f in fields(SectionArrays)})
+    return SectionArrays(
+        **{f.name: np.concatenate([getattr(p, f.name) for p in parts])[back] for f in fields(SectionArrays)}
+    )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache
 
 import pint
 
@@ -47,15 +47,19 @@ class Steel:
 
     @property
     def name(self) -> str:
-        return "unknown steel" if self.product == "unknown" else f"{self.product} {self.grade}"
+        if self.product == "unknown":
+            return "unknown steel"
+        return self.product if self.product.endswith(self.grade) else f"{self.product} {self.grade}"
 
     @property
     def softens_at_welds(self) -> bool:
         return self.Fy_weld < self.Fy
 
 
-UNKNOWN_WHY = ("steel without a certificate: yield 32 ksi and tensile 45 ksi, the least published for as-welded "
-               "round mechanical tube; a mill certificate replaces it")
+UNKNOWN_WHY = (
+    "steel without a certificate: yield 32 ksi and tensile 45 ksi, the least published for as-welded "
+    "round mechanical tube; a mill certificate replaces it"
+)
 
 
 def steel(product: str, grade: str | None = None, form: str = "shaped") -> Steel:
@@ -70,13 +74,20 @@ def steel(product: str, grade: str | None = None, form: str = "shaped") -> Steel
     table = _by_product(product)
     wanted = grade if grade is not None else next(iter(table))
     if wanted not in table:
-        raise InputError(field=f"steel: grade of {product}", value=wanted, need="one of " + ", ".join(table),
-                         example=f"{product} {next(iter(table))}")
+        raise InputError(
+            field=f"steel: grade of {product}",
+            value=wanted,
+            need="one of " + ", ".join(table),
+            example=f"{product} {next(iter(table))}",
+        )
     fits = [s for s in table[wanted] if s.form in (form, "any")]
     if not fits:
-        raise InputError(field=f"steel: {product} {wanted}", value=form,
-                         need=f"{table[wanted][0].form} tube; the published strengths do not cover {form} tube",
-                         example=f"{product} {wanted}, {table[wanted][0].form}")
+        raise InputError(
+            field=f"steel: {product} {wanted}",
+            value=form,
+            need=f"{table[wanted][0].form} tube; the published strengths do not cover {form} tube",
+            example=f"{product} {wanted}, {table[wanted][0].form}",
+        )
     return fits[0]
 
 
@@ -90,17 +101,20 @@ def steel_or_default(product: str, grade: str | None, form: str) -> Steel:
             if grade is not None and product != "unknown":
                 why = f"the strengths of {product} {grade} are published for round tube only: {UNKNOWN_WHY}"
             return replace(steel("unknown", "unknown", form), assumed=why)
-        return replace(steel("A513", grade, form),
-                     assumed=f"A513 {grade}: a least strength holds only where the order asked for it; "
-                             "see the certificate")
+        return replace(
+            steel("A513", grade, form),
+            assumed=f"A513 {grade}: a least strength holds only where the order asked for it; "
+            "see the certificate",
+        )
     return steel(product, grade, form)
 
 
 def steel_value(what: str, product: str, grade: str | None = None, form: str = "shaped"):
     """One property by name (Fy, Fu, E, G, density, alpha ...), for published cases and tables."""
     if what not in Steel.__dataclass_fields__:
-        raise InputError(field="steel: property", value=what, need="one of Fy, Fu, E, G, nu, density, alpha",
-                         example="Fy")
+        raise InputError(
+            field="steel: property", value=what, need="one of Fy, Fu, E, G, nu, density, alpha", example="Fy"
+        )
     return getattr(steel(product, grade, form), what)
 
 
@@ -109,7 +123,7 @@ def grades(product: str) -> tuple[str, ...]:
     return tuple(_by_product(product))
 
 
-@lru_cache(maxsize=None)
+@cache
 def _by_product(product: str) -> dict[str, list[Steel]]:
     found: dict[str, list[Steel]] = {}
     for r in rows("steels.csv"):
@@ -117,7 +131,9 @@ def _by_product(product: str) -> dict[str, list[Steel]]:
             found.setdefault(r["grade"], []).append(_steel(r))
     if not found:
         known = dict.fromkeys(r["product"] for r in rows("steels.csv"))
-        raise InputError(field="steel: product", value=product, need="one of " + ", ".join(known), example="A500")
+        raise InputError(
+            field="steel: product", value=product, need="one of " + ", ".join(known), example="A500"
+        )
     return found
 
 
@@ -126,15 +142,26 @@ def _steel(r: dict[str, str]) -> Steel:
         return read_quantity(r[key], "ksi", f"steels.csv: {r['product']} {r['grade']} {key}")
 
     return Steel(
-        product=r["product"], grade=r["grade"], form=r["form"], edition=r["edition"],
-        Fy=stress("Fy"), Fu=stress("Fu"), E=stress("E"), G=stress("G"), nu=float(r["nu"]),
+        product=r["product"],
+        grade=r["grade"],
+        form=r["form"],
+        edition=r["edition"],
+        Fy=stress("Fy"),
+        Fu=stress("Fu"),
+        E=stress("E"),
+        G=stress("G"),
+        nu=float(r["nu"]),
         density=read_quantity(r["density"], "kg/m**3", "steels.csv: density"),
         alpha=read_quantity(r["alpha"], "1/delta_degF", "steels.csv: alpha"),
         Fy_weld=stress("Fy_weld") if r["Fy_weld"] else stress("Fy"),
         Fu_weld=stress("Fu_weld") if r["Fu_weld"] else stress("Fu"),
-        source=r["source"], provenance=r["provenance"], constants_source=r["constants_source"],
-        constants_provenance=r["constants_provenance"], note=r["note"],
-        assumed=UNKNOWN_WHY if r["assumed"] else "")
+        source=r["source"],
+        provenance=r["provenance"],
+        constants_source=r["constants_source"],
+        constants_provenance=r["constants_provenance"],
+        note=r["note"],
+        assumed=UNKNOWN_WHY if r["assumed"] else "",
+    )
 
 
 @formula(symbol="m", source="section-tables-density, 7850 kg/m^3 or 3.4 lb/ft per square inch")

@@ -5,13 +5,13 @@ from __future__ import annotations
 import csv
 import difflib
 from collections.abc import Iterable
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 DATA = Path(__file__).with_name("data")
 
 
-@lru_cache(maxsize=None)
+@cache
 def rows(name: str) -> tuple[dict[str, str], ...]:
     """Rows of data/<name> as text by column. Treat them as read-only: they are shared."""
     with open(DATA / name, newline="", encoding="utf-8") as file:

@@ -68,7 +68,11 @@ class Tube:
         if self.said:
             return self.said
         sizes = " x ".join((*self.size_words, self.wall_word))
-        maker = "" if self.product == "unknown" else f", {self.product}" + (f" {self.grade}" if self.grade else "")
+        maker = (
+            ""
+            if self.product == "unknown"
+            else f", {self.product}" + (f" {self.grade}" if self.grade else "")
+        )
         return f"{self.shape} tube {sizes}{maker}"
 
     @property
@@ -79,13 +83,19 @@ class Tube:
         """The "nominal" (mass), "design" (strength, sag, sway) or "worst" wall (tolerance). InputError for
         another word: there is no wall without a name."""
         if which not in WALLS:
-            raise InputError(field="wall", value=which, need='"nominal", "design" or "worst"', example='"design"')
+            raise InputError(
+                field="wall", value=which, need='"nominal", "design" or "worst"', example='"design"'
+            )
         H, _, nominal, measured = self.si
         made = self.standard.walls_si(self.shape, H, nominal, which)
         size = float(_measured(self.standard, which, made, nominal, measured))
         if not np.isfinite(size):
-            raise InputError(field=f"{self.words}: {which} wall", value=self.nominal_wall,
-                             need="a wall and size with a published tolerance", example=EXAMPLE)
+            raise InputError(
+                field=f"{self.words}: {which} wall",
+                value=self.nominal_wall,
+                need="a wall and size with a published tolerance",
+                example=EXAMPLE,
+            )
         size = Q(size, "m").to(self.nominal_wall.units)
         # Twelve digits: the way through metres leaves a hair.
         return Q(float(f"{size.magnitude:.12g}"), str(size.units))
@@ -112,14 +122,18 @@ class Tube:
         if self.product == "unknown":
             notes.append(f"{self.words}: origin unknown; ask for the product standard on the certificate")
         elif self.grade is None and self.standard.default_grade and len(grades(self.product)) > 1:
-            notes.append(f"{self.words}: grade {self.standard.default_grade}, the lowest of {self.product} in the "
-                         "list; the certificate names the grade")
+            notes.append(
+                f"{self.words}: grade {self.standard.default_grade}, the lowest of {self.product} in the "
+                "list; the certificate names the grade"
+            )
         if self.steel.assumed:
             notes.append(self.steel.assumed)
         if self.standard.design_rule == "lesser" and self.measured_wall is None:
-            notes.append(f"{self.words}: wall {show_wall(self.wall('design'))} for strength and stiffness, under the "
-                         f"nominal {show_wall(self.nominal_wall)}; measure it with a caliper at a cut end, in the "
-                         "middle of a flat, away from the weld seam")
+            notes.append(
+                f"{self.words}: wall {show_wall(self.wall('design'))} for strength and stiffness, under the "
+                f"nominal {show_wall(self.nominal_wall)}; measure it with a caliper at a cut end, in the "
+                "middle of a flat, away from the weld seam"
+            )
         if not self.listed:
             notes.append(f"{self.words}: not in the stock list; ask the supplier")
         return tuple(notes)
@@ -128,8 +142,10 @@ class Tube:
     def cautions(self) -> tuple[str, ...]:
         notes = []
         if self.steel.softens_at_welds:
-            notes.append(f"{self.words}: beside a weld the yield falls to "
-                         f"{self.steel.Fy_weld.to('ksi').magnitude:.0f} ksi; joints are not checked: ask an engineer")
+            notes.append(
+                f"{self.words}: beside a weld the yield falls to "
+                f"{self.steel.Fy_weld.to('ksi').magnitude:.0f} ksi; joints are not checked: ask an engineer"
+            )
         return tuple(notes)
 
     def with_measured_wall(self, wall: pint.Quantity) -> Tube:
@@ -138,19 +154,27 @@ class Tube:
         InputError for a wall not within a quarter of the nominal: another tube was measured."""
         ratio = (wall / self.nominal_wall).to("").magnitude
         if not 0.75 <= ratio <= 1.25:
-            raise InputError(field="measured wall", value=wall, example=f"{show_wall(self.nominal_wall)}",
-                             need=f"a wall near the nominal {show_wall(self.nominal_wall)}; is it another tube?")
+            raise InputError(
+                field="measured wall",
+                value=wall,
+                example=f"{show_wall(self.nominal_wall)}",
+                need=f"a wall near the nominal {show_wall(self.nominal_wall)}; is it another tube?",
+            )
         return replace(self, measured_wall=wall)
 
     def turned(self) -> Tube:
-        """The same tube laid on its other side: height and width swapped. Its words stay those it is bought by."""
+        """The same tube laid on its other side: height and width swapped. Its words stay."""
         return replace(self, height=self.width, width=self.height)
 
 
 # --- reading -------------------------------------------------------------------------------------
 
 _SHAPE_RE = re.compile(r"(square|rectangular|round)\s+tube\s+(.+)", re.IGNORECASE)
-_SIZES = {"square": ("side", "wall"), "rectangular": ("height", "width", "wall"), "round": ("diameter", "wall")}
+_SIZES = {
+    "square": ("side", "wall"),
+    "rectangular": ("height", "width", "wall"),
+    "round": ("diameter", "wall"),
+}
 
 
 def read_tube(text: object, field: str = "tube") -> Tube:
@@ -165,25 +189,41 @@ def read_tube(text: object, field: str = "tube") -> Tube:
         raise InputError(field=field, value=text, need="a tube in words, in quotes", example=EXAMPLE)
     words = " ".join(text.replace("\u00d7", "x").split())
     if len(text) > LONGEST_WORDS or not words:
-        raise InputError(field=field, value=text, need=f"a tube in at most {LONGEST_WORDS} characters", example=EXAMPLE)
+        raise InputError(
+            field=field, value=text, need=f"a tube in at most {LONGEST_WORDS} characters", example=EXAMPLE
+        )
     head, _, maker = words.partition(",")
     match = _SHAPE_RE.fullmatch(head.strip())
     if not match:
-        raise InputError(field=field, value=text, example=EXAMPLE,
-                         need="square, rectangular or round tube, its sizes joined by x, and the product standard")
+        raise InputError(
+            field=field,
+            value=text,
+            example=EXAMPLE,
+            need="square, rectangular or round tube, its sizes joined by x, and the product standard",
+        )
     shape, parts = match[1].lower(), [p.strip() for p in re.split(r"\s*[xX]\s*", match[2].strip())]
     if shape == "square" and len(parts) == 3 and parts[0] == parts[1]:
         parts = parts[1:]
     wanted = _SIZES[shape]
     if len(parts) != len(wanted):
-        raise InputError(field=field, value=text, example=_example_of(shape),
-                         need=f"{len(wanted)} sizes for a {shape} tube: " + " x ".join(wanted))
-    sizes = [read_length(p, at(field, n), low=0.25, high=12, example=_example_of(shape))
-             for p, n in zip(parts[:-1], wanted[:-1], strict=True)]
+        raise InputError(
+            field=field,
+            value=text,
+            example=_example_of(shape),
+            need=f"{len(wanted)} sizes for a {shape} tube: " + " x ".join(wanted),
+        )
+    sizes = [
+        read_length(p, at(field, n), low=0.25, high=12, example=_example_of(shape))
+        for p, n in zip(parts[:-1], wanted[:-1], strict=True)
+    ]
     height, width = sizes[0], sizes[-1]
     if shape == "rectangular" and _metres(height) <= _metres(width) + HAIR:
-        raise InputError(field=field, value=text, example="rectangular tube 3 in x 1-1/2 in x 11 ga, A513",
-                         need="the larger side first (where it lies flat, the job says so); equal sides are a square tube")
+        raise InputError(
+            field=field,
+            value=text,
+            example="rectangular tube 3 in x 1-1/2 in x 11 ga, A513",
+            need="the larger side first (where it lies flat, the job says so); equal sides are a square tube",
+        )
     found, grade = read_product(maker.strip() or None, at(field, "product"))
     wall, plain = _read_wall(parts[-1], at(field, "wall"))
     _check_wall(field, text, shape, width, wall)
@@ -198,15 +238,21 @@ def _read_wall(word: str, field: str) -> tuple[pint.Quantity, bool]:
     """The wall, and whether it is a plain decimal (a measured or special wall)."""
     if re.search(r"\bg(a|auge|age)\b", word, re.IGNORECASE):
         return wall_of_gauge(read_gauge(word, field), "tube", field), False
-    wall = read_length(word, field, low=THINNEST / 0.0254, high=THICKEST / 0.0254, example="11 ga, 1/8 in, 0.083 in, 2 mm")
+    wall = read_length(
+        word, field, low=THINNEST / 0.0254, high=THICKEST / 0.0254, example="11 ga, 1/8 in, 0.083 in, 2 mm"
+    )
     return wall, "." in word
 
 
 def _check_wall(field, text, shape, width, wall):
     room = 2 if shape == "round" else 4
     if _metres(wall) * room >= _metres(width):
-        raise InputError(field=at(field, "wall"), value=text, example=_example_of(shape),
-                         need=f"a wall under 1/{room} of the smaller outside size (is the decimal point right?)")
+        raise InputError(
+            field=at(field, "wall"),
+            value=text,
+            example=_example_of(shape),
+            need=f"a wall under 1/{room} of the smaller outside size (is the decimal point right?)",
+        )
 
 
 def _matched(field, text, shape, height, width, wall, parts, plain, found, grade) -> Tube:
@@ -225,12 +271,25 @@ def _matched(field, text, shape, height, width, wall, parts, plain, found, grade
         else:
             need = f"a size that {found.name} has in the stock list"
             near = _nearest_sizes(pool or same_shape, H, B, t)
-        raise InputError(field=field, value=text, need=f"{need}; nearest: " + "; ".join(one.words for one in near),
-                         example=near[0].words)
-    made = Tube(shape=shape, height=height, width=width, nominal_wall=wall, wall_word=parts[-1],
-                product=found.name, grade=grade, listed=hit is not None and found.name != "A1085",
-                source=hit.source if hit else "shop-practice, wall as given in the job",
-                provenance=hit.provenance if hit else "common practice", size_words=tuple(parts[:-1]))
+        raise InputError(
+            field=field,
+            value=text,
+            need=f"{need}; nearest: " + "; ".join(one.words for one in near),
+            example=near[0].words,
+        )
+    made = Tube(
+        shape=shape,
+        height=height,
+        width=width,
+        nominal_wall=wall,
+        wall_word=parts[-1],
+        product=found.name,
+        grade=grade,
+        listed=hit is not None and found.name != "A1085",
+        source=hit.source if hit else "shop-practice, wall as given in the job",
+        provenance=hit.provenance if hit else "common practice",
+        size_words=tuple(parts[:-1]),
+    )
     _check_steel(field, text, made)
     return made
 
@@ -265,8 +324,11 @@ def _metres(q) -> float:
 
 
 def _example_of(shape: str) -> str:
-    return {"square": EXAMPLE, "rectangular": "rectangular tube 3 in x 1-1/2 in x 11 ga, A513",
-            "round": "round tube 2 in x 1/8 in, A500"}[shape]
+    return {
+        "square": EXAMPLE,
+        "rectangular": "rectangular tube 3 in x 1-1/2 in x 11 ga, A513",
+        "round": "round tube 2 in x 1/8 in, A500",
+    }[shape]
 
 
 # --- the stock list ------------------------------------------------------------------------------
@@ -278,8 +340,12 @@ def stock_tubes(product: str | None = None, shape: str | None = None) -> tuple[T
         raise InputError(field="shape", value=shape, need="one of " + ", ".join(SHAPES), example="square")
     found = tuple(t for t in _list() if product in (None, t.product) and shape in (None, t.shape))
     if product is not None and not any(t.product == product for t in _list()):
-        raise InputError(field="product", value=product, example="A513",
-                         need="one of " + ", ".join(dict.fromkeys(t.product for t in _list())))
+        raise InputError(
+            field="product",
+            value=product,
+            example="A513",
+            need="one of " + ", ".join(dict.fromkeys(t.product for t in _list())),
+        )
     return found
 
 
@@ -292,9 +358,21 @@ def _list() -> tuple[Tube, ...]:
         width = read_length(r["width"], where) if r["width"] else height
         wall, _ = _read_wall(r["wall"], where)
         words = (r["height"], r["width"]) if r["shape"] == "rectangular" else (r["height"],)
-        made.append(Tube(shape=r["shape"], height=height, width=width, nominal_wall=wall, wall_word=r["wall"],
-                         product=r["product"], grade=None, listed=True, source=r["source"],
-                         provenance=r["provenance"], size_words=words))
+        made.append(
+            Tube(
+                shape=r["shape"],
+                height=height,
+                width=width,
+                nominal_wall=wall,
+                wall_word=r["wall"],
+                product=r["product"],
+                grade=None,
+                listed=True,
+                source=r["source"],
+                provenance=r["provenance"],
+                size_words=words,
+            )
+        )
     return tuple(made)
 
 
@@ -337,11 +415,23 @@ def _part(tubes: list[Tube], which: str, kind: str) -> SectionArrays:
     if not np.isfinite(t).all():
         tubes[int(np.argmin(np.isfinite(t)))].wall(which)
     if kind == "round":
-        return sections.round_tubes(H, t, mass_per_length=sections.mass_round_tube.si(rho=rho, D=H, t=nominal),
-                                    coat_per_length=sections.coat_round_tube.si(D=H))
+        return sections.round_tubes(
+            H,
+            t,
+            mass_per_length=sections.mass_round_tube.si(rho=rho, D=H, t=nominal),
+            coat_per_length=sections.coat_round_tube.si(D=H),
+        )
     area = sections.area_rectangular_tube.si(H=H, B=B, t=nominal, ro=ro_n, ri=ri_n)
-    return sections.rectangular_tubes(H, B, t, ro, ri, mass_per_length=mass_per_length.si(A=area, rho=rho),
-                                      coat_per_length=sections.coat_rectangular_tube.si(H=H, B=B, ro=ro_n), en=en)
+    return sections.rectangular_tubes(
+        H,
+        B,
+        t,
+        ro,
+        ri,
+        mass_per_length=mass_per_length.si(A=area, rho=rho),
+        coat_per_length=sections.coat_rectangular_tube.si(H=H, B=B, ro=ro_n),
+        en=en,
+    )
 
 
 def _measured(standard: Product, which: str, made, nominal, measured):

@@ -61,8 +61,12 @@ def wood(name: str, field: str = "wood") -> Wood:
     found = _by_name().get(key)
     if found is None:
         near = nearest_words(key[:60], _by_name(), 4)
-        raise InputError(field=field, value=name, need="a wood of the list; nearest: " + ", ".join(near),
-                         example="white oak")
+        raise InputError(
+            field=field,
+            value=name,
+            need="a wood of the list; nearest: " + ", ".join(near),
+            example="white oak",
+        )
     return found
 
 
@@ -84,21 +88,39 @@ def _by_name() -> dict[str, Wood]:
 
 
 def _wood(r: dict[str, str]) -> Wood:
-    ratio = {k: float(r[k]) if r[k] else None for k in ("ER_EL", "ET_EL", "GLR_EL", "GLT_EL", "mu_LR", "mu_LT")}
-    return Wood(name=r["name"], species=r["species"], also=tuple(w for w in r["also"].split("|") if w),
-                G_12=float(r["G_12"]), MOE=read_quantity(r["MOE_12"], "psi", f"woods.csv: {r['name']}"),
-                MOE_cov=float(r["MOE_cov"]), **ratio, source=r["source"], provenance=r["provenance"],
-                ratios_source=r["ratios_source"], ratios_provenance=r["ratios_provenance"], note=r["note"])
+    ratio = {
+        k: float(r[k]) if r[k] else None for k in ("ER_EL", "ET_EL", "GLR_EL", "GLT_EL", "mu_LR", "mu_LT")
+    }
+    return Wood(
+        name=r["name"],
+        species=r["species"],
+        also=tuple(w for w in r["also"].split("|") if w),
+        G_12=float(r["G_12"]),
+        MOE=read_quantity(r["MOE_12"], "psi", f"woods.csv: {r['name']}"),
+        MOE_cov=float(r["MOE_cov"]),
+        **ratio,
+        source=r["source"],
+        provenance=r["provenance"],
+        ratios_source=r["ratios_source"],
+        ratios_provenance=r["ratios_provenance"],
+        note=r["note"],
+    )
 
 
 def _moisture(moisture) -> float:
     if isinstance(moisture, pint.Quantity):
         if not moisture.dimensionless:
-            raise InputError(field="moisture", value=moisture, need="a moisture content in per cent", example="7 %")
+            raise InputError(
+                field="moisture", value=moisture, need="a moisture content in per cent", example="7 %"
+            )
         moisture = moisture.to("").magnitude
     if isinstance(moisture, bool | str) or not 0 <= float(moisture) <= FIBRE_SATURATION:
-        raise InputError(field="moisture", value=moisture, need="a moisture content from 0 to 30 % (0 to 0.30)",
-                         example="Q(7, 'percent')")
+        raise InputError(
+            field="moisture",
+            value=moisture,
+            need="a moisture content from 0 to 30 % (0 to 0.30)",
+            example="Q(7, 'percent')",
+        )
     return float(moisture)
 
 
@@ -126,8 +148,11 @@ def specific_gravity_at_moisture(*, G_b: Ratio, M: Ratio) -> Ratio:
     return G_b / (1 - 0.265 * (1 - M / 0.30) * G_b)
 
 
-@formula(symbol="G_b", source="wood-handbook-gtr-190, ch. 4, specific gravity and moisture, solved for G_b",
-         valid=(_MOIST,))
+@formula(
+    symbol="G_b",
+    source="wood-handbook-gtr-190, ch. 4, specific gravity and moisture, solved for G_b",
+    valid=(_MOIST,),
+)
 def basic_specific_gravity(*, G_M: Ratio, M: Ratio) -> Ratio:
     """Basic specific gravity behind one measured at a moisture content.
 

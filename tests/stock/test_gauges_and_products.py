@@ -20,11 +20,23 @@ def inches(q):
     return round(magnitude(q, "inch"), 6)
 
 
-@pytest.mark.parametrize("text, inch", [
-    ("16 ga tube", 0.065), ("16 ga carbon sheet", 0.0598), ("16 ga stainless sheet", 0.0625),
-    ("16 ga galvanized sheet", 0.0635), ("14 ga tube", 0.083), ("14 ga carbon sheet", 0.0747),
-    ("11 ga tube", 0.120), ("11 ga carbon sheet", 0.1196), ("7 ga tube", 0.180), ("7 ga carbon sheet", 0.1793),
-    ("20 ga stainless sheet", 0.0375), ("18 gauge tube", 0.049)])
+@pytest.mark.parametrize(
+    "text, inch",
+    [
+        ("16 ga tube", 0.065),
+        ("16 ga carbon sheet", 0.0598),
+        ("16 ga stainless sheet", 0.0625),
+        ("16 ga galvanized sheet", 0.0635),
+        ("14 ga tube", 0.083),
+        ("14 ga carbon sheet", 0.0747),
+        ("11 ga tube", 0.120),
+        ("11 ga carbon sheet", 0.1196),
+        ("7 ga tube", 0.180),
+        ("7 ga carbon sheet", 0.1793),
+        ("20 ga stainless sheet", 0.0375),
+        ("18 gauge tube", 0.049),
+    ],
+)
 def test_a_gauge_is_four_sizes(text, inch):
     assert inches(wall_of_gauge(text)) == inch
 
@@ -34,8 +46,12 @@ def test_a_gauge_without_its_form_is_refused_with_every_value():
         wall_of_gauge("16 ga", field="stock.post: wall")
     message = str(error.value)
     assert error.value.field == "stock.post: wall" and error.value.value == '"16 ga"'
-    for form, size in (("tube", "0.065 in"), ("carbon sheet", "0.0598 in"), ("stainless sheet", "0.0625 in"),
-                       ("galvanized sheet", "0.0635 in")):
+    for form, size in (
+        ("tube", "0.065 in"),
+        ("carbon sheet", "0.0598 in"),
+        ("stainless sheet", "0.0625 in"),
+        ("galvanized sheet", "0.0635 in"),
+    ):
         assert f"{form} {size}" in message
     assert error.value.example == "16 ga tube"
 
@@ -71,18 +87,23 @@ def test_the_gauge_word_of_a_wall():
 
 # --- three walls
 
-@pytest.mark.parametrize("name, t, shape, outside, design, worst", [
-    ("A500", "0.125 in", "square", "2 in", 0.11625, 0.1125),
-    ("A1085", "0.250 in", "square", "4 in", 0.250, 0.2375),
-    ("A513", "0.120 in", "square", "2 in", 0.108, 0.108),
-    # as-welded hot-rolled round 16 ga may be 0.011 in under: 17 %, more than any factor covers
-    ("A513", "0.065 in", "round", "2 in", 0.054, 0.054),
-    ("A513", "0.065 in", "round", "1 in", 0.056, 0.056),
-    ("A513", "0.083 in", "round", "1-1/4 in", 0.072, 0.072),
-    ("A513 type 2", "0.065 in", "round", "2 in", 0.058, 0.058),
-    ("unknown", "0.065 in", "square", "2 in", 0.054, 0.054),
-    ("unknown", "0.250 in", "square", "2 in", 0.21875, 0.21875),
-    ("A53", "0.145 in", "round", "1.900 in", 0.13485, 0.126875)])
+
+@pytest.mark.parametrize(
+    "name, t, shape, outside, design, worst",
+    [
+        ("A500", "0.125 in", "square", "2 in", 0.11625, 0.1125),
+        ("A1085", "0.250 in", "square", "4 in", 0.250, 0.2375),
+        ("A513", "0.120 in", "square", "2 in", 0.108, 0.108),
+        # as-welded hot-rolled round 16 ga may be 0.011 in under: 17 %, more than any factor covers
+        ("A513", "0.065 in", "round", "2 in", 0.054, 0.054),
+        ("A513", "0.065 in", "round", "1 in", 0.056, 0.056),
+        ("A513", "0.083 in", "round", "1-1/4 in", 0.072, 0.072),
+        ("A513 type 2", "0.065 in", "round", "2 in", 0.058, 0.058),
+        ("unknown", "0.065 in", "square", "2 in", 0.054, 0.054),
+        ("unknown", "0.250 in", "square", "2 in", 0.21875, 0.21875),
+        ("A53", "0.145 in", "round", "1.900 in", 0.13485, 0.126875),
+    ],
+)
 def test_design_and_worst_wall(name, t, shape, outside, design, worst):
     from shopcalc.units import read_length
 
@@ -110,17 +131,28 @@ def test_worst_never_exceeds_design_and_design_never_nominal():
     t = np.array([0.035, 0.049, 0.065, 0.083, 0.095, 0.109, 0.120, 0.134, 0.180, 0.25]) * 0.0254
     for name in products_module.products():
         for shape in ("square", "round"):
-            nominal, design, worst = (product(name).walls_si(shape, 2 * 0.0254, t, w)
-                                      for w in ("nominal", "design", "worst"))
+            nominal, design, worst = (
+                product(name).walls_si(shape, 2 * 0.0254, t, w) for w in ("nominal", "design", "worst")
+            )
             assert (worst <= design + 1e-12).all() and (design <= nominal + 1e-12).all(), (name, shape)
             assert (worst > 0.8 * nominal).all()
 
 
 # --- published tolerances
 
-@pytest.mark.parametrize("ga, least, greatest", [(18, 0.044, 0.054), (16, 0.059, 0.072), (14, 0.075, 0.091),
-                                                 (13, 0.086, 0.105), (11, 0.108, 0.132), (10, 0.121, 0.147),
-                                                 (7, 0.162, 0.198)])
+
+@pytest.mark.parametrize(
+    "ga, least, greatest",
+    [
+        (18, 0.044, 0.054),
+        (16, 0.059, 0.072),
+        (14, 0.075, 0.091),
+        (13, 0.086, 0.105),
+        (11, 0.108, 0.132),
+        (10, 0.121, 0.147),
+        (7, 0.162, 0.198),
+    ],
+)
 def test_mill_wall_range_of_square_tube(ga, least, greatest):
     t = wall_of_gauge(f"{ga} ga tube")
     for name in ("A500", "A513"):
@@ -177,20 +209,42 @@ def test_corner_radii_by_standard():
 
 # --- product words
 
-@pytest.mark.parametrize("text, name, grade", [
-    ("A500", "A500", None), ("A500 grade C", "A500", "C"), ("ASTM A500 Gr. B", "A500", "B"), ("a513", "A513", None),
-    ("A513 1020", "A513", "1020"), ("A513 type 2", "A513 type 2", None), ("A513 T2 1010", "A513 type 2", "1010"),
-    ("A500-21 C", "A500-21", "C"), ("EN 10219", "EN 10219", None), ("EN 10219 S355J2H", "EN 10219", "S355"),
-    ("EN 10305-5 E220", "EN 10305", "E220"), ("304 stainless", "A554", None), ("6061-T6", "B221", None),
-    (None, "unknown", None), ("  ", "unknown", None)])
+
+@pytest.mark.parametrize(
+    "text, name, grade",
+    [
+        ("A500", "A500", None),
+        ("A500 grade C", "A500", "C"),
+        ("ASTM A500 Gr. B", "A500", "B"),
+        ("a513", "A513", None),
+        ("A513 1020", "A513", "1020"),
+        ("A513 type 2", "A513 type 2", None),
+        ("A513 T2 1010", "A513 type 2", "1010"),
+        ("A500-21 C", "A500-21", "C"),
+        ("EN 10219", "EN 10219", None),
+        ("EN 10219 S355J2H", "EN 10219", "S355"),
+        ("EN 10305-5 E220", "EN 10305", "E220"),
+        ("304 stainless", "A554", None),
+        ("6061-T6", "B221", None),
+        (None, "unknown", None),
+        ("  ", "unknown", None),
+    ],
+)
 def test_product_words(text, name, grade):
     found, got = read_product(text)
     assert (found.name, got) == (name, grade)
 
 
-@pytest.mark.parametrize("text, need", [
-    ("A514", "nearest: A554, A513"), ("A500 D", "a grade of A500: B, C"), ("A513 1030", "1008, 1010, 1015, 1020, 1026"),
-    ("EN 10219 S235 extra", "a grade of EN 10219"), ("A" * 5000, "a product standard")])
+@pytest.mark.parametrize(
+    "text, need",
+    [
+        ("A514", "nearest: A554, A513"),
+        ("A500 D", "a grade of A500: B, C"),
+        ("A513 1030", "1008, 1010, 1015, 1020, 1026"),
+        ("EN 10219 S235 extra", "a grade of EN 10219"),
+        ("A" * 5000, "a product standard"),
+    ],
+)
 def test_product_words_refused(text, need):
     with pytest.raises(InputError) as error:
         read_product(text, "stock.post: product")
@@ -198,6 +252,7 @@ def test_product_words_refused(text, need):
 
 
 # --- the tables themselves
+
 
 @pytest.mark.parametrize("path", sorted(STOCK.glob("*.csv")), ids=lambda p: p.name)
 def test_every_row_names_a_source_that_exists(path):

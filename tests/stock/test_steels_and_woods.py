@@ -27,8 +27,10 @@ def ksi(q):
     return round(magnitude(q, "ksi"), 6)
 
 
-@pytest.mark.parametrize("grade, form, Fy, Fu", [("B", "round", 42, 58), ("B", "shaped", 46, 58), ("C", "round", 46, 62),
-                                                 ("C", "shaped", 50, 62)])
+@pytest.mark.parametrize(
+    "grade, form, Fy, Fu",
+    [("B", "round", 42, 58), ("B", "shaped", 46, 58), ("C", "round", 46, 62), ("C", "shaped", 50, 62)],
+)
 def test_a500_by_shape(grade, form, Fy, Fu):
     found = steel("A500", grade, form)
     assert (ksi(found.Fy), ksi(found.Fu)) == (Fy, Fu) and found.edition == "A500-13"
@@ -48,8 +50,12 @@ def test_a513_as_welded_is_for_round_tube(grade, Fy, Fu):
 
 
 def test_mechanical_tube_without_a_certificate_takes_the_cautious_default_and_says_so():
-    for product, grade, form in (("unknown", None, "shaped"), ("A513", None, "round"), ("A513", "1026", "shaped"),
-                                 ("A513 type 2", None, "shaped")):
+    for product, grade, form in (
+        ("unknown", None, "shaped"),
+        ("A513", None, "round"),
+        ("A513", "1026", "shaped"),
+        ("A513 type 2", None, "shaped"),
+    ):
         found = steel_or_default(product, grade, form)
         assert (ksi(found.Fy), ksi(found.Fu)) == (32, 45), (product, grade, form)
         assert "certificate" in found.assumed
@@ -63,7 +69,9 @@ def test_constants_of_two_conventions():
     assert abs(magnitude(us, "GPa") / 199.9 - 1) < 0.001
     assert abs(magnitude(en / us, "") / 1.050 - 1) < 0.001
     assert abs(magnitude(steel("A500", "B").density, "kg/m**3") / 7850 - 1) < 0.001
-    assert abs(magnitude(mass_per_length(Q(1, "in**2"), steel("EN 10219").density), "lb/ft") / 3.4 - 1) < 0.003
+    assert (
+        abs(magnitude(mass_per_length(Q(1, "in**2"), steel("EN 10219").density), "lb/ft") / 3.4 - 1) < 0.003
+    )
     for found in (steel("A500", "B"), steel("A554", "304"), steel("EN 10219")):
         # G = E/(2(1 + nu)) within the rounding of the tabulated G
         assert abs(magnitude(shear_modulus(E=found.E, nu=found.nu) / found.G, "") - 1) < 0.006
@@ -102,10 +110,21 @@ def test_steel_refusals():
 
 # --- woods
 
-@pytest.mark.parametrize("name, G, MOE", [
-    ("white oak", 0.68, 1.78e6), ("red maple", 0.54, 1.64e6), ("white ash", 0.60, 1.74e6), ("yellow birch", 0.62, 2.01e6),
-    ("black walnut", 0.55, 1.68e6), ("yellow-poplar", 0.42, 1.58e6), ("sugar maple", 0.63, 1.83e6),
-    ("american beech", 0.64, 1.72e6), ("black cherry", 0.50, 1.49e6)])
+
+@pytest.mark.parametrize(
+    "name, G, MOE",
+    [
+        ("white oak", 0.68, 1.78e6),
+        ("red maple", 0.54, 1.64e6),
+        ("white ash", 0.60, 1.74e6),
+        ("yellow birch", 0.62, 2.01e6),
+        ("black walnut", 0.55, 1.68e6),
+        ("yellow-poplar", 0.42, 1.58e6),
+        ("sugar maple", 0.63, 1.83e6),
+        ("american beech", 0.64, 1.72e6),
+        ("black cherry", 0.50, 1.49e6),
+    ],
+)
 def test_handbook_rows(name, G, MOE):
     found = wood(name)
     assert found.G_12 == G and abs(magnitude(found.MOE, "psi") / MOE - 1) < 1e-9
@@ -130,7 +149,7 @@ def test_density_is_dry_mass_and_water_over_the_volume_at_that_moisture():
     # At 12 % the tabulated specific gravity is on that very volume.
     assert abs(magnitude(wood("white oak").density(0.12), "lb/ft**3") / (62.43 * 0.68 * 1.12) - 1) < 1e-3
     assert abs(magnitude(density_at_moisture(WATER, G_M=0.4, M=0.12), "kg/m**3") - 448) < 1e-9
-    # Mixing the bases (ovendry or green G with 12 %) errs by 5 to 15 %: the 7 % value lies 3 % under the 12 % one.
+    # Mixing the bases (ovendry or green G with 12 %) errs by 5 to 15 %; 7 % against 12 % is 3 %.
     ratio = magnitude(wood("white oak").density(Q(7, "percent")) / wood("white oak").density(), "")
     assert 0.95 < ratio < 0.99
 

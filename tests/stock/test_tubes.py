@@ -18,15 +18,19 @@ def inches(q):
     return round(magnitude(q, "inch"), 6)
 
 
-@pytest.mark.parametrize("text, height, width, nominal", [
-    ("square tube 2-1/2 in x 11 ga, A513", 2.5, 2.5, 0.120),
-    ("rectangular tube 3 in x 1-1/2 in x 11 ga, A513", 3, 1.5, 0.120),
-    ("round tube 2 in x 1/8 in, A500", 2, 2, 0.125),
-    ("square tube 40 mm x 2 mm, EN 10219", 40 / 25.4, 40 / 25.4, 2 / 25.4),
-    ('Square tube 2" x 2" x 16 ga, A513', 2, 2, 0.065),
-    ("square tube 2\u00bd in \u00d7 14 ga, A513", 2.5, 2.5, 0.083),
-    ("round tube 1.900 in x 0.145 in, A500 grade C", 1.9, 1.9, 0.145),
-    ("rectangular tube 80 mm x 40 mm x 3 mm, EN 10219 S355J2H", 80 / 25.4, 40 / 25.4, 3 / 25.4)])
+@pytest.mark.parametrize(
+    "text, height, width, nominal",
+    [
+        ("square tube 2-1/2 in x 11 ga, A513", 2.5, 2.5, 0.120),
+        ("rectangular tube 3 in x 1-1/2 in x 11 ga, A513", 3, 1.5, 0.120),
+        ("round tube 2 in x 1/8 in, A500", 2, 2, 0.125),
+        ("square tube 40 mm x 2 mm, EN 10219", 40 / 25.4, 40 / 25.4, 2 / 25.4),
+        ('Square tube 2" x 2" x 16 ga, A513', 2, 2, 0.065),
+        ("square tube 2\u00bd in \u00d7 14 ga, A513", 2.5, 2.5, 0.083),
+        ("round tube 1.900 in x 0.145 in, A500 grade C", 1.9, 1.9, 0.145),
+        ("rectangular tube 80 mm x 40 mm x 3 mm, EN 10219 S355J2H", 80 / 25.4, 40 / 25.4, 3 / 25.4),
+    ],
+)
 def test_words_of_the_shop(text, height, width, nominal):
     tube = read_tube(text)
     assert (inches(tube.height), inches(tube.width)) == (round(height, 6), round(width, 6))
@@ -56,14 +60,30 @@ def test_a_plain_decimal_wall_is_taken_and_marked():
     assert read_tube("square tube 2 in x 0.083 in, A513").listed  # 14 ga, said in decimals
 
 
-@pytest.mark.parametrize("text, words", [
-    ("square tube 2-3/8 in x 11 ga, A513", ["square tube 2-1/2 in x 11 ga, A513", "square tube 2 in x 11 ga, A513"]),
-    ("square tube 2-1/2 in x 10 ga, A513", ["square tube 2-1/2 in x 11 ga, A513"]),
-    ("square tube 2 in x 1/8 in, A513", ["square tube 2 in x 11 ga, A513", "square tube 2 in x 1/8 in, A500"]),
-    ("rectangular tube 3 in x 1-3/4 in x 11 ga, A513", ["rectangular tube 3 in x 1-1/2 in x 11 ga, A513"]),
-    ("round tube 1-7/8 in x 1/8 in, A500", ["round tube 1.900 in x 0.120 in, A500"]),
-    ("square tube 45 mm x 3 mm, EN 10219", ["square tube 40 mm x 3 mm, EN 10219", "square tube 50 mm x 3 mm, EN 10219"]),
-    ("square tube 40 mm x 3.2 mm, A500", ["square tube 1-1/2 in"])])
+@pytest.mark.parametrize(
+    "text, words",
+    [
+        (
+            "square tube 2-3/8 in x 11 ga, A513",
+            ["square tube 2-1/2 in x 11 ga, A513", "square tube 2 in x 11 ga, A513"],
+        ),
+        ("square tube 2-1/2 in x 10 ga, A513", ["square tube 2-1/2 in x 11 ga, A513"]),
+        (
+            "square tube 2 in x 1/8 in, A513",
+            ["square tube 2 in x 11 ga, A513", "square tube 2 in x 1/8 in, A500"],
+        ),
+        (
+            "rectangular tube 3 in x 1-3/4 in x 11 ga, A513",
+            ["rectangular tube 3 in x 1-1/2 in x 11 ga, A513"],
+        ),
+        ("round tube 1-7/8 in x 1/8 in, A500", ["round tube 1.900 in x 0.120 in, A500"]),
+        (
+            "square tube 45 mm x 3 mm, EN 10219",
+            ["square tube 40 mm x 3 mm, EN 10219", "square tube 50 mm x 3 mm, EN 10219"],
+        ),
+        ("square tube 40 mm x 3.2 mm, A500", ["square tube 1-1/2 in"]),
+    ],
+)
 def test_an_unlisted_size_names_the_nearest(text, words):
     with pytest.raises(InputError) as error:
         read_tube(text, "stock.post")
@@ -73,29 +93,36 @@ def test_an_unlisted_size_names_the_nearest(text, words):
     assert read_tube(error.value.example)
 
 
-@pytest.mark.parametrize("text, field, need", [
-    ("square tube 2 x 11 ga", "side", "bare number"),
-    ("square tube 2 in x 11", "wall", "bare number"),
-    ("square tube 2 in", "stock.post", "2 sizes"),
-    ("rectangular tube 3 in x 11 ga, A513", "stock.post", "3 sizes"),
-    ("square tube 2 in x 3 in x 11 ga, A513", "stock.post", "2 sizes"),
-    ("rectangular tube 1-1/2 in x 3 in x 11 ga, A513", "stock.post", "the larger side first"),
-    ("rectangular tube 2 in x 2 in x 11 ga, A513", "stock.post", "equal sides are a square tube"),
-    ("round tube 2 in x 16 ga carbon sheet", "wall", "a gauge of tube"),
-    ("square tube 2 in x 30 ga, A513", "wall", "from 7 to 20"),
-    ("square tube 2 in x 0.83 in, A513", "wall", "between"),
-    ("square tube 1 in x 0.3 in, A513", "wall", "decimal point"),
-    ("square tube -2 in x 11 ga, A513", "side", "between 0.25 and 12"),
-    ("square tube 2000 in x 11 ga, A513", "side", "between 0.25 and 12"),
-    ("square tube 2 in x 11 ga, A514", "product", "a product standard"),
-    ("square tube 2 in x 11 ga, A513 1030", "product", "a grade of A513"),
-    ("hex tube 2 in x 11 ga", "stock.post", "square, rectangular or round tube"),
-    ("2x2x11ga", "stock.post", "square, rectangular or round tube"),
-    ("", "stock.post", "in words"), (None, "stock.post", "in quotes"), (2, "stock.post", "in quotes"),
-    ("square tube " + "2 in x " * 2000, "stock.post", "characters"),
-    ("square tube 9**9**9 in x 11 ga", "side", "unit"),
-    ("square tube 2\x00 in x 11 ga", "side", ""), ("square tube nan in x 11 ga", "side", ""),
-    ("square tube 1e400 in x 11 ga", "side", "")])
+@pytest.mark.parametrize(
+    "text, field, need",
+    [
+        ("square tube 2 x 11 ga", "side", "bare number"),
+        ("square tube 2 in x 11", "wall", "bare number"),
+        ("square tube 2 in", "stock.post", "2 sizes"),
+        ("rectangular tube 3 in x 11 ga, A513", "stock.post", "3 sizes"),
+        ("square tube 2 in x 3 in x 11 ga, A513", "stock.post", "2 sizes"),
+        ("rectangular tube 1-1/2 in x 3 in x 11 ga, A513", "stock.post", "the larger side first"),
+        ("rectangular tube 2 in x 2 in x 11 ga, A513", "stock.post", "equal sides are a square tube"),
+        ("round tube 2 in x 16 ga carbon sheet", "wall", "a gauge of tube"),
+        ("square tube 2 in x 30 ga, A513", "wall", "from 7 to 20"),
+        ("square tube 2 in x 0.83 in, A513", "wall", "between"),
+        ("square tube 1 in x 0.3 in, A513", "wall", "decimal point"),
+        ("square tube -2 in x 11 ga, A513", "side", "between 0.25 and 12"),
+        ("square tube 2000 in x 11 ga, A513", "side", "between 0.25 and 12"),
+        ("square tube 2 in x 11 ga, A514", "product", "a product standard"),
+        ("square tube 2 in x 11 ga, A513 1030", "product", "a grade of A513"),
+        ("hex tube 2 in x 11 ga", "stock.post", "square, rectangular or round tube"),
+        ("2x2x11ga", "stock.post", "square, rectangular or round tube"),
+        ("", "stock.post", "in words"),
+        (None, "stock.post", "in quotes"),
+        (2, "stock.post", "in quotes"),
+        ("square tube " + "2 in x " * 2000, "stock.post", "characters"),
+        ("square tube 9**9**9 in x 11 ga", "side", "unit"),
+        ("square tube 2\x00 in x 11 ga", "side", ""),
+        ("square tube nan in x 11 ga", "side", ""),
+        ("square tube 1e400 in x 11 ga", "side", ""),
+    ],
+)
 def test_refusals_name_the_field(text, field, need):
     start = time.perf_counter()
     with pytest.raises(InputError) as error:
@@ -113,7 +140,10 @@ def test_no_text_makes_anything_but_a_tube_or_an_input_error(text):
         pass
 
 
-@given(st.sampled_from(["square", "rectangular", "round"]), st.text("0123456789./- xinmga\"',AENSTB", max_size=40))
+@given(
+    st.sampled_from(["square", "rectangular", "round"]),
+    st.text("0123456789./- xinmga\"',AENSTB", max_size=40),
+)
 def test_near_words_too(shape, rest):
     try:
         assert read_tube(f"{shape} tube {rest}").si[2] > 0
@@ -122,6 +152,7 @@ def test_near_words_too(shape, rest):
 
 
 # --- walls, steel, what is assumed
+
 
 def test_the_three_walls_of_a_tube_by_name():
     tube = read_tube("square tube 2 in x 1/8 in, A500 grade C")
@@ -169,7 +200,9 @@ def test_a_measured_wall():
     better = tube.with_measured_wall(Q(0.063, "in"))
     assert inches(better.wall("design")) == 0.063 and inches(better.wall("nominal")) == 0.065
     assert not any("caliper" in note for note in better.assumed)
-    assert inches(tube.with_measured_wall(Q(0.070, "in")).wall("design")) == 0.065  # never more than was bought
+    assert (
+        inches(tube.with_measured_wall(Q(0.070, "in")).wall("design")) == 0.065
+    )  # never more than was bought
     # A500: the code's 0.93 stays; a measurement can only lower it
     a500 = read_tube("square tube 2 in x 1/8 in, A500")
     assert inches(a500.with_measured_wall(Q(0.124, "in")).wall("design")) == 0.11625
@@ -181,6 +214,7 @@ def test_a_measured_wall():
 
 
 # --- arrays
+
 
 def test_arrays_keep_the_order_and_agree_with_one_at_a_time():
     tubes = stock_tubes()[::7]
@@ -209,7 +243,22 @@ def test_laid_flat_swaps_the_axes():
     tube = read_tube("rectangular tube 3 in x 1-1/2 in x 11 ga, A513")
     flat, upright = tube_sections([tube.turned()], "design"), tube_sections([tube], "design")
     laid = upright.turned()
-    for name in ("height", "width", "Ix", "Iy", "Sx", "Sy", "Zx", "Zy", "rx", "ry", "Av_x", "Av_y", "flat_h", "flat_b"):
+    for name in (
+        "height",
+        "width",
+        "Ix",
+        "Iy",
+        "Sx",
+        "Sy",
+        "Zx",
+        "Zy",
+        "rx",
+        "ry",
+        "Av_x",
+        "Av_y",
+        "flat_h",
+        "flat_b",
+    ):
         assert getattr(flat, name)[0] == pytest.approx(getattr(laid, name)[0], rel=1e-12)
     assert flat.Ix[0] == pytest.approx(upright.Iy[0]) and flat.J[0] == pytest.approx(upright.J[0])
 
@@ -230,7 +279,9 @@ def test_no_tubes_is_refused():
 
 
 def test_import_is_light():
-    code = ("import sys; import shopcalc.stock.tubes, shopcalc.stock.woods; print([m for m in "
-            "('sympy', 'scipy.linalg', 'scipy.optimize', 'pandas', 'matplotlib', 'IPython') if m in sys.modules])")
+    code = (
+        "import sys; import shopcalc.stock.tubes, shopcalc.stock.woods; print([m for m in "
+        "('sympy', 'scipy.linalg', 'scipy.optimize', 'pandas', 'matplotlib', 'IPython') if m in sys.modules])"
+    )
     made = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert made.stdout.strip() == "[]"
