@@ -9,9 +9,11 @@ stands beside it:
 
 `map` takes each argument from the case's `given` (by its key), from a literal `{ size = "3 m" }`,
 `{ number = 2 }` or `{ text = "simple" }`, from another function, or from another check or a
-`[case.steps.NAME]` of the same case: `{ step = "NAME" }`. Of what comes back `pick` takes one field,
+`[case.steps.NAME]` of the same case: `{ step = "NAME" }`. A method is named with its class and takes the
+object as `self` (`ContinuousBeam.moment`). Of what comes back `pick` takes a field or the entry of a number,
 `method = "ASD"` (or "LRFD") the allowable instead of the nominal strength of a clause, `times` a multiple,
-`over` the ratio to another argument; `sum = [...]` adds several answers or arguments.
+`over` the ratio to another argument; `sum = [...]` adds several answers or arguments. What has no check yet
+says in `waits_for` what it waits for.
 """
 
 from __future__ import annotations
@@ -20,6 +22,7 @@ import math
 import tomllib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import reduce
 from importlib import import_module
 from pathlib import Path
 
@@ -147,21 +150,25 @@ def run_one(case: Case, key: str) -> Outcome:
 
 
 def _answer(case: Case, spec: dict, field: str):
+    function = None
     if "sum" in spec:
         parts = [_argument(case, part, field) for part in spec["sum"]]
         result = parts[0]
         for part in parts[1:]:
             result = result + part
+    elif "step" in spec:
+        result = _step(case, spec["step"], field)
     else:
         function = _function(spec["function"], field)
         words = spec.get("map", {})
-        arguments = {name: _argument(case, word, f"{field}.{name}") for name, word in words.items()}
-        result = function(**arguments)
-        for part in spec.get("pick", "").split("."):
-            if part:
-                result = result[part] if isinstance(result, dict) else getattr(result, part)
-        if "method" in spec:
-            result = _factored(function, result, spec["method"])
+        result = function(**{name: _argument(case, word, f"{field}.{name}") for name, word in words.items()})
+    for part in spec.get("pick", "").split("."):
+        if part.isdigit():
+            result = result[int(part)]
+        elif part:
+            result = result[part] if isinstance(result, dict) else getattr(result, part)
+    if "method" in spec:
+        result = _factored(function, result, spec["method"])
     if "times" in spec:
         result = result * spec["times"]
     return result / _argument(case, spec["over"], field) if "over" in spec else result
@@ -187,10 +194,8 @@ def _argument(case: Case, word, field: str):
         return _read(case.data["given"][word], f"{case.id}.given.{word}")
     if isinstance(word, list):
         return [_argument(case, part, field) for part in word]
-    if "function" in word or "sum" in word:
+    if "function" in word or "sum" in word or "step" in word:
         return _answer(case, word, field)
-    if "step" in word:
-        return _step(case, word["step"], field)
     if "size" in word:
         return _read(word["size"], field)
     if "given" in word:
@@ -214,10 +219,11 @@ def _step(case: Case, name: str, field: str):
 
 def _function(dotted: str, field: str):
     module, _, name = dotted.partition(":")
-    if not module.startswith("shopcalc.") or not name.isidentifier():
+    parts = name.split(".")
+    if not module.startswith("shopcalc.") or not all(p.isidentifier() and p[0] != "_" for p in parts):
         raise InputError(field=field, value=dotted, need="a function of the kit",
                          example="shopcalc.mechanics.beams:largest_sag")
     try:
-        return getattr(import_module(module), name)
+        return reduce(getattr, parts, import_module(module))
     except (ImportError, AttributeError):
         raise InputError(field=field, value=dotted, need="a function that exists") from None
