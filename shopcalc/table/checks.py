@@ -13,10 +13,12 @@ import pint
 
 from shopcalc.check import OUTSIDE, OVER, REPORTED, WITHIN, Check, allowable, compare
 from shopcalc.codes.aisc360_22 import of_tubes
+from shopcalc.codes.aisc360_22.scope import THIN, THIN_WALL, cover
 from shopcalc.formula import Worked
 from shopcalc.joints import welds
 from shopcalc.mechanics.statics import tipping_ratio, tipping_ratio_moments, weight_of
 from shopcalc.sources import PROVENANCE, source_of
+from shopcalc.stock.tubes import Tube
 from shopcalc.table.geometry import Geometry, Member
 from shopcalc.table.job import Job, Weld
 from shopcalc.table.loadpath import LoadedBar, metres, newtons
@@ -28,9 +30,6 @@ UNITS = {
     "inch": {"moment": "lbf*ft", "force": "lbf", "length": "inch", "line": "lbf/inch", "mass": "lb", "spread": "psf"},
     "mm": {"moment": "N*m", "force": "N", "length": "mm", "line": "N/mm", "mass": "kg", "spread": "kPa"},
 }
-WALL_OF_CODE = Q(0.125, "inch")
-THIN_WALL = ("walls under 1/8 in: AISC 360 is a yardstick there and the cold-formed code (AISI S100) governs; ask an "
-             "engineer where a ratio is high")
 DEFAULT_SAG, DEFAULT_OVERHANG, DEFAULT_RIGHTING = 1 / 360, Q(0.25, "inch"), 1.5
 PUBLIC_RIGHTING = 2.0
 
@@ -72,9 +71,12 @@ def bar_check(job: Job, bar: LoadedBar, state: str, demand, what: str, length: f
         id=f"{bar.about}/{state}", name=f"{bar.words}: {state}", about=bar.about, kind=bar.case.kind,
         case=case_words(job, bar.case, bar.where), demand=in_units(job, demand, what), clause=clause.clause,
         source=clause.source, provenance=provenance(clause.source), range=clause.range,
-        assumed=(*bar.assumed, *bar.member.tube.assumed), cautions=bar_cautions(bar.member))
+        assumed=(*bar.assumed, *bar.member.tube.assumed), cautions=tube_cautions(bar.member.tube))
+    metal = cover(bar.member.tube.product)
+    if metal.verdict == OUTSIDE:
+        return Check(verdict=OUTSIDE, detail=f"{metal.why}: {metal.ways}", worked=demand_lines, **common)
     if not strength.in_range[0]:
-        return Check(verdict=OUTSIDE, detail=strength.why_outside, worked=demand_lines, **common)
+        return Check(verdict=OUTSIDE, detail=f"{strength.why_outside}; or ask an engineer", worked=demand_lines, **common)
     unit = "N*m" if what == "moment" else "N"
     limit = float(allowable(strength, bar.case.kind, job.method)[0])
     ratio, verdict = compare(float(magnitude(demand, unit)), limit)
@@ -92,9 +94,10 @@ def provenance(reference: str) -> str:
     return source_of(reference).provenance
 
 
-def bar_cautions(member: Member) -> tuple[str, ...]:
-    thin = (THIN_WALL,) if member.tube.wall("nominal") < WALL_OF_CODE else ()
-    return (*member.tube.cautions, *thin)
+def tube_cautions(tube: Tube) -> tuple[str, ...]:
+    metal = cover(tube.product)
+    return (*tube.cautions, *((THIN_WALL,) if tube.wall("nominal") < THIN else ()),
+            *((f"{tube.product}: {metal.why}",) if metal.verdict != WITHIN else ()))
 
 
 def sag_check(job: Job, bar: LoadedBar) -> Check:
@@ -127,11 +130,7 @@ def wall_checks(job: Job, g: Geometry) -> Iterator[Check]:
             source="aisc-360-22, B4.2", provenance=provenance("aisc-360-22"),
             detail=f"{tube.words}: nominal {nominal} for mass, {design} counted for strength, {worst} may arrive; "
                    f"yield {show(tube.steel.Fy, 'ksi' if job.system == 'inch' else 'MPa', 3)}",
-            assumed=tube.assumed, cautions=bar_cautions_of(tube))
-
-
-def bar_cautions_of(tube) -> tuple[str, ...]:
-    return (*tube.cautions, *((THIN_WALL,) if tube.wall("nominal") < WALL_OF_CODE else ()))
+            assumed=tube.assumed, cautions=tube_cautions(tube))
 
 
 # --- welds ---------------------------------------------------------------------------------------
