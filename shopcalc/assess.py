@@ -9,6 +9,7 @@ from pathlib import Path
 
 from shopcalc.check import Check, envelope, exit_code
 from shopcalc.sources import references_folder
+from shopcalc.sweep import choice_check
 from shopcalc.table.checks import (
     DEFAULT_OVERHANG,
     DEFAULT_RIGHTING,
@@ -112,6 +113,8 @@ def assess(job: Job | str | Path) -> Assessment:
     found: list[Check] = []
     for bar in loaded_bars(geometry, cases):
         found += bar_checks(job, bar)
+        if bar.about == "stretcher" and bar.case.kind == "use":
+            found.append(choice_check(job, bar))
     found += weld_checks(job, geometry, cases)
     found += standing_checks(job, geometry, body_of(geometry), cases)
     found += wall_checks(job, geometry)

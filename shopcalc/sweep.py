@@ -7,18 +7,22 @@ table; nothing is written here a second time.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pint
 
-from shopcalc.check import OUTSIDE, OVER, WITHIN, ratio_text
+from shopcalc.check import OUTSIDE, OVER, REPORTED, WITHIN, Check, ratio_text
 from shopcalc.codes.aisc360_22 import of_tubes
 from shopcalc.errors import InputError
 from shopcalc.mechanics.beams import handbook
 from shopcalc.mechanics.statics import GRAVITY
+from shopcalc.sources import source_of
 from shopcalc.stock.sections import SectionArrays
-from shopcalc.stock.tubes import Tube, tube_sections
+from shopcalc.stock.tubes import LISTED_AS, Tube, stock_tubes, tube_sections
+from shopcalc.table.checks import DEFAULT_SAG
+from shopcalc.table.job import Job, Price
+from shopcalc.table.loadpath import LoadedBar
 from shopcalc.units import Q, Quantity, magnitude, show_wall
 
 STATES = ("bending", "shear", "sag")
@@ -167,6 +171,7 @@ class Choice:
     governs: str
     reason: str
     mass: pint.Quantity
+    price: str = ""
 
 
 @dataclass(frozen=True)
@@ -195,11 +200,13 @@ class Choices:
         return ", ".join(self.question.criteria)
 
 
-def which_tube(question: Question, span: pint.Quantity, tubes: Sequence[Tube]) -> Choices:
+def which_tube(question: Question, span: pint.Quantity, tubes: Sequence[Tube], price: Price | None = None) -> Choices:
     """Every tube for one span, lightest first, each with what governs it. Sway is not among the criteria: a tube
-    that meets them says nothing about wobble."""
+    that meets them says nothing about wobble. price: what tube costs, if the job says so."""
     grid = tubes_over_spans(question, tubes, span)
     rows = [_choice(grid, i) for i in range(len(grid.tubes))]
+    if price is not None:
+        rows = [replace(r, price=price.of(r.mass, span)) for r in rows]
     return Choices(question, span, tuple(sorted(rows, key=lambda r: (r.mass.magnitude, r.ratio or 0))))
 
 
@@ -217,3 +224,39 @@ def _choice(grid: Grid, i: int) -> Choice:
     reason = ("meets " + ", ".join(question.criteria) if not over else
               "over in " + ", ".join(f"{s} ({ratio_text(float(grid.ratios[s][i, 0]))})" for s in over))
     return Choice(tube, verdict, ratio, state, reason, mass)
+
+
+# --- the stretcher of a job ----------------------------------------------------------------------
+
+
+def bar_question(job: Job, bar: LoadedBar) -> Question:
+    """What a job asks of a bar loaded at its middle: strength, and the sag the job allows."""
+    return Question("simple", bar.case.value, sag_part=job.model.limits.sag or DEFAULT_SAG, method=job.method)
+
+
+def same_product(bar: LoadedBar) -> tuple[Tube, ...]:
+    """The stock list in the product, and with the grade, that the bar is made of."""
+    tube = bar.member.tube
+    listed = stock_tubes(LISTED_AS.get(tube.product, tube.product) if tube.product != "unknown" else None)
+    return tuple(replace(t, product=tube.product, grade=tube.grade) for t in listed)
+
+
+def choice_check(job: Job, bar: LoadedBar) -> Check:
+    """The lightest tube that meets the named criteria, beside the job's own: reported, never a pass."""
+    question = bar_question(job, bar)
+    choices = which_tube(question, bar.span, same_product(bar), job.model.prices.tube)
+    best, below = choices.lightest, choices.below
+    unit = "lb" if job.system == "inch" else "kg"
+    if best is None:
+        words = f"no {bar.member.tube.product} tube of the list meets {choices.criteria_words}: shorten the span or ask an engineer"
+    else:
+        words = (f"lightest {bar.member.tube.product} tube that meets {choices.criteria_words} (sag limit L/"
+                 f"{1 / question.sag_part:.0f}): {best.tube.words}, used {ratio_text(best.ratio)}, {best.governs} governs"
+                 + (f", {best.price}" if best.price else "")
+                 + (f"; the next one down, {below.tube.words}, is {below.reason}" if below else "")
+                 + "; wobble is not among the criteria")
+    return Check(id=f"{bar.about}/lightest tube", name=f"{bar.words}: lightest tube", about=bar.about, kind="information",
+                 verdict=REPORTED, demand=None if best is None else best.mass.to(unit), detail=words,
+                 clause="strength by AISC 360-22 F7, F8, G4, G5; sag by the job's choice", source="aisc-360-22, F and G",
+                 provenance=source_of("aisc-360-22").provenance, range=("ends free to turn, load in the middle, own weight added",),
+                 assumed=bar.assumed)

@@ -256,7 +256,7 @@ def _check_wall(field, text, shape, width, wall):
 
 
 def _matched(field, text, shape, height, width, wall, parts, plain, found, grade) -> Tube:
-    listed_as = _LISTED_AS.get(found.name, found.name)
+    listed_as = LISTED_AS.get(found.name, found.name)
     H, B, t = _metres(height), _metres(width), _metres(wall)
     same_shape = [one for one in _list() if one.shape == shape]
     size = [one for one in same_shape if _close(one.si[0], H) and _close(one.si[1], B)]
@@ -295,7 +295,7 @@ def _matched(field, text, shape, height, width, wall, parts, plain, found, grade
 
 
 # Products that come in the sizes of another. A1085 is made in large sizes: usable, but not `listed`.
-_LISTED_AS = {"A500-21": "A500", "A1085": "A500", "A513 type 2": "A513"}
+LISTED_AS = {"A500-21": "A500", "A1085": "A500", "A513 type 2": "A513"}
 
 
 def _nearest_sizes(pool: Sequence[Tube], H: float, B: float, t: float, most: int = 3) -> list[Tube]:

@@ -6,6 +6,7 @@ import difflib
 import re
 import tomllib
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -16,7 +17,7 @@ from shopcalc.errors import InputError, readable
 from shopcalc.stock.tubes import Tube, read_tube
 from shopcalc.stock.woods import Wood, wood
 from shopcalc.table.loads import load_keys, load_unit
-from shopcalc.units import read_quantity, tidy
+from shopcalc.units import magnitude, read_quantity, tidy
 
 FORMAT = 1
 CODE = "AISC 360-22"
@@ -184,6 +185,35 @@ class Evidence(Table):
     weighed_top: size("lb", 1, 5000, "310 lb") | None = None
 
 
+_PRICE_RE = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*([A-Z]{3})\s*/\s*(lb|kg|ft|m)")
+
+
+@dataclass(frozen=True)
+class Price:
+    """A price per mass or per length, in the job's own currency word."""
+
+    amount: float
+    currency: str
+    per: str
+
+    def of(self, mass: pint.Quantity, length: pint.Quantity) -> str:
+        """What a bar of that mass and length costs, as it prints."""
+        count = magnitude(mass if self.per in ("lb", "kg") else length, {"ft": "foot"}.get(self.per, self.per))
+        return f"{self.amount * float(count):,.2f} {self.currency}"
+
+
+def _price(text) -> Price:
+    match = _PRICE_RE.fullmatch(tidy(text, "", "a price with its currency and unit", "1.20 USD/lb"))
+    if not match or float(match[1]) <= 0:
+        raise InputError(field="", value=text, need="a price over zero per lb, kg, ft or m with a currency of three letters",
+                         example="1.20 USD/lb")
+    return Price(float(match[1]), match[2], match[3])
+
+
+class Prices(Table):
+    tube: Annotated[Any, BeforeValidator(_price), Field(examples=["1.20 USD/lb"])] = None
+
+
 class LoadChoice(Table):
     value: Annotated[Any, Field(examples=["20 psf"])]
     reason: Words
@@ -204,10 +234,11 @@ class Model(Table):
     limits: Limits = Limits()
     floor: Floor = Floor()
     evidence: Evidence = Evidence()
+    prices: Prices = Prices()
 
 
 # Named in the format, not used yet: a job may not carry them until a room reads them.
-NOT_READ_YET = ("people", "assembly", "prices", "delivery")
+NOT_READ_YET = ("people", "assembly", "delivery")
 
 
 class Job:
