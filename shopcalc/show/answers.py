@@ -181,7 +181,11 @@ def tipping_answer(job: Job, overhang: pint.Quantity, inset: pint.Quantity, load
     if not 0 < float(magnitude(overhang / job.model.top.length, "")) < 0.5:
         raise InputError(field="overhang", value=printed(overhang, job.system, "size"),
                          need="an overhang under half the length of the top")
-    g = moved(job, overhang, inset)
+    return map_answer(job, moved(job, overhang, inset), load)
+
+
+def map_answer(job: Job, g: Geometry, load: pint.Quantity) -> tuple[str, dict]:
+    """Words and the map of the load at which a table of the job goes over."""
     body, system = body_of(g), job.system
     slope = job.model.floor.slope
     slope = 0.0 if slope is None else float(magnitude(slope, ""))

@@ -320,7 +320,8 @@ class TippingMap:
                                 markeredgecolor=BLACK, markeredgewidth=1.4, zorder=6)
         (self._weak,) = ax.plot([], [], linestyle="none", marker="X", markersize=11, markerfacecolor=VERMILION,
                                 markeredgecolor=BLACK, zorder=7)
-        self._over = PolyCollection([], facecolor="none", edgecolor=PAPER, hatch="////", linewidth=0, zorder=2)
+        # a veil under the lines keeps them readable on the dark end of the scale as well
+        self._over = PolyCollection([], facecolor=(1, 1, 1, 0.4), edgecolor=BLACK, hatch="////", linewidth=0, zorder=2)
         self._never = PolyCollection([], facecolor=PALE, edgecolor=GREY, hatch="..", linewidth=0, zorder=2)
         for part in (self._over, self._never):
             ax.add_collection(part, autolim=False)

@@ -24,9 +24,8 @@ from shopcalc.show.canvas import Picture
 from shopcalc.show.drawing import general_view, kind_of
 from shopcalc.show.mathml import where_html, worked_html
 from shopcalc.show.pictures import used_bars
-from shopcalc.show.stored import RECORD_FORMAT, not_checked, record_json
+from shopcalc.show.stored import RECORD_FORMAT, not_checked, record_json, source_rows
 from shopcalc.show.values import used_line
-from shopcalc.sources import source_of
 from shopcalc.units import Q, show_length
 
 LONGEST_CAPTION = 600
@@ -70,7 +69,7 @@ def record_html(assessment, pictures: Mapping[str, tuple[str, Picture]] | None =
         members=Markup(tables.table_html(("bar", "tube", "length on its axis"), _member_rows(assessment), numeric=(2,))),
         pieces=Markup(tables.table_html(("piece", "mass", "along", "across", "above the floor"),
                                         tables.pieces_rows(assessment.pieces, system), numeric=(1, 2, 3, 4))),
-        sources=Markup(tables.table_html(("source", "read how", "used by"), _source_rows(assessment))))
+        sources=Markup(tables.table_html(("source", "read how", "used by"), source_rows(assessment))))
 
 
 def _step(check: Check, system: str) -> dict:
@@ -87,29 +86,6 @@ def _member_rows(assessment) -> list[tuple[str, str, str]]:
     return [(m.name, m.tube.words if m.tube is not None else kind_of(m.name),
              show_length(Q(math.dist(m.first, m.second), "m"), system))
             for m in assessment.geometry.members.values()]
-
-
-def _source_rows(assessment) -> list[tuple[str, str, str]]:
-    """Every source cited by a check, a worked line or a default, with how it was read and by what it is used."""
-    users: dict[str, list[str]] = {}
-    for check in assessment.checks:
-        for reference in (check.source, *(w.source for w in check.worked)):
-            if reference:
-                users.setdefault(source_of(reference).id, []).append(check.id)
-    for r in assessment.resolved:
-        if r.source:
-            users.setdefault(source_of(r.source).id, []).append(r.field)
-    rows = []
-    for key in sorted(users):
-        source = source_of(key)
-        words = ". ".join(part.rstrip(".") for part in (", ".join(p for p in (source.title, source.edition) if p),
-                                                        source.note, _plain_address(source.address)) if part)
-        rows.append((f"{words}. [{key}]", source.provenance, tables.shortened(dict.fromkeys(users[key]))))
-    return rows
-
-
-def _plain_address(address: str) -> str:
-    return address.split("://", 1)[-1]
 
 
 # --- writing -------------------------------------------------------------------------------------

@@ -8,6 +8,7 @@ import math
 
 import shopcalc
 from shopcalc.show import tables
+from shopcalc.sources import source_of
 
 RECORD_FORMAT = 1
 LISTS_LATER = ("Files parts.csv, cutting.csv and buying.csv",
@@ -59,3 +60,26 @@ def record_json(assessment) -> str:
 
 def not_checked(assessment) -> list[tuple[str, str]]:
     return [*assessment.not_checked, LISTS_LATER]
+
+
+def source_rows(assessment) -> list[tuple[str, str, str]]:
+    """Every source cited by a check, a worked line or a default, with how it was read and by what it is used."""
+    users: dict[str, list[str]] = {}
+    for check in assessment.checks:
+        for reference in (check.source, *(w.source for w in check.worked)):
+            if reference:
+                users.setdefault(source_of(reference).id, []).append(check.id)
+    for r in assessment.resolved:
+        if r.source:
+            users.setdefault(source_of(r.source).id, []).append(r.field)
+    rows = []
+    for key in sorted(users):
+        source = source_of(key)
+        words = ". ".join(part.rstrip(".") for part in (", ".join(p for p in (source.title, source.edition) if p),
+                                                        source.note, _plain_address(source.address)) if part)
+        rows.append((f"{words}. [{key}]", source.provenance, tables.shortened(dict.fromkeys(users[key]))))
+    return rows
+
+
+def _plain_address(address: str) -> str:
+    return address.split("://", 1)[-1]

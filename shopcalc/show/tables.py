@@ -10,8 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 
-from shopcalc.check import OUTSIDE, OVER, REPORTED, VERDICTS, WITHIN, Check, severity
-from shopcalc.formula import Worked
+from shopcalc.check import OVER, REPORTED, VERDICTS, WITHIN, Check, severity
 from shopcalc.show.values import pair, printed, ratio_text
 from shopcalc.sources import cite
 from shopcalc.units import Q
@@ -270,24 +269,22 @@ def rows_html(rows: Sequence[Row], caption: str = "") -> str:
 
 def checks_html(assessment) -> str:
     """All checks as HTML tables, grouped as in `checks_text`, without lists of assumptions and cautions."""
-    judged, reported = split_reported(assessment.checks)
-    system = assessment.job.system
+    return grouped_html(assessment.checks, assessment.job.system)
+
+
+def grouped_html(checks: Iterable[Check], system: str) -> str:
+    """A table for each member, joint or piece, then one of what is only reported."""
+    judged, reported = split_reported(checks)
     parts = [rows_html([check_row(c, system) for c in group], caption=about)
              for about, group in grouped(judged).items()]
     if reported:
-        parts.append(rows_html([reported_row(c, system) for c in reported],
-                               caption=REPORTED_HEAD))
+        parts.append(rows_html([reported_row(c, system) for c in reported], caption=REPORTED_HEAD))
     return "\n".join(parts)
 
 
 def list_html(lines: Iterable[str]) -> str:
     items = "\n".join(f"<li>{escape(line)}</li>" for line in lines)
     return f"<ul>\n{items}\n</ul>" if items else ""
-
-
-def inputs_html(line: Worked) -> str:
-    """What the symbols of a worked line are."""
-    return table_html(("symbol", "size", "what it is"), line.inputs) if line.inputs else ""
 
 
 def cited(reference: str) -> str:
@@ -298,33 +295,35 @@ def cited(reference: str) -> str:
 # --- tables of tubes -----------------------------------------------------------------------------
 
 
-def grid_rows(rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None) -> list[list[str]]:
-    """A table of ratios (rows x columns) as text: the ratio and, where it is not within, the verdict."""
+def grid_rows(rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, governs=None) -> list[list[str]]:
+    """A table of ratios (rows x columns) as text: the ratio, what governs it and, where it is not within, the
+    verdict."""
     out = []
     for i, name in enumerate(rows):
         line = [name]
         for j in range(len(columns)):
             verdict = str(verdicts[i][j]) if verdicts is not None else (OVER if ratios[i][j] > 1 else WITHIN)
-            shown = "" if verdict == OUTSIDE else ratio_text(float(ratios[i][j]))
-            line.append(f"{shown} {'' if verdict == WITHIN else _SHORT.get(verdict, verdict)}".strip())
+            if verdict in (WITHIN, OVER):
+                parts = [ratio_text(float(ratios[i][j])), "" if governs is None else str(governs[i][j]),
+                         "over" if verdict == OVER else ""]
+            else:
+                parts = [verdict]
+            line.append(" ".join(part for part in parts if part))
         out.append(line)
     return out
 
 
-_SHORT = {OVER: "over", OUTSIDE: "outside range"}
-
-
-def size_table_html(rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, *, corner: str = "tube",
-                    caption: str = "") -> str:
-    """Used ratio of each tube at each span, as HTML. Shapes: ratios and verdicts (rows, columns)."""
-    return table_html((corner, *columns), grid_rows(rows, columns, ratios, verdicts),
+def size_table_html(rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, governs=None, *,
+                    corner: str = "tube", caption: str = "") -> str:
+    """Used ratio of each tube at each span, as HTML. Shapes: ratios, verdicts, governs (rows, columns)."""
+    return table_html((corner, *columns), grid_rows(rows, columns, ratios, verdicts, governs),
                       numeric=tuple(range(1, len(columns) + 1)), caption=caption)
 
 
-def size_table_text(rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, *,
+def size_table_text(rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, governs=None, *,
                     corner: str = "tube") -> str:
     """The same for a terminal."""
-    table = [[corner, *columns], *grid_rows(rows, columns, ratios, verdicts)]
+    table = [[corner, *columns], *grid_rows(rows, columns, ratios, verdicts, governs)]
     widths = [max(len(line[i]) for line in table) for i in range(len(columns) + 1)]
     return "\n".join(_GAP.join(c.ljust(w) if i == 0 else c.rjust(w)
                                for i, (c, w) in enumerate(zip(line, widths, strict=True))).rstrip()

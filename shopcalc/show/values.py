@@ -6,6 +6,8 @@ Sizes print in sixteenths or whole millimetres, sag to 0.01 in or 0.1 mm, walls 
 
 from __future__ import annotations
 
+import math
+
 import pint
 
 from shopcalc import check as checks
@@ -122,7 +124,7 @@ def used_line(check: Check, system: str) -> str:
     """The last step of a check: demand over limit, with the digits it takes to give the printed quotient.
     "" where there is no such step."""
     demand, limit, ratio = check.demand, check.limit, check.ratio
-    if demand is None or limit is None or ratio is None or not 0 < ratio < 1e6:
+    if demand is None or limit is None or ratio is None or not 0 < ratio < math.inf:
         return ""
     role = "sag" if check.kind == "sag" else ""
     unit = print_unit(demand, system, role) or str(demand.units)
