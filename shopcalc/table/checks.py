@@ -144,22 +144,21 @@ BOUND_STRETCHER = ("hand bound: ends held as if built in (PL/8), the person in t
 def weld_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[Check]:
     """Every welded joint by a hand bound, the worse of bending over either side of the tube."""
     shove, standing = cases["shove"], cases["standing-on-stretcher"]
-    joints = job.model.joints
     post, rail = g.members["trestle.left.post.front"], g.members["trestle.left.rail"]
     head, foot, stretcher = (g.members[n] for n in ("trestle.left.head", "trestle.left.foot", "stretcher"))
     share = shove.value / job.model.base.trestles.posts.count
     weight = weight_of(g.mass / len(g.feet))
-    for name, weld, onto in (("post to head", joints.post_to_head, head), ("post to foot", joints.post_to_foot, foot)):
+    for name, weld, onto in (("post to head", job.joint("post to head"), head), ("post to foot", job.joint("post to foot"), foot)):
         yield from weld_check(job, WeldedJoint(
             name, weld, post, onto, across=post.height, along=post.width, face=onto.width, bends=("across", "along"),
             moment=share * metres(post.length), shear=share, pull=weight, case=shove, assumed=BOUND))
     end = standing.value / 2 + weight_of(stretcher.mass / 2)
     yield from weld_check(job, WeldedJoint(
-        "stretcher to rail", joints.stretcher_to_rail, stretcher, rail, across=stretcher.height, along=stretcher.width,
+        "stretcher to rail", job.joint("stretcher to rail"), stretcher, rail, across=stretcher.height, along=stretcher.width,
         face=rail.height, bends=("across",), moment=standing.value * metres(stretcher.length) / 8, shear=end,
         pull=newtons(0.0), case=standing, assumed=BOUND_STRETCHER))
     yield from weld_check(job, WeldedJoint(
-        "rail to post", joints.rail_to_post, rail, post, across=rail.width, along=rail.height, face=post.height,
+        "rail to post", job.joint("rail to post"), rail, post, across=rail.width, along=rail.height, face=post.height,
         bends=("along",), moment=end * metres(rail.length) / 8, shear=end, pull=newtons(0.0), case=standing,
         assumed=BOUND_STRETCHER))
 

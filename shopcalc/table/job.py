@@ -8,13 +8,14 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 import pint
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
 from shopcalc.errors import InputError, readable
-from shopcalc.stock.tubes import Tube, read_tube
+from shopcalc.stock.shapes import Shape, read_stock
+from shopcalc.stock.tubes import Tube
 from shopcalc.stock.woods import Wood, wood
 from shopcalc.table.loads import load_keys, load_unit
 from shopcalc.units import magnitude, read_quantity, tidy
@@ -36,6 +37,7 @@ Length = size("inch", 0.01, 600, "36 in")
 Offset = size("inch", 0, 600, "1-1/2 in")
 Thickness = size("inch", 0.25, 6, "1-3/4 in")
 Height = size("inch", 4, 60, "28-1/4 in")
+Signed = size("inch", -600, 600, "-12 in")
 Leg = size("inch", 0.03, 1, "1/8 in")
 Spread = size("psf", 0, 500, "20 psf")
 PointLoad = size("lbf", 0, 5000, "300 lbf")
@@ -76,8 +78,8 @@ def _wood(text) -> Wood:
     return wood(tidy(text, "", "a wood of the list", "white oak"), "")
 
 
-def _tube(text) -> Tube:
-    return read_tube(text, "")
+def _stock(text) -> Tube | Shape:
+    return read_stock(text, "")
 
 
 class Table(BaseModel):
@@ -102,12 +104,23 @@ class Top(Table):
 
 
 Lies = Annotated[Literal["upright", "flat"], Field(examples=["flat"])]
+StockName = Annotated[str, Field(strict=True, examples=["rail"])]
+
+
+def one_of(*allowed: int):
+    """A whole number of a short list."""
+    def read(value):
+        if type(value) is not int or value not in allowed:
+            raise InputError(field="", value=value, need="one of " + ", ".join(map(str, allowed)), example=str(allowed[-1]))
+        return value
+
+    return Annotated[int, BeforeValidator(read), Field(examples=[str(allowed[-1])])]
 
 
 class Rail(Table):
     """A bar between others, of one of the job's stock names. A rectangular tube stands upright or lies flat."""
 
-    stock: Annotated[str, Field(strict=True, examples=["rail"])]
+    stock: StockName
     lies: Lies = "upright"
 
 
@@ -118,37 +131,147 @@ class Part(Rail):
 
 
 class Posts(Table):
-    stock: Annotated[str, Field(strict=True, examples=["post"])]
-    count: Annotated[Literal[2], Field(examples=["2"])] = 2
-    apart: Length
+    """Posts of a trestle: middles apart at the foot bar, and at the head bar where they lean (A shape)."""
+
+    stock: StockName
+    count: one_of(1, 2) = 2
+    apart: Length | None = None
+    apart_top: Offset | None = None
+    crossed: Annotated[bool, Field(strict=True, examples=["true"])] = False
 
 
 class Trestles(Table):
-    """Two alike welded frames across the table: foot bar, posts, rail between the posts, head bar."""
+    """Alike welded frames across the table: foot bar, posts, rail between the posts, head bar."""
 
+    count: one_of(2, 3) = 2
     apart: Length
     foot: Part
     posts: Posts
     head: Part
-    rail: Rail
+    rail: Rail | None = None
 
 
 class Stretcher(Rail):
     above_floor: Length
+    count: one_of(1, 2) = 1
 
 
 class Feet(Table):
-    kind: Annotated[Literal["leveller", "plain"], Field(examples=["leveller"])]
-    from_end: Offset
+    kind: Annotated[Literal["leveller", "plain", "pads", "casters"], Field(examples=["leveller"])]
     height: Offset
+    from_end: Offset | None = None
+    travel: Offset | None = None
 
 
-class Base(Table):
-    style: Annotated[Literal["two trestles"], Field(examples=["two trestles"])]
+class Legs(Table):
+    """Four legs: middles apart along and across at the top, and how far each foot stands out (splay)."""
+
+    stock: StockName
+    along: Length
+    across: Length
+    splay_along: Offset | None = None
+    splay_across: Offset | None = None
+
+
+class LegStretchers(Rail):
+    shape: Annotated[Literal["H", "box"], Field(examples=["H"])]
+    above_floor: Length
+
+
+class Arms(Rail):
+    """Arms round a column, each reaching out from its axis."""
+
+    count: one_of(3, 4, 5, 6, 8) = 4
+    reach: Length
+
+
+class CFrame(Table):
+    """A C seen from the end: foot bar, one post at the back, head bar that reaches forward from it."""
+
+    count: one_of(2, 3) = 2
+    apart: Length
+    foot: Part
+    post: Rail
+    head: Part
+    post_from_back: Offset
+
+
+class Podium(Table):
+    """A framed box: length along the table, width across, of one bar; clad with sheet on its four sides."""
+
+    count: one_of(2) = 2
+    apart: Length
+    length: Length
+    width: Length
+    frame: Rail
+    sheet: size("inch", 0.015, 0.25, "0.0598 in") | None = None
+    fixing: Annotated[Literal["welded all round", "screwed", "taped"], Field(examples=["screwed"])] = "screwed"
+
+
+class TrestleBase(Table):
+    style: Literal["trestles"]
     height: Height
     trestles: Trestles
     stretcher: Stretcher
     feet: Feet
+
+
+class LegBase(Table):
+    style: Literal["four legs"]
+    height: Height
+    legs: Legs
+    rails: Rail
+    stretchers: LegStretchers | None = None
+    feet: Feet
+
+
+class PedestalBase(Table):
+    style: Literal["pedestal"]
+    height: Height
+    column: Rail
+    spider: Arms
+    foot: Arms
+    feet: Feet
+
+
+class CFrameBase(Table):
+    style: Literal["C-frames"]
+    height: Height
+    frames: CFrame
+    stretcher: Stretcher
+    feet: Feet
+
+
+class PodiumBase(Table):
+    style: Literal["podiums"]
+    height: Height
+    podiums: Podium
+    stretcher: Stretcher
+    feet: Feet
+
+
+class NamedBar(Rail):
+    first: StockName
+    second: StockName
+    piece: StockName = "base"
+
+
+class NamedBase(Table):
+    """A base that no style describes: named points (x, y, z), bars between them, feet and bars that carry the top."""
+
+    style: Literal["points"]
+    height: Height
+    points: dict[str, tuple[Signed, Signed, Signed]]
+    bars: dict[str, NamedBar]
+    standing_on: tuple[StockName, ...]
+    carried_by: tuple[StockName, ...]
+    feet: Feet
+
+
+Base = Annotated[TrestleBase | LegBase | PedestalBase | CFrameBase | PodiumBase | NamedBase,
+                 Field(discriminator="style")]
+BASES = (TrestleBase, LegBase, PedestalBase, CFrameBase, PodiumBase, NamedBase)
+STYLES = ("trestles", "four legs", "pedestal", "C-frames", "podiums", "points")
 
 
 class Weld(Table):
@@ -157,11 +280,24 @@ class Weld(Table):
     filler: Annotated[Literal["E60", "E70"], Field(examples=["E70"])] = "E70"
 
 
-class Joints(Table):
-    post_to_head: Weld
-    post_to_foot: Weld
-    rail_to_post: Weld
-    stretcher_to_rail: Weld
+class Bolts(Table):
+    """A bolted joint of a branch on a face. hole: how much wider the holes are than the bolts."""
+
+    bolts: one_of(1, 2, 3, 4, 6, 8)
+    size: size("inch", 0.1, 1.5, "3/8 in")
+    apart: Length | None = None
+    hole: size("inch", 0, 0.25, "1/16 in") | None = None
+    plate: size("inch", 0.05, 1.5, "3/8 in") | None = None
+    comes_apart: Annotated[bool, Field(strict=True, examples=["true"])] = True
+
+
+def _joint(value):
+    if isinstance(value, dict) and "bolts" in value:
+        return Bolts.model_validate(value)
+    return Weld.model_validate(value)
+
+
+JointChoice = Annotated[Any, BeforeValidator(_joint), Field(examples=['{ weld = "fillet all round", leg = "1/8 in" }'])]
 
 
 class Limits(Table):
@@ -225,11 +361,11 @@ class Model(Table):
     format: Annotated[Literal[1], Field(examples=["1"])]
     job: Words
     settings: Settings = Settings()
-    stock: dict[str, Annotated[Any, BeforeValidator(_tube)]] = Field(
+    stock: dict[str, Annotated[Any, BeforeValidator(_stock)]] = Field(
         examples=['{ post = "square tube 2-1/2 in x 11 ga, A513" }'], min_length=1)
     top: Top
     base: Base
-    joints: Joints
+    joints: dict[str, JointChoice]
     loads: dict[str, LoadChoice] = Field(default_factory=dict)
     limits: Limits = Limits()
     floor: Floor = Floor()
@@ -248,10 +384,12 @@ class Job:
         self.model, self.text = model, text
         self.name = model.job
         self.code, self.method, self.system = model.settings.code, model.settings.method, model.settings.units
-        self.tubes: dict[str, Tube] = dict(model.stock)
+        self.tubes: dict[str, Tube | Shape] = dict(model.stock)
         for name, wall in model.evidence.walls.items():
             if name not in self.tubes:
                 raise _unknown_name(f"evidence.walls.{name}", name, self.tubes)
+            if not isinstance(self.tubes[name], Tube):
+                raise InputError(field=f"evidence.walls.{name}", value=name, need="a stock name that is a tube")
             self.tubes[name] = _measured(self.tubes[name], wall, f"evidence.walls.{name}")
         self.overrides: dict[str, tuple[pint.Quantity, str]] = {}
         for key, choice in model.loads.items():
@@ -262,12 +400,20 @@ class Job:
                                   example=f"20 {unit}")
             self.overrides[key] = (value, choice.reason)
 
-    def tube(self, name: str, field: str, lies: str = "upright") -> Tube:
-        """The tube of a stock name as it lies in the table."""
+    def tube(self, name: str, field: str, lies: str = "upright") -> Tube | Shape:
+        """The tube or bar of a stock name as it lies in the table."""
         if name not in self.tubes:
             raise _unknown_name(f"{field}.stock", name, self.tubes)
         found = self.tubes[name]
-        return found.turned() if lies == "flat" and found.shape == "rectangular" else found
+        return found.turned() if lies == "flat" else found
+
+    def joint(self, kind: str) -> Weld | Bolts:
+        """How the job makes a kind of joint ("post to head"). Missing joints are refused, not guessed."""
+        key = kind.replace(" ", "_")
+        if key not in self.model.joints:
+            raise InputError(field=f"joints.{key}", value=None, need="how this joint is made: the kit does not guess it",
+                             example=f'{key} = {{ weld = "fillet all round", leg = "1/8 in" }}')
+        return self.model.joints[key]
 
 
 def _measured(tube: Tube, wall: pint.Quantity, field: str) -> Tube:
@@ -355,14 +501,15 @@ def _first(error: ValidationError, data: dict) -> InputError:
     is also a missing one."""
     complaints = error.errors(include_url=False)
     chosen = next((c for c in complaints if c["type"] == "extra_forbidden"), complaints[0])
-    path = [str(p) for p in chosen["loc"]]
+    path = [str(p) for i, p in enumerate(chosen["loc"]) if not (i == 1 and chosen["loc"][0] == "base" and p in STYLES)]
     field = ".".join(path)
     inner = chosen.get("ctx", {}).get("error")
     if isinstance(inner, InputError):
         sub = inner.field.lstrip(": ")
         return InputError(field=f"{field}: {sub}" if sub else field, value=_raw(data, path), need=inner.need,
                           example=f"{path[-1]} = {_quoted(inner.example)}" if inner.example else "")
-    names, example = _model_at(path)
+    base = data.get("base")
+    names, example = _model_at(path, str(base.get("style")) if isinstance(base, dict) else "")
     if chosen["type"] == "extra_forbidden":
         near = difflib.get_close_matches(path[-1], names, n=1, cutoff=0.5)
         hint = f" (did you mean {near[0]}?)" if near else ""
@@ -389,12 +536,16 @@ def _raw(data, path: list[str]):
     return data
 
 
-def _model_at(path: list[str]) -> tuple[list[str], str]:
+def _model_at(path: list[str], style: str) -> tuple[list[str], str]:
     """Keys of the table that the last part of a path belongs to, and an example for that part."""
     model: Any = Model
     for part in path[:-1]:
         found = model.model_fields.get(part)
         kind = found.annotation if found is not None else None
+        if model is Model and part == "base":
+            kind = next((k for k in BASES if style == get_args(k.model_fields["style"].annotation)[0]), TrestleBase)
+        if get_args(kind):  # an optional table
+            kind = next((k for k in get_args(kind) if isinstance(k, type) and issubclass(k, BaseModel)), None)
         if not (isinstance(kind, type) and issubclass(kind, BaseModel)):
             if found is not None and part == "loads":
                 model = LoadChoice

@@ -1,0 +1,184 @@
+"""What a base is made of, whatever its style: straight bars, what is joined to what, feet, and seats of the top.
+
+A base style (shopcalc/table/bases) lays these out from the job; frame, drawing, parts and pieces read them.
+Points are (x, y, z) in metres: origin at the plan centre of the top, on the floor; z up.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from shopcalc.errors import InputError
+from shopcalc.stock.sections import SectionArrays
+from shopcalc.stock.shapes import Shape, stock_sections
+from shopcalc.stock.tubes import Tube
+
+Point = tuple[float, float, float]
+HAIR = 1e-6  # metres: two places closer than this are one
+
+
+@dataclass(frozen=True)
+class Member:
+    """A straight bar on its axis from `first` to `second`. height stands along `up` (z for a bar that lies level,
+    x for an upright one); stock is the job's name for what it is made of."""
+
+    name: str
+    piece: str
+    stock: str
+    tube: Tube | Shape
+    first: Point
+    second: Point
+
+    @cached_property
+    def length(self) -> float:
+        return float(np.linalg.norm(self.axis))
+
+    @cached_property
+    def axis(self) -> np.ndarray:
+        return np.subtract(self.second, self.first)
+
+    @property
+    def direction(self) -> np.ndarray:
+        return self.axis / self.length
+
+    @property
+    def upright(self) -> bool:
+        """Nearer to upright than to level."""
+        return abs(self.axis[2]) > 0.7072 * self.length
+
+    @property
+    def up(self) -> np.ndarray:
+        """The direction across the axis along which the height of the section stands."""
+        reference = np.array([1.0, 0.0, 0.0]) if self.upright else np.array([0.0, 0.0, 1.0])
+        across = reference - self.direction * float(reference @ self.direction)
+        return across / np.linalg.norm(across)
+
+    @cached_property
+    def height(self) -> float:
+        return float(self.design.height[0])
+
+    @cached_property
+    def width(self) -> float:
+        return float(self.design.width[0])
+
+    @cached_property
+    def design(self) -> SectionArrays:
+        """The section with its design wall (mass is always from the nominal one)."""
+        return stock_sections([self.tube], "design")
+
+    @property
+    def mass(self) -> float:
+        """From the nominal wall."""
+        return float(self.design.mass_per_length[0]) * self.length
+
+    @property
+    def middle(self) -> np.ndarray:
+        return (np.asarray(self.first) + np.asarray(self.second)) / 2
+
+    def half_depth(self, direction: np.ndarray) -> float:
+        """From the axis to the face of the bar, seen along `direction`."""
+        side = np.cross(self.direction, self.up)
+        return abs(float(direction @ self.up)) * self.height / 2 + abs(float(direction @ side)) * self.width / 2
+
+    def place_of(self, point) -> float:
+        """Distance along the axis from `first` of the foot of the perpendicular from a point."""
+        return float(np.subtract(point, self.first) @ self.direction)
+
+    def point_at(self, distance: float) -> Point:
+        return tuple(float(v) for v in np.asarray(self.first) + self.direction * distance)
+
+
+@dataclass(frozen=True)
+class Joint:
+    """An end of a bar (the branch) on another (the host).
+
+    kind    the job's word for joints of this sort: "post to head"
+    end     0 or 1: which end of the branch; -1 where it runs through and crosses the host
+    place   on the axis of the host;  reach: from there along the branch to where the branch begins (m), rigid
+    """
+
+    name: str
+    kind: str
+    branch: str
+    end: int
+    host: str
+    place: Point
+    reach: float
+
+
+@dataclass(frozen=True)
+class Foot:
+    """A contact with the floor under a place on the axis of a bar."""
+
+    name: str
+    member: str
+    place: Point
+    floor: Point
+
+
+@dataclass(frozen=True)
+class Seat:
+    """A place where the top rests on a bar."""
+
+    name: str
+    member: str
+    place: Point
+
+
+@dataclass
+class Assembly:
+    """Collects a base. `bar`, `join`, `foot` and `seat` are what a style calls."""
+
+    members: dict[str, Member] = field(default_factory=dict)
+    joints: list[Joint] = field(default_factory=list)
+    feet: list[Foot] = field(default_factory=list)
+    seats: list[Seat] = field(default_factory=list)
+
+    def bar(self, name: str, piece: str, stock: str, tube: Tube | Shape, first: Point, second: Point) -> Member:
+        if name in self.members:
+            raise InputError(field=name, value="named twice", need="a name of its own for every bar")
+        if np.linalg.norm(np.subtract(second, first)) < 10 * HAIR:
+            raise InputError(field=name, value="no length", need="two ends that are apart")
+        self.members[name] = Member(name, piece, stock, tube, tuple(map(float, first)), tuple(map(float, second)))
+        return self.members[name]
+
+    def join(self, kind: str, branch: str, end: int, host: str, name: str = "") -> Joint:
+        """Join an end of a bar to the nearest place on the axis of another, along the branch."""
+        b, h = self.members[branch], self.members[host]
+        tip = np.asarray(b.second if end else b.first)
+        place = np.asarray(h.point_at(min(max(h.place_of(tip), 0.0), h.length)))
+        joint = Joint(name or f"{branch} to {host}", kind, branch, end, host, tuple(map(float, place)),
+                      float(np.linalg.norm(place - tip)))
+        self.joints.append(joint)
+        return joint
+
+    def cross(self, kind: str, one: str, other: str) -> Joint:
+        """Join two bars where their axes cross (an X): one runs through, the other is fixed to it."""
+        a, b = self.members[one], self.members[other]
+        # The place on each axis nearest to the other.
+        n = np.cross(a.direction, b.direction)
+        gap = np.subtract(b.first, a.first)
+        along = float(np.linalg.det([gap, b.direction, n]) / (n @ n))
+        if not 0 < along < a.length:
+            raise InputError(field=one, value=f"does not meet {other}", need="bars that cross between their ends")
+        place = a.point_at(along)
+        joint = Joint(f"{one} to {other}", kind, one, -1, other, place, 0.0)
+        self.joints.append(joint)
+        return joint
+
+    def foot(self, name: str, member: str, place: Point) -> Foot:
+        """A foot under a place of a bar: straight down to the floor."""
+        m = self.members[member]
+        on = m.point_at(m.place_of(place)) if not m.upright else place
+        made = Foot(name, member, on, (on[0], on[1], 0.0))
+        self.feet.append(made)
+        return made
+
+    def seat(self, name: str, member: str, place: Point) -> Seat:
+        m = self.members[member]
+        made = Seat(name, member, m.point_at(min(max(m.place_of(place), 0.0), m.length)))
+        self.seats.append(made)
+        return made
