@@ -67,19 +67,18 @@ def test_square_tube_is_compact_at_46_and_noncompact_at_50_ksi():
     assert b_t == pytest.approx(27.2, abs=0.05)
     assert limits.tube_flange_compact(E=E, F_y=C50) < b_t < limits.tube_flange_compact(E=E, F_y=B46)
     given = as_quantities(bending_arguments(s, F_y=46 * KSI)) | {"Z": Q(1.93, "in**3"), "S": Q(1.66, "in**3")}
-    assert 0.9 * to(bending_tube.bending_rectangular_tube(**given), "kip*ft") == pytest.approx(6.67,
-                                                                                               rel=0.004)
-    assert to(bending_tube.bending_rectangular_tube(**given), "kip*ft") / 1.67 == pytest.approx(4.44,
-                                                                                                rel=0.004)
+    M_n = to(bending_tube.bending_rectangular_tube(**given), "kip*ft")
+    assert 0.9 * M_n == pytest.approx(6.67, rel=0.004)
+    assert M_n / 1.67 == pytest.approx(4.44, rel=0.004)
     assert bending_tube.bending_rectangular_tube.governing(**given) == "yielding"
     given["F_y"] = C50
-    assert 0.9 * to(bending_tube.bending_rectangular_tube(**given), "kip*ft") == pytest.approx(7.21,
-                                                                                               rel=0.004)
+    M_n = to(bending_tube.bending_rectangular_tube(**given), "kip*ft")
+    assert 0.9 * M_n == pytest.approx(7.21, rel=0.004)
     assert bending_tube.bending_rectangular_tube.governing(**given) == "flange local buckling"
 
 
-HSS10X6 = {"E": E, "Z": Q(18.0, "in**3"), "S": Q(14.9, "in**3"), "I": Q(74.6, "in**4"), "A_g": Q(5.37,
-                                                                                                 "in**2"),
+HSS10X6 = {"E": E, "Z": Q(18.0, "in**3"), "S": Q(14.9, "in**3"), "I": Q(74.6, "in**4"),
+           "A_g": Q(5.37, "in**2"),
            "J": Q(73.8, "in**4"), "r_y": Q(2.52, "in"), "H": Q(10, "in"), "B": Q(6, "in"),
            "t": Q(0.174, "in"),
            "b": Q(31.5 * 0.174, "in"), "h": Q(54.5 * 0.174, "in")}
@@ -97,8 +96,8 @@ def test_noncompact_flange_f7b():
     M_p = bending_tube.plastic_moment(F_y=C50, Z=HSS10X6["Z"])
     L_p = bending_tube.tube_length_no_ltb(M_p=M_p, **twist)
     L_r = bending_tube.tube_length_elastic_ltb(F_y=C50, S=HSS10X6["S"], **twist)
-    assert (to(L_p, "inch"), to(L_r, "inch")) == (pytest.approx(210, rel=0.003), pytest.approx(5580,
-                                                                                               rel=0.003))
+    assert (to(L_p, "inch"), to(L_r, "inch")) == (pytest.approx(210, rel=0.003),
+                                                  pytest.approx(5580, rel=0.003))
     lateral = bending_tube.moment_inelastic_ltb(C_b=1.14, M_p=M_p, F_y=C50, S=HSS10X6["S"], L_b=Q(252, "in"),
                                                 L_p=L_p, L_r=L_r)
     assert to(lateral, "kip*inch") == pytest.approx(1020, rel=0.003)
@@ -247,8 +246,8 @@ def test_lateral_buckling_spares_square_tube_and_the_weak_axis():
     for s in (boxes(3, 3, 0.116), boxes(1, 2, 0.116)):
         strength = bending_tube.bending_rectangular_tube.si(**bending_arguments(s, F_y=46 * KSI, L_b=1000.0))
         assert strength.state() == "yielding"
-    strength = bending_tube.bending_rectangular_tube.si(**bending_arguments(boxes(4, 2, 0.116), F_y=46 * KSI,
-                                                                            L_b=1000.0))
+    strength = bending_tube.bending_rectangular_tube.si(
+        **bending_arguments(boxes(4, 2, 0.116), F_y=46 * KSI, L_b=1000.0))
     assert strength.state() == "lateral-torsional buckling"
 
 

@@ -166,11 +166,20 @@ def _leg_lines(steps, q, S_c):
         steps(angle_moment_noncompact, F_y=q.F_y, S_c=S_c, lambda_w=leg, E=q.E)
 
 
+@formula(symbol="M_cr", source="aisc-360-22, F10.2(2)(ii)")
+def angle_critical_moment_held(M_cr: Moment) -> Moment:
+    """Elastic buckling moment of an angle that is held against twisting where the moment is largest.
+
+    M_cr  elastic buckling moment of the length between braces, as if nowhere held
+    """
+    return 1.25 * M_cr
+
+
 @clause("AISC 360-22 F10", source="aisc-360-22, F10", gives=Moment, omega=OMEGA_B, phi=PHI_B,
         states=ANGLE_STATES)
 def bending_angle_leg_axis(*, F_y: Stress, E: Stress, S: SectionModulus, b: Length, t: Length, L_b: Length,
-                           C_b: Ratio = 1.0, toe_compressed: Ratio = 1.0):
-    """Nominal moment of an equal-leg angle about a leg's axis, held at its ends only and without axial load.
+                           C_b: Ratio = 1.0, toe_compressed: Ratio = 1.0, held: Ratio = 0.0):
+    """Nominal moment of an equal-leg angle about a leg's axis, without axial load.
 
     F_y             yield stress of the steel
     E               stiffness of the steel
@@ -180,30 +189,37 @@ def bending_angle_leg_axis(*, F_y: Stress, E: Stress, S: SectionModulus, b: Leng
     L_b             length between points braced sideways and against twist
     C_b             factor for an uneven moment
     toe_compressed  1 where the toe of the upright leg is in compression, 0 where it is in tension
+    held            1 where held sideways and against twist at the largest moment too, 0 at its ends only
     """
-    pressed = toe_compressed > 0.5
-    M_y = angle_reduced_yield_moment.si(F_y=F_y, S=S)
+    pressed, fixed = toe_compressed > 0.5, held > 0.5
+    whole = yield_moment.si(F_y=F_y, S=S)
+    M_y = np.where(fixed, whole, angle_reduced_yield_moment.si(F_y=F_y, S=S))
     size = {"E": E, "b": b, "t": t, "C_b": C_b, "L_b": L_b}
     M_cr = np.where(pressed, angle_critical_moment_toe_compressed.si(**size),
                     angle_critical_moment_toe_stretched.si(**size))
-    # F10-2 is capped at 1.5 times the reduced M_y as example F.11A prints it, under the 1.5 M_y of F10-1.
+    M_cr = np.where(fixed, angle_critical_moment_held.si(M_cr), M_cr)
+    # F10-2 is capped by its own M_y, the reduced one where nowhere held (example F.11A), under F10-1.
     lateral = np.minimum(_angle_buckling(M_y, M_cr), angle_yield_moment.si(M_y))
-    legs = _leg_buckling(F_y=F_y, E=E, b=b, t=t, S_c=angle_reduced_modulus.si(S), compressed=pressed)
-    return angle_yield_moment.si(yield_moment.si(F_y=F_y, S=S)), lateral, legs
+    S_c = np.where(fixed, S, angle_reduced_modulus.si(S))
+    legs = _leg_buckling(F_y=F_y, E=E, b=b, t=t, S_c=S_c, compressed=pressed)
+    return angle_yield_moment.si(whole), lateral, legs
 
 
 @bending_angle_leg_axis.lines
 def _(steps, q, state):
+    fixed = q.held > 0.5
     if state == "leg local buckling":
-        _leg_lines(steps, q, steps(angle_reduced_modulus, S=q.S))
+        _leg_lines(steps, q, q.S if fixed else steps(angle_reduced_modulus, S=q.S))
         return
     if state == "yielding":
         steps(angle_yield_moment, M_y=steps(yield_moment, F_y=q.F_y, S=q.S))
         return
-    M_y = steps(angle_reduced_yield_moment, F_y=q.F_y, S=q.S)
+    M_y = steps(yield_moment if fixed else angle_reduced_yield_moment, F_y=q.F_y, S=q.S)
     critical = (angle_critical_moment_toe_compressed if q.toe_compressed > 0.5
                 else angle_critical_moment_toe_stretched)
     M_cr = steps(critical, E=q.E, b=q.b, t=q.t, C_b=q.C_b, L_b=q.L_b)
+    if fixed:
+        M_cr = steps(angle_critical_moment_held, M_cr=M_cr)
     _angle_lateral_lines(steps, M_y, M_cr)
 
 

@@ -25,7 +25,8 @@ from shopcalc.formula import Within, formula, pi, sqrt
 from shopcalc.units import Length, Moment, Ratio, SecondMoment, SectionModulus, Stress
 
 CHANNEL_CAUTION = ("A channel loaded through its web twists as it bends: load it through the shear "
-                   "centre, behind the web, or hold it against twisting at the loads and supports (AISC 360-22 chapter F).")
+                   "centre, behind the web, or hold it against twisting at the loads and supports "
+                   "(AISC 360-22 chapter F).")
 
 
 # --- F2: channel about its strong axis -----------------------------------------------------------
@@ -222,8 +223,8 @@ def _(steps, q, state):
         return
     steel = {"E": q.E, "F_y": q.F_y}
     lam = steps(slenderness, b=q.b_f, t=q.t_f)
-    lam_p, lam_r = steps(limits.channel_flange_compact, **steel), steps(limits.channel_flange_slender,
-                                                                        **steel)
+    lam_p = steps(limits.channel_flange_compact, **steel)
+    lam_r = steps(limits.channel_flange_slender, **steel)
     if lam > lam_r:
         steps(moment_at_critical_stress, F_cr=steps(stress_slender_flange, E=q.E, lambda_w=lam), S=q.S)
     else:

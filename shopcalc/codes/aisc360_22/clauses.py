@@ -49,7 +49,7 @@ CLAUSES: dict[str, Row] = {
     "G6": Row("retrieved", "G6-1", "shear"),
     "H1": Row("retrieved", "H1-1a and H1-1b", "combined"),
     "H2": Row("retrieved", "H2-1", "combined"),
-    "H3": Row("retrieved", "H3-1 to H3-9", "torsion, combined"),
+    "H3": Row("retrieved", "H3-1 to H3-9", "torsion, combined, shear"),
     "J4.2": Row("retrieved", "J4-3", "point_load"),
     "J10.2": Row("retrieved", "J10-2 and J10-3", "point_load"),
     "J10.3": Row("retrieved", "J10-4, J10-5a, J10-5b", "point_load"),

@@ -124,8 +124,8 @@ def all_together_si(*, P_r, P_c, M_rx, M_cx, M_ry, M_cy, V_rx, V_cx, V_ry, V_cy,
     ratio = ratio_with_torsion.si(P_r=np.asarray(P_r, float), P_c=P_c, M_rx=M_rx, M_cx=M_cx, M_ry=M_ry,
                                   M_cy=M_cy,
                                   V_r=V_r, V_c=V_c, T_r=T_r, T_c=T_c)
-    return Interaction(np.where(twisted, ratio, plain.ratio), np.where(twisted, 2,
-                                                                       plain.governing).astype(np.int8))
+    return Interaction(np.where(twisted, ratio, plain.ratio),
+                       np.where(twisted, 2, plain.governing).astype(np.int8))
 
 
 def worked_axial_and_bending(*, system: str = "inch", **quantities) -> tuple[Worked, ...]:

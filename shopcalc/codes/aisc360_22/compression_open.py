@@ -124,8 +124,8 @@ def compression_channel(*, F_y: Stress, E: Stress, G: Stress, A_g: Area, r_x: Le
     F_ey = euler_stress.si(E=E, lambda_c=column_slenderness.si(L_c=L_cy, r=r_y))
     r_o2 = polar_gyration_squared.si(x_o=x_o, I_x=I_x, I_y=I_y, A_g=A_g)
     F_ez = twist_stress.si(E=E, C_w=C_w, L_cz=L_cz, G=G, J=J, A_g=A_g, r_o2=r_o2)
-    together = flexural_torsional_stress.si(F_ex=F_ex, F_ez=F_ez, H_f=flexural_constant.si(x_o=x_o,
-                                                                                           r_o2=r_o2))
+    together = flexural_torsional_stress.si(F_ex=F_ex, F_ez=F_ez,
+                                            H_f=flexural_constant.si(x_o=x_o, r_o2=r_o2))
     return tuple(column_strength.si(F_n=nominal_stress(F_y, F_e), A_e=A_g)
                  for F_e in (np.minimum(F_ex, F_ey), together))
 

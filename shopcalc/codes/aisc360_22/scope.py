@@ -51,12 +51,10 @@ METALS: dict[str, Cover] = {
     "A513 type 2": Cover(ASK, _UNLISTED + "; no strength is guaranteed unless ordered", _MEASURE),
     "EN 10219": Cover(ASK, _UNLISTED, _EN), "EN 10305": Cover(ASK, _UNLISTED, _EN),
     "unknown": Cover(ASK, _UNKNOWN, _MEASURE),
-    "A554": Cover(OUTSIDE, "stainless steel: its stress-strain curve is round; welds and buckling go by other "
-                           "rules", "AISC 370, Structural Stainless Steel Buildings; an engineer",
-                  "aisc-370, scope", "memory"),
-    "B221": Cover(OUTSIDE, "aluminium: a third of the stiffness, and half of the strength or more is lost "
-                           "beside a weld", "Aluminum Design Manual; an engineer", "aluminum-design-manual, scope",
-                  "memory"),
+    "A554": Cover(OUTSIDE, "stainless steel: its stress-strain curve is round, its buckling and welds differ",
+                  "AISC 370, Structural Stainless Steel Buildings; an engineer", "aisc-370, scope", "memory"),
+    "B221": Cover(OUTSIDE, "aluminium: a third of the stiffness; half of the strength or more goes at a weld",
+                  "Aluminum Design Manual; an engineer", "aluminum-design-manual, scope", "memory"),
 }
 
 

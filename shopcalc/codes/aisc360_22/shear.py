@@ -135,6 +135,143 @@ def _(steps, q, state):
     _web_lines(steps, q, state, area=web_area_tube, sizes={"h": q.h, "t": q.t}, lambda_w=lam, k_v=K_TUBE)
 
 
+@formula(symbol="A_w", source="aisc-360-22, G2.1, G3 and G4")
+def web_area(*, d: Length, t: Length) -> Area:
+    """Area that carries shear: over the whole height of a channel or bar, or the leg of an angle.
+
+    d  height along the shear
+    t  thickness
+    """
+    return d * t
+
+
+@clause("AISC 360-22 G4", source="aisc-360-22, G4", gives=Force, omega=OMEGA_V, phi=PHI_V,
+        states=SHEAR_STATES)
+def shear_rectangular_bar(*, F_y: Stress, E: Stress, d: Length, t: Length):
+    """Nominal shear strength of a flat or square bar, a doubly symmetric shape of G4.
+
+    F_y  yield stress of the steel
+    E    stiffness of the steel
+    d    height along the load
+    t    thickness
+    """
+    return _webs(F_y=F_y, E=E, A_w=web_area.si(d=d, t=t), lambda_w=slenderness.si(b=d, t=t), k_v=K_TUBE)
+
+
+@shear_rectangular_bar.lines
+def _(steps, q, state):
+    lam = steps(slenderness, b=q.d, t=q.t)
+    _web_lines(steps, q, state, area=web_area, sizes={"d": q.d, "t": q.t}, lambda_w=lam, k_v=K_TUBE)
+
+
+# --- G2, G6: channel -----------------------------------------------------------------------------
+
+
+@clause("AISC 360-22 G2.1", source="aisc-360-22, G2.1", gives=Force, omega=OMEGA_V, phi=PHI_V,
+        states=SHEAR_STATES)
+def shear_channel(*, F_y: Stress, E: Stress, d: Length, h: Length, t_w: Length):
+    """Nominal shear strength of a channel along its web, without stiffeners.
+
+    F_y  yield stress of the steel
+    E    stiffness of the steel
+    d    height of the channel
+    h    flat of the web
+    t_w  thickness of the web
+    """
+    return _webs(F_y=F_y, E=E, A_w=web_area.si(d=d, t=t_w), lambda_w=slenderness.si(b=h, t=t_w),
+                 k_v=K_CHANNEL,
+                 post_buckling=True)
+
+
+@shear_channel.lines
+def _(steps, q, state):
+    lam = steps(slenderness, b=q.h, t=q.t_w)
+    _web_lines(steps, q, state, area=web_area, sizes={"d": q.d, "t": q.t_w}, lambda_w=lam, k_v=K_CHANNEL,
+               post_buckling=True)
+
+
+@formula(symbol="A_w", source="aisc-360-22, G6; design examples G.7")
+def flange_area(*, b_f: Length, t_f: Length) -> Area:
+    """Area of the two flanges of a channel, which carry shear across the web.
+
+    b_f  width of a flange
+    t_f  its thickness
+    """
+    return 2 * b_f * t_f
+
+
+@clause("AISC 360-22 G6", source="aisc-360-22, G6", gives=Force, omega=OMEGA_V, phi=PHI_V,
+        states=SHEAR_STATES)
+def shear_channel_weak(*, F_y: Stress, E: Stress, b_f: Length, t_f: Length):
+    """Nominal shear strength of a channel across its web: the two flanges.
+
+    F_y  yield stress of the steel
+    E    stiffness of the steel
+    b_f  width of a flange
+    t_f  its thickness
+    """
+    return _webs(F_y=F_y, E=E, A_w=flange_area.si(b_f=b_f, t_f=t_f), lambda_w=slenderness.si(b=b_f, t=t_f),
+                 k_v=K_ONE_EDGE)
+
+
+@shear_channel_weak.lines
+def _(steps, q, state):
+    lam = steps(slenderness, b=q.b_f, t=q.t_f)
+    _web_lines(steps, q, state, area=flange_area, sizes={"b_f": q.b_f, "t_f": q.t_f}, lambda_w=lam,
+               k_v=K_ONE_EDGE)
+
+
+# --- G3: single angle ----------------------------------------------------------------------------
+
+
+@clause("AISC 360-22 G3", source="aisc-360-22, G3", gives=Force, omega=OMEGA_V, phi=PHI_V,
+        states=SHEAR_STATES)
+def shear_angle(*, F_y: Stress, E: Stress, b: Length, t: Length):
+    """Nominal shear strength of a single angle along one leg.
+
+    F_y  yield stress of the steel
+    E    stiffness of the steel
+    b    full leg along the load
+    t    thickness
+    """
+    return _webs(F_y=F_y, E=E, A_w=web_area.si(d=b, t=t), lambda_w=slenderness.si(b=b, t=t), k_v=K_ONE_EDGE)
+
+
+@shear_angle.lines
+def _(steps, q, state):
+    lam = steps(slenderness, b=q.b, t=q.t)
+    _web_lines(steps, q, state, area=web_area, sizes={"d": q.b, "t": q.t}, lambda_w=lam, k_v=K_ONE_EDGE)
+
+
+# --- rod: chapter G does not name it -------------------------------------------------------------
+
+
+@formula(symbol="V_n", source="aisc-360-22, H3.3(b); shear of a solid round, peak 4/3 of the mean")
+def shear_strength_rod(*, F_cr: Stress, A_g: Area) -> Force:
+    """Shear at which a round rod first yields at its middle.
+
+    F_cr  stress at which the steel yields in shear
+    A_g   area
+    """
+    return F_cr * frac(3, 4) * A_g
+
+
+@clause("AISC 360-22 H3.3(b)", source="aisc-360-22, H3.3(b)", gives=Force, omega=OMEGA_V, phi=PHI_V,
+        states=("shear yielding",))
+def shear_rod(*, F_y: Stress, A_g: Area):
+    """Nominal shear strength of a round rod, by first yield: chapter G has no clause for it.
+
+    F_y  yield stress of the steel
+    A_g  area
+    """
+    return (shear_strength_rod.si(F_cr=stress_shear_yield.si(F_y), A_g=A_g),)
+
+
+@shear_rod.lines
+def _(steps, q, state):
+    steps(shear_strength_rod, F_cr=steps(stress_shear_yield, F_y=q.F_y), A_g=q.A_g)
+
+
 # --- G5: round tube ------------------------------------------------------------------------------
 
 
