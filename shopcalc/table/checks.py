@@ -309,9 +309,8 @@ def standing_lines(job: Job, g: Geometry, body: Body, found: Standing, slope: fl
         return (tipping_ratio_moments.worked(M_r=Quantity(found.righting, "N*m"), M_o=Quantity(found.overturning, "N*m"),
                                              system=job.system),)
     inward, out = outs[0]
-    height = g.top.underside + g.top.thickness
     return (tipping_ratio.worked(W=newtons(body.weight), P=newtons(float(found.loads.sum())), H=newtons(found.push),
-                                 g=metres(inward), o=metres(out), h=metres(height), system=job.system),)
+                                 g=metres(inward), o=metres(out), h=metres(g.top.surface), system=job.system),)
 
 
 # --- mass ----------------------------------------------------------------------------------------

@@ -22,8 +22,9 @@ from shopcalc.units import magnitude
 
 @dataclass(frozen=True)
 class TopBody:
-    """The top as a rectangular slab, grain along x. `underside` is its height above the floor."""
+    """The top as a slab, rectangular or round, grain along x. `underside` is its height above the floor."""
 
+    shape: str
     length: float
     width: float
     thickness: float
@@ -37,6 +38,22 @@ class TopBody:
     @property
     def middle(self) -> np.ndarray:
         return np.array([0.0, 0.0, self.underside + self.thickness / 2])
+
+    @property
+    def area(self) -> float:
+        return np.pi * self.length * self.width / 4 if self.shape == "round" else self.length * self.width
+
+    @property
+    def surface(self) -> float:
+        """Height of the upper face above the floor."""
+        return self.underside + self.thickness
+
+    def covers(self, x, y, inset: float = 0.0) -> np.ndarray:
+        """Where places (x, y) lie on the top, at least `inset` from its edge."""
+        a, b = self.length / 2 - inset + 1e-9, self.width / 2 - inset + 1e-9
+        if self.shape == "round":
+            return (np.asarray(x) / a) ** 2 + (np.asarray(y) / b) ** 2 <= 1
+        return (np.abs(x) <= a) & (np.abs(y) <= b)
 
 
 @dataclass(frozen=True)
@@ -90,6 +107,9 @@ def build(job: Job) -> Geometry:
              "a thickness under a quarter of the width", 'thickness = "1-3/4 in"')
     fit.need(metres(top.width) <= metres(top.length), "top.width", top.width,
              "a width up to the length (length runs along the grain)", 'width = "48 in"')
+    if top.shape == "round":
+        fit.need(abs(metres(top.length) - metres(top.width)) < 1e-6, "top.width", top.width,
+                 "a width equal to the length: both are the diameter", 'width = "54 in"')
     assembly = lay_out(job, base)
     _joints_described(job, assembly)
     points: dict[str, Point] = {f.name: f.floor for f in assembly.feet}
@@ -116,11 +136,12 @@ def _joints_described(job: Job, assembly: Assembly) -> None:
 
 def _top(job: Job, top, height: float) -> TopBody:
     moisture = DEFAULT_MOISTURE if top.moisture is None else top.moisture
-    volume = metres(top.length) * metres(top.width) * metres(top.thickness)
+    length, width, thickness = metres(top.length), metres(top.width), metres(top.thickness)
+    volume = (np.pi / 4 if top.shape == "round" else 1.0) * length * width * thickness
     weighed = job.model.evidence.weighed_top
     mass = (float(magnitude(weighed, "kg")) if weighed is not None
             else float(magnitude(top.wood.density(moisture), "kg/m**3")) * volume)
-    return TopBody(metres(top.length), metres(top.width), metres(top.thickness), height, top.wood, moisture,
+    return TopBody(top.shape, length, width, thickness, height, top.wood, moisture,
                    top.moisture is None, mass, weighed is not None)
 
 

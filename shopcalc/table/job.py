@@ -97,6 +97,7 @@ class Settings(Table):
 
 class Top(Table):
     wood: Annotated[Any, BeforeValidator(_wood), Field(examples=["white oak"])]
+    shape: Annotated[Literal["rectangle", "round"], Field(examples=["rectangle"])] = "rectangle"
     length: Length
     width: Length
     thickness: Thickness

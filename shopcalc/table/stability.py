@@ -75,6 +75,9 @@ def named_places(g: Geometry, inset: float) -> list[tuple[str, np.ndarray]]:
     """Places round the top at an inset from its edge: the outline is straight between them, so the worst place
     for one load is among them."""
     a, b = g.top.length / 2 - inset, g.top.width / 2 - inset
+    if g.top.shape == "round":
+        turn = np.linspace(0, 2 * np.pi, 72, endpoint=False)
+        return [("the rim", np.array([a * np.cos(t), b * np.sin(t)])) for t in turn]
     return [("a corner", np.array([a, b])), ("the middle of an end", np.array([a, 0.0])),
             ("the middle of a long side", np.array([0.0, b]))]
 
@@ -102,7 +105,7 @@ def _places(g: Geometry, case: LoadCase) -> list[tuple[str, np.ndarray]]:
 def _stand(body: Body, case: LoadCase, where: str, points: np.ndarray, g: Geometry, slope: float) -> Standing:
     loads = np.full(len(points), float(magnitude(case.value, "N")))
     push = float(magnitude(case.push, "N")) if case.push is not None else 0.0
-    lean = {"push": push, "push_height": g.top.underside + g.top.thickness, "slope": slope,
+    lean = {"push": push, "push_height": g.top.surface, "slope": slope,
             "centre_height": float(body.centre[2])}
     ratio, edge, righting, overturning = righting_ratio(body.shape, body.weight, body.centre[:2], loads, points, **lean)
     tips, _ = load_that_tips(body.shape, body.weight, body.centre[:2], points.mean(axis=0)[None], **lean)
@@ -112,19 +115,19 @@ def _stand(body: Body, case: LoadCase, where: str, points: np.ndarray, g: Geomet
 def goes_over_map(g: Geometry, body: Body, *, slope: float = 0.0, push: float = 0.0, nx: int = 64,
                   ny: int = 32) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Load (N) at which the table goes over, for a grid over the top: x (nx,), y (ny,), load (ny, nx); inf where
-    no load there tips it."""
+    no load there tips it, nan off the top."""
     x = np.linspace(-g.top.length / 2, g.top.length / 2, nx)
     y = np.linspace(-g.top.width / 2, g.top.width / 2, ny)
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    load, _ = load_that_tips(body.shape, body.weight, body.centre[:2], grid, push=push,
-                             push_height=g.top.underside + g.top.thickness, slope=slope,
-                             centre_height=float(body.centre[2]))
+    load, _ = load_that_tips(body.shape, body.weight, body.centre[:2], grid, push=push, push_height=g.top.surface,
+                             slope=slope, centre_height=float(body.centre[2]))
+    load = np.where(g.top.covers(grid[:, 0], grid[:, 1]), load, np.nan)
     return x, y, load.reshape(ny, nx)
 
 
 def weakest_place(x: np.ndarray, y: np.ndarray, load: np.ndarray) -> tuple[float, float, float]:
     """Place and size of the least load of a map."""
-    j, i = np.unravel_index(np.argmin(load), load.shape)
+    j, i = np.unravel_index(np.nanargmin(load), load.shape)
     return float(x[i]), float(y[j]), float(load[j, i])
 
 

@@ -1,0 +1,85 @@
+"""Four legs under rails, with stretchers as an H or a box, or none. Legs may be splayed."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from shopcalc.table.assembly import Assembly, Member
+from shopcalc.table.bases.fit import Fit, metres
+from shopcalc.table.job import Job, LegBase
+
+CORNERS = {"left.front": (-1, -1), "left.back": (-1, 1), "right.front": (1, -1), "right.back": (1, 1)}
+SEATS_ON_RAIL = {"front": 5, "back": 5, "left": 3, "right": 3}
+
+
+def leg_base(job: Job, base: LegBase) -> Assembly:
+    a, fit = Assembly(), Fit(job)
+    legs, top = base.legs, job.model.top
+    leg = job.tube(legs.stock, "base.legs")
+    rail = job.tube(base.rails.stock, "base.rails", base.rails.lies)
+    low = metres(base.feet.height)
+    z_rail = metres(base.height) - fit.half_height(rail)
+    high = metres(base.height)
+    half_x, half_y = metres(legs.along) / 2, metres(legs.across) / 2
+    out_x, out_y = metres(legs.splay_along), metres(legs.splay_across)
+    for field, size, whole, example in (("base.legs.along", legs.along, top.length, 'along = "54 in"'),
+                                        ("base.legs.across", legs.across, top.width, 'across = "24 in"')):
+        fit.need(metres(size) + fit.height(leg) <= metres(whole), field, size, f"legs under the top ({fit.say(metres(whole))})", example)
+        fit.need(metres(size) > 2 * fit.height(leg), field, size, "legs that stand apart", example)
+    fit.need(high - low > 3 * fit.height(rail), "base.height", base.height, "a height with room for rails and legs", 'height = "28 in"')
+    fit.face("base.rails.stock", fit.width(rail), fit.width(leg))
+    for name, (sx, sy) in CORNERS.items():
+        a.bar(f"leg.{name}", "base", legs.stock, leg, (sx * (half_x + out_x), sy * (half_y + out_y), low),
+              (sx * half_x, sy * half_y, high))
+    for side, (one, two) in {"front": ("left.front", "right.front"), "back": ("left.back", "right.back"),
+                             "left": ("left.front", "left.back"), "right": ("right.front", "right.back")}.items():
+        _between(a, fit, f"rail.{side}", "base", base.rails.stock, rail, a.members[f"leg.{one}"], a.members[f"leg.{two}"], z_rail,
+                 "rail to leg")
+        bar = a.members[f"rail.{side}"]
+        count = SEATS_ON_RAIL[side]
+        for i in range(count):
+            if side in ("front", "back") or 0 < i < count - 1:
+                a.seat(f"seat.{side}.{i + 1}", bar.name, bar.point_at(bar.length * i / (count - 1)))
+    if base.stretchers is not None:
+        _stretchers(job, a, fit, base)
+    for name in CORNERS:
+        a.foot(f"foot.{name}", f"leg.{name}", a.members[f"leg.{name}"].first)
+    return a
+
+
+def _stretchers(job: Job, a: Assembly, fit: Fit, base: LegBase) -> None:
+    s = base.stretchers
+    bar = job.tube(s.stock, "base.stretchers", s.lies)
+    z = metres(s.above_floor)
+    leg = a.members["leg.left.front"]
+    fit.need(leg.first[2] + fit.half_height(bar) < z < leg.second[2] - 2 * fit.half_height(bar), "base.stretchers.above_floor",
+             s.above_floor, "a place between the feet and the rails", 'above_floor = "6 in"')
+    fit.face("base.stretchers.stock", fit.width(bar), leg.width)
+    for side in ("left", "right"):
+        _between(a, fit, f"stretcher.{side}", "base", s.stock, bar, a.members[f"leg.{side}.front"], a.members[f"leg.{side}.back"], z,
+                 "stretcher to leg")
+    if s.shape == "box":
+        for side in ("front", "back"):
+            _between(a, fit, f"stretcher.{side}", "base", s.stock, bar, a.members[f"leg.left.{side}"], a.members[f"leg.right.{side}"], z,
+                     "stretcher to leg")
+    else:
+        _between(a, fit, "stretcher.middle", "base", s.stock, bar, a.members["stretcher.left"], a.members["stretcher.right"], z,
+                 "stretcher to stretcher")
+
+
+def _between(a: Assembly, fit: Fit, name: str, piece: str, stock: str, tube, one: Member, two: Member, z: float, kind: str) -> None:
+    """A level bar from face to face between two bars, at a height."""
+    ends = []
+    for bar in (one, two):
+        along = (z - bar.first[2]) / bar.direction[2] if abs(bar.direction[2]) > 1e-9 else bar.length / 2
+        ends.append(bar.point_at(along))
+    gap = [two_ - one_ for one_, two_ in zip(*ends, strict=True)]
+    size = sum(g * g for g in gap) ** 0.5
+    way = [g / size for g in gap]
+    reach = [one.half_depth(np.asarray(way)), two.half_depth(np.asarray(way))]
+    first = tuple(e + w * reach[0] for e, w in zip(ends[0], way, strict=True))
+    second = tuple(e - w * reach[1] for e, w in zip(ends[1], way, strict=True))
+    a.bar(name, piece, stock, tube, first, second)
+    a.join(kind, name, 0, one.name)
+    a.join(kind, name, 1, two.name)
+
