@@ -20,6 +20,7 @@ class Node:
     """A recorded number. `value` is its size where every symbol in it was given one, else None."""
 
     __slots__ = ()
+    __array_ufunc__ = None  # numpy hands the operation over instead of making an array of nodes
     value: float | None
 
     def __add__(self, other):
@@ -57,6 +58,12 @@ class Node:
 
     def __bool__(self):
         raise TypeError("a formula's body may not branch; limits and branches live a layer up")
+
+    def __eq__(self, other):
+        return True if other is self else self.__bool__()
+
+    __lt__ = __le__ = __gt__ = __ge__ = lambda self, other: self.__bool__()
+    __hash__ = object.__hash__
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -106,6 +113,7 @@ class Exact(float):
     """A float that remembers what it is (pi, 3/4), so that a tree and SymPy get it exactly."""
 
     __slots__ = ("node",)
+    _op_priority = 100.0  # SymPy hands the operation over instead of taking the float
 
     def __new__(cls, size: float, node: Node):
         self = super().__new__(cls, size)
@@ -117,13 +125,14 @@ def _exact_op(op: str, name: str, swapped: bool):
     plain = getattr(float, name)
 
     def method(self, other):
-        result = plain(self, other)
+        pair = (other, self) if swapped else (self, other)
         if isinstance(other, Node):
-            return Op.of(op, other, self) if swapped else Op.of(op, self, other)
-        if isinstance(other, Exact) or type(other) is int:
-            pair = (other, self) if swapped else (self, other)
-            return Exact(result, Op.of(op, *pair))
-        return result
+            return Op.of(op, *pair)
+        if type(other) in (Exact, int):
+            return Exact(plain(self, other), Op.of(op, *pair))
+        if _is_sympy(other):
+            return _apply(op, *(to_sympy(x.node) if x is self else x for x in pair))
+        return plain(self, other)
 
     return method
 
@@ -132,7 +141,14 @@ for _op, _name in (("+", "add"), ("-", "sub"), ("*", "mul"), ("/", "truediv"), (
     setattr(Exact, f"__{_name}__", _exact_op(_op, f"__{_name}__", False))
     setattr(Exact, f"__r{_name}__", _exact_op(_op, f"__r{_name}__", True))
 
+Exact.__neg__ = lambda self: Exact(-float(self), -self.node)
+Exact.__pos__ = lambda self: self
+
 pi = Exact(math.pi, Pi())
+
+
+def _is_sympy(x) -> bool:
+    return hasattr(x, "free_symbols")
 
 
 def frac(top: int, bottom: int) -> Exact:
@@ -179,8 +195,14 @@ _FUNCTIONS: dict[str, tuple[Callable, Callable, Callable]] = {
 
 def _call(name: str, x):
     real, cplx, array = _FUNCTIONS[name]
+    if type(x) is float:
+        return real(x)
     if isinstance(x, np.ndarray | np.generic):
         return array(x)
+    if _is_sympy(x):
+        import sympy
+
+        return getattr(sympy, name)(x)
     return cplx(x) if isinstance(x, complex) else real(x)
 
 
@@ -189,8 +211,8 @@ def _function(name: str):
         if isinstance(x, Node):
             return Func(name, x, None if x.value is None else _call(name, x.value))
         if isinstance(x, Exact) or type(x) is int:
-            node = as_node(x)
-            return Exact(_call(name, float(x)), Func(name, node, node.value))
+            size = _call(name, float(x))
+            return Exact(size, Func(name, as_node(x), size))
         return _call(name, x)
 
     function.__name__ = name
@@ -204,7 +226,8 @@ exp, log, acos, atan = (_function(n) for n in ("exp", "log", "acos", "atan"))
 
 def bracket(x, n: int):
     """Macaulay's bracket <x>^n: x**n where x is positive (n >= 1), 0 elsewhere; <x>^0 is 1 from x = 0 on,
-    and a negative power is 0. A recorded x must carry a value; the tree then holds the branch that applies."""
+    and a negative power is 0. A recorded x must carry a value; the tree then holds the branch that applies.
+    A complex x (a sensitivity's step) is judged by its real part."""
     if n < 0:
         return 0 * x
     if isinstance(x, Node):
@@ -212,13 +235,13 @@ def bracket(x, n: int):
             raise TypeError("a bracket can be recorded only where the sizes are known")
         on = x.value >= 0 if n == 0 else x.value > 0
         return x**n if on and n else Const(Fraction(int(on)))
-    if hasattr(x, "free_symbols"):  # a SymPy expression, in proofs
+    if _is_sympy(x):  # in proofs
         import sympy
 
         return sympy.SingularityFunction(x, 0, n)
     if n == 0:
-        return (x >= 0) * 1.0
-    return np.maximum(x, 0.0) ** n
+        return (np.real(x) >= 0) * 1.0
+    return (np.where(np.real(x) > 0, x, 0.0)[()] if np.iscomplexobj(x) else np.maximum(x, 0.0)) ** n
 
 
 # --- reading a tree ------------------------------------------------------------------------------
@@ -272,18 +295,29 @@ def to_sympy(node: Node):
 # --- printing ------------------------------------------------------------------------------------
 
 _RANK = {"+": 1, "-": 1, "*": 2, "/": 2, "**": 3}
-_GREEK = {"delta", "theta", "sigma", "tau", "phi", "Omega", "lambda", "beta", "eta", "mu", "rho", "kappa", "nu"}
+_GREEK = {"alpha", "beta", "gamma", "delta", "epsilon", "zeta", "eta", "theta", "kappa", "lambda", "mu", "nu",
+          "xi", "rho", "sigma", "tau", "phi", "chi", "psi", "omega", "Gamma", "Delta", "Theta", "Lambda",
+          "Sigma", "Phi", "Psi", "Omega"}
+_LOOSE = 0.5  # a leading minus: in brackets wherever it does not come first
 
 
 def constant_text(value: Fraction) -> str:
+    """A whole number, a decimal where it is exact and no longer than the fraction, else the fraction."""
     if value.denominator == 1:
         return str(value.numerator)
-    decimal = repr(float(value))
-    return decimal if Fraction(decimal) == value and len(decimal) <= 8 else f"{value.numerator}/{value.denominator}"
+    fraction, decimal = f"{value.numerator}/{value.denominator}", repr(float(value))
+    if "e" in decimal:
+        decimal = f"{float(value):.20f}".rstrip("0")
+    short = len(decimal) <= max(8, len(fraction))
+    return decimal if short and Fraction(decimal) == value else fraction
 
 
 def _is_negation(node: Op) -> bool:
     return node.op == "-" and isinstance(node.left, Const) and node.left.exact == 0
+
+
+# log is the natural one; on a calculator "log" is another.
+_FUNCTION_TEXT = {"sqrt": "√", "log": "ln", "acos": "arccos", "atan": "arctan"}
 
 
 def text(node: Node, leaf: Callable[[str], str] = lambda name: name) -> str:
@@ -292,24 +326,22 @@ def text(node: Node, leaf: Callable[[str], str] = lambda name: name) -> str:
 
 
 def _text(node: Node, leaf) -> tuple[str, int]:
-    if isinstance(node, Symbol):
-        shown = leaf(node.name)
-        return shown, (1 if shown.startswith("-") else 4)
-    if isinstance(node, Const):
-        shown = constant_text(node.exact)
-        return shown, (2 if "/" in shown else 4)
+    if isinstance(node, Symbol | Const):
+        shown = leaf(node.name) if isinstance(node, Symbol) else constant_text(node.exact)
+        return shown, (_LOOSE if shown.startswith("-") else 2 if "/" in shown else 4)
     if isinstance(node, Pi):
         return "π", 4
     if isinstance(node, Func):
-        return f"{'√' if node.name == 'sqrt' else node.name}({_text(node.inner, leaf)[0]})", 4
+        return f"{_FUNCTION_TEXT.get(node.name, node.name)}({_text(node.inner, leaf)[0]})", 4
     left, lrank = _text(node.left, leaf)
     right, rrank = _text(node.right, leaf)
     rank = _RANK[node.op]
     if _is_negation(node):
-        return f"-{right if rrank > 1 else f'({right})'}", 1
-    if lrank < rank or (node.op == "**" and lrank < 4):
+        return f"-{right if rrank > 1 else f'({right})'}", _LOOSE
+    if (lrank < rank and not (rank == 1 and lrank == _LOOSE)) or (node.op == "**" and lrank < 4):
         left = f"({left})"
-    if rrank < rank or (node.op in "-/" and rrank == rank) or (node.op == "**" and rrank < 4):
+    if (rrank < rank or (node.op in "-/" and rrank == rank) or (node.op == "**" and rrank < 4)
+            or right.startswith("-")):
         right = f"({right})"
     sign = {"+": " + ", "-": " - ", "*": "·", "/": "/", "**": "^"}[node.op]
     return f"{left}{sign}{right}", rank
@@ -332,31 +364,39 @@ def latex(node: Node, leaf: Callable[[str], str] = latex_name) -> str:
 def _latex(node: Node, leaf, times: str) -> tuple[str, int]:
     if isinstance(node, Symbol):
         shown = leaf(node.name)
-        return shown, (1 if shown.startswith("-") else 4)
+        size, ten, power = shown.partition("e") if leaf is not latex_name else (shown, "", "")
+        if ten:
+            shown = rf"{size} \cdot 10^{{{int(power)}}}"
+        return shown, (_LOOSE if shown.startswith("-") else 2 if ten else 4)
     if isinstance(node, Const):
         shown = constant_text(node.exact)
         if "/" in shown:
-            top, bottom = shown.split("/")
-            return rf"\frac{{{top}}}{{{bottom}}}", 3
-        return shown, 4
+            top, bottom = shown.removeprefix("-").split("/")
+            sign = "-" if shown.startswith("-") else ""
+            return rf"{sign}\frac{{{top}}}{{{bottom}}}", (_LOOSE if sign else 3)
+        return shown, (_LOOSE if shown.startswith("-") else 4)
     if isinstance(node, Pi):
         return r"\pi", 4
     if isinstance(node, Func):
         inner = _latex(node.inner, leaf, times)[0]
-        return (rf"\sqrt{{{inner}}}" if node.name == "sqrt" else rf"\{node.name}\left({inner}\right)"), 4
+        if node.name == "sqrt":
+            return rf"\sqrt{{{inner}}}", 4
+        return rf"\{_FUNCTION_TEXT.get(node.name, node.name)}\left({inner}\right)", 4
     left, lrank = _latex(node.left, leaf, times)
     right, rrank = _latex(node.right, leaf, times)
     if node.op == "/":
         return rf"\frac{{{left}}}{{{right}}}", 3
     rank = _RANK[node.op]
     if _is_negation(node):
-        return "-" + (right if rrank > 1 else rf"\left({right}\right)"), 1
-    if lrank < rank or (node.op == "**" and lrank < 4):
+        return "-" + (right if rrank > 1 else rf"\left({right}\right)"), _LOOSE
+    if (lrank < rank and not (rank == 1 and lrank == _LOOSE)) or (node.op == "**" and lrank < 4):
         left = rf"\left({left}\right)"
     if node.op == "**":
         return f"{left}^{{{right}}}", 3
-    if rrank < rank or (node.op == "-" and rrank == rank):
+    if rrank < rank or (node.op == "-" and rrank == rank) or right.startswith("-"):
         right = rf"\left({right}\right)"
+    if node.op == "*" and right.startswith((*"0123456789", r"\frac")):
+        times = r" \cdot "  # two figures side by side would read as one
     sign = {"+": " + ", "-": " - ", "*": times}[node.op]
     return f"{left}{sign}{right}", rank
 
@@ -456,7 +496,8 @@ def collect(node: Node, order: tuple[str, ...] = ()) -> Node:
         for key in sorted(lead, key=lambda k: p[k] / scale < 0):
             weight = p[key] / scale
             term = chain(abs(weight.numerator), [
-                factor(s, dict(key).get(s, 0) - common[s]) for s in names if dict(key).get(s, 0) != common[s]])
+                factor(s, dict(key).get(s, 0) - common[s])
+                for s in names if dict(key).get(s, 0) != common[s]])
             if inner is None:
                 inner = term if weight > 0 else -term
             else:
