@@ -219,10 +219,10 @@ def beam_diagrams(stations, sag, moment, *, supports=None, limit=None, system: s
     first = Curve(top, word="sag", role="sag", downward=True, system=system)
     second = Curve(bottom, word="moment", system=system)
     caption = first.draw(stations, sag, supports=supports, limit=limit, title=title)
-    caption += " " + second.draw(stations, moment, supports=supports)
+    caption = _sentence(caption) + " " + _sentence(second.draw(stations, moment, supports=supports))
     top.set_xlabel("")
     _fit(top.figure)
-    return Picture(top.figure, _sentence(caption), (top, bottom))
+    return Picture(top.figure, caption, (top, bottom))
 
 
 def sag_line(stations, sag, *, supports=None, limit=None, system: str = "inch", title: str = "", ax=None) -> Picture:

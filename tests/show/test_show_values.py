@@ -76,7 +76,7 @@ def test_a_ratio_over_one_never_prints_as_one_or_less(ratio):
 @given(st.floats(min_value=0.01, max_value=1e5), st.floats(min_value=0.01, max_value=1e5))
 def test_the_last_step_gives_its_own_printed_quotient(top, bottom):
     line = used_line(check_of(Q(top, "lbf"), Q(bottom, "lbf")), "inch")
-    a, b, quotient = re.fullmatch(r"used = ([\d,.]+) lbf / ([\d,.]+) lbf = ([\d,.]+)", line).groups()
+    a, b, quotient = re.fullmatch(r"used = (\S+) lbf / (\S+) lbf = (\S+)", line).groups()
     a, b, quotient = (float(x.replace(",", "")) for x in (a, b, quotient))
     assert a / b == pytest.approx(quotient, rel=5.1e-4)
     assert quotient == pytest.approx(top / bottom, rel=5.1e-4)
