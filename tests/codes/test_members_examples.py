@@ -7,7 +7,7 @@ import math
 
 import numpy as np
 import pytest
-from codes.sections_for_tests import E_STEEL, INCH, KSI, boxes
+from codes.sections_for_tests import E_STEEL, INCH, KSI, arguments_of, boxes
 
 from shopcalc.check import allowable
 from shopcalc.codes.aisc360_22 import (
@@ -372,6 +372,26 @@ def test_column_curve_meets_itself_and_stays_under_euler():
         assert compression.nominal_stress(F_y, F_y / 2.25 * side) == pytest.approx(0.39 * F_y, rel=0.003)
     F_e = np.geomspace(1, 2000, 400)
     assert np.all(compression.nominal_stress(F_y, F_e) <= np.minimum(F_e, F_y))
+
+
+def test_columns_of_tube_beside_the_clause_typed_out():
+    """E3 and E7 in one piece for a thousand tubes; every branch is met."""
+    q = arguments_of("compression_rectangular_tube", 1000, seed=8)
+    slender = np.maximum(q["L_cx"] / q["r_x"], q["L_cy"] / q["r_y"])
+    F_e = np.pi**2 * q["E"] / slender**2
+    ratio = q["F_y"] / F_e
+    F_n = np.where(ratio <= 2.25, 0.658**ratio * q["F_y"], 0.877 * F_e)
+    limit = 1.40 * np.sqrt(q["E"] / q["F_y"])
+    A_e, thin = q["A_g"].copy(), []
+    for wall in (q["b"], q["h"]):
+        F_el = (1.38 * limit / (wall / q["t"]))**2 * q["F_y"]
+        root = np.sqrt(F_el / F_n)
+        thin.append(wall / q["t"] > limit * np.sqrt(q["F_y"] / F_n))
+        A_e -= np.where(thin[-1], 2 * wall * (1 - (1 - 0.20 * root) * root), 0) * q["t"]
+    both = np.add(*(x.astype(int) for x in thin))
+    assert set(both) == {0, 1, 2} and (ratio > 2.25).any() and (ratio < 2.25).any()
+    nominal = compression.compression_rectangular_tube.si(**q).nominal
+    assert nominal == pytest.approx(F_n * A_e, rel=1e-12)
 
 
 def test_wall_factors_are_the_root_of_the_width_formula():
