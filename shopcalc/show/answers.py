@@ -13,15 +13,16 @@ import pint
 from shopcalc.check import OUTSIDE, compare
 from shopcalc.errors import InputError
 from shopcalc.mechanics.beams import Beam, Even, Point
-from shopcalc.mechanics.statics import GRAVITY, righting_ratio
+from shopcalc.mechanics.statics import GRAVITY, load_that_tips, righting_ratio
 from shopcalc.show.controls import OverhangTipping, StretcherSag, TubeGauge
+from shopcalc.show.drawing import top_outline
 from shopcalc.show.values import printed, ratio_text
 from shopcalc.stock.tubes import Tube, stock_tubes, tube_sections
 from shopcalc.sweep import STATES, Question, tubes_over_spans
-from shopcalc.table.checks import DEFAULT_RIGHTING, DEFAULT_SAG
+from shopcalc.table.checks import DEFAULT_RIGHTING, DEFAULT_SAG, PUBLIC_RIGHTING
 from shopcalc.table.geometry import Geometry, build
 from shopcalc.table.job import Job
-from shopcalc.table.stability import body_of, goes_over_map, weakest_place
+from shopcalc.table.stability import Body, body_of
 from shopcalc.units import Q, Quantity, magnitude, show_wall
 
 # The words of a control -> ends of a beam.
@@ -145,10 +146,14 @@ def sag_answer(tube: Tube, ends: str, span: pint.Quantity, load: pint.Quantity, 
 def overhang_tipping(job: Job, *, start: Mapping | None = None) -> OverhangTipping:
     """The control: move the trestles under the job's top and its feet in from the side; see the load at which
     the table goes over."""
+    if job.model.base.style != "trestles":
+        raise InputError(field="base.style", value=job.model.base.style, example='style = "trestles"',
+                         need="a base of trestles: only those are moved under the top here")
     g = build(job)
     system = job.system
     step, unit = (1.0, "inch") if system == "inch" else (25.0, "mm")
-    sizes = {"overhang": g.top.length / 2 - g.points[g.feet[-1]][0], "inset": g.top.width / 2 - g.points[g.feet[-1]][1]}
+    reach = g.foot_contacts.max(axis=0)
+    sizes = {"overhang": g.top.length / 2 - reach[0], "inset": g.top.width / 2 - reach[1]}
     now = {name: float(magnitude(Q(size, "m"), unit)) for name, size in sizes.items()}
     length, width = (float(magnitude(Q(v, "m"), unit)) for v in (g.top.length, g.top.width))
 
@@ -170,8 +175,9 @@ def moved(job: Job, overhang: pint.Quantity, inset: pint.Quantity) -> Geometry:
     """The job's table with its trestles and feet moved. Raises InputError where the parts no longer fit."""
     top, base = job.model.top, job.model.base
     trestles = base.trestles
-    apart = top.length - 2 * overhang
-    foot = trestles.foot.model_copy(update={"length": top.width - 2 * inset + 2 * base.feet.from_end})
+    apart = (top.length - 2 * overhang) / (trestles.count - 1)
+    from_end = Q(0.0, "m") if base.feet.from_end is None else base.feet.from_end
+    foot = trestles.foot.model_copy(update={"length": top.width - 2 * inset + 2 * from_end})
     base = base.model_copy(update={"trestles": trestles.model_copy(update={"apart": apart, "foot": foot})})
     return build(Job(job.model.model_copy(update={"base": base}), job.text))
 
@@ -189,11 +195,11 @@ def map_answer(job: Job, g: Geometry, load: pint.Quantity) -> tuple[str, dict]:
     body, system = body_of(g), job.system
     slope = job.model.floor.slope
     slope = 0.0 if slope is None else float(magnitude(slope, ""))
-    x, y, tips = goes_over_map(g, body, slope=slope, nx=41, ny=21)
-    wx, wy, least = weakest_place(x, y, tips)
+    x, y, tips = tipping_grid(g, body, slope)
+    wx, wy, least = weakest_on_edge(g, body, slope)
     found, *_ = righting_ratio(body.shape, body.weight, body.centre[:2], np.array([float(magnitude(load, "N"))]),
                                np.array([[wx, wy]]), slope=slope, centre_height=float(body.centre[2]))
-    asked = job.model.limits.righting or DEFAULT_RIGHTING
+    asked = job.model.limits.righting or (PUBLIC_RIGHTING if job.model.settings.public_use else DEFAULT_RIGHTING)
     ratio, verdict = compare(asked, found)
     where = _place_words(g, wx, wy)
     text = (f"{verdict}: goes over under {printed(Q(least, 'N'), system)} at {where}.\n"
@@ -201,12 +207,37 @@ def map_answer(job: Job, g: Geometry, load: pint.Quantity) -> tuple[str, dict]:
             f"{printed(asked, system)}, used {ratio_text(ratio)}.\n"
             "Whole table, hard floor, wood 10 % light unless it was weighed. A foot lifts earlier: not checked.")
     data = {"x": Q(x, "m"), "y": Q(y, "m"), "load": Q(tips, "N"), "needed": load,
-            "feet": [(name, Q(g.points[name][0], "m"), Q(g.points[name][1], "m")) for name in g.feet],
+            "outline": Q(top_outline(g.top), "m"),
+            "feet": [(name, Q(fx, "m"), Q(fy, "m")) for name, (fx, fy) in zip(g.feet, g.foot_contacts, strict=True)],
             "weakest": (Q(wx, "m"), Q(wy, "m"), Q(least, "N"), where)}
     return text, data
 
 
+def tipping_grid(g: Geometry, body: Body, slope: float, nx: int = 41) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Load (N) at which the table goes over, on a grid round the whole top: x (nx,), y (ny,), load (ny, nx). What lies
+    beyond a round rim is cut off by the picture."""
+    ny = max(21, round(nx * g.top.width / g.top.length))
+    x = np.linspace(-g.top.length / 2, g.top.length / 2, nx)
+    y = np.linspace(-g.top.width / 2, g.top.width / 2, ny)
+    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+    load, _ = load_that_tips(body.shape, body.weight, body.centre[:2], grid, slope=slope,
+                             centre_height=float(body.centre[2]))
+    return x, y, load.reshape(ny, nx)
+
+
+def weakest_on_edge(g: Geometry, body: Body, slope: float) -> tuple[float, float, float]:
+    """Place (m) and size (N) of the least load that tips the table, at the very edge of the top. It stands at a
+    corner, or on a round rim straight out from an edge of the feet: a grid would miss that."""
+    points = body.shape.normals * g.top.length / 2 if g.top.shape == "round" else top_outline(g.top)
+    loads, _ = load_that_tips(body.shape, body.weight, body.centre[:2], points, slope=slope,
+                              centre_height=float(body.centre[2]))
+    i = int(loads.argmin())
+    return float(points[i, 0]), float(points[i, 1]), float(loads[i])
+
+
 def _place_words(g: Geometry, x: float, y: float) -> str:
+    if g.top.shape == "round":
+        return "the rim"
     at_end, at_side = abs(x) > 0.45 * g.top.length, abs(y) > 0.45 * g.top.width
     if at_end and at_side:
         return "a corner of the top"

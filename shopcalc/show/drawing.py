@@ -9,21 +9,27 @@ from shopcalc.show.canvas import FONT, PAGE_WIDTH, SMALL, Picture, new_figure
 from shopcalc.show.palette import BLACK, GREY, ORANGE, PALE, PAPER, SKY_BLUE
 from shopcalc.units import Q, show_length
 
+MARGIN, GAP = 50.0, 74.0  # points of paper
+LETTER = 4.7  # points of paper that a small letter takes, with room
 # view -> (across, up, towards the eye): axis and sign
 _VIEWS = {"plan": (0, 1, (2, 1)), "front": (0, 2, (1, -1)), "end": (1, 2, (0, 1))}
 
 
 def box_corners(member) -> np.ndarray:
-    """The eight corners (8, 3) of a bar, metres. A level bar's height stands upright and its width lies flat;
-    an upright bar's height runs along the table and its width across."""
+    """The eight corners (8, 3) of a bar, metres: its height stands along `member.up`, its width square to it."""
     first, second = np.asarray(member.first, float), np.asarray(member.second, float)
-    along = (second - first) / np.linalg.norm(second - first)
-    reference = np.array([1.0, 0, 0]) if abs(along[2]) > 0.5 else np.array([0, 0, 1.0])
-    up = reference - along * (reference @ along)
-    up /= np.linalg.norm(up)
-    side = np.cross(along, up)
-    h, w = up * member.height / 2, side * member.width / 2
+    side = np.cross(second - first, member.up) / np.linalg.norm(second - first)
+    h, w = np.asarray(member.up) * member.height / 2, side * member.width / 2
     return np.array([end + a * h + b * w for end in (first, second) for a in (-1, 1) for b in (-1, 1)])
+
+
+def top_outline(top) -> np.ndarray:
+    """Outline (k, 2) of the top in plan, metres."""
+    half = np.array([top.length, top.width]) / 2
+    if top.shape == "round":
+        turn = np.linspace(0, 2 * np.pi, 121)[:-1]
+        return np.stack([np.cos(turn), np.sin(turn)], axis=1) * half
+    return np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) * half
 
 
 def outline(corners: np.ndarray) -> np.ndarray:
@@ -51,6 +57,7 @@ class _Sheet:
     def __init__(self, ax, system: str, scale: float):
         self.ax, self.system = ax, system
         self.point = scale / 72  # metres of table per point of paper
+        self.middle = 0.0  # of the view being drawn, across the sheet
 
     def text(self, metres: float) -> str:
         return show_length(Q(metres, "m"), self.system, feet=metres > 1.5)
@@ -59,11 +66,18 @@ class _Sheet:
         self.ax.fill(*(outline(corners) + at).T, **{"edgecolor": BLACK, "linewidth": 0.8, **looks})
 
     def across(self, x0, x1, y, reach_from, words: str = "") -> None:
-        """A dimension along x at height y; thin lines reach to it from `reach_from`."""
+        """A dimension along x at height y; thin lines reach to it from `reach_from`. Words too long for it stand
+        beside its outer end."""
         for x in (x0, x1):
             self.ax.plot([x, x], [reach_from, y], color=GREY, linewidth=0.5)
         self.ax.annotate("", (x0, y), (x1, y), arrowprops=_ARROW)
-        self.ax.text((x0 + x1) / 2, y, self._words(abs(x1 - x0), words), ha="center", va="center", **_LETTERS)
+        words = self._words(abs(x1 - x0), words)
+        if (len(words) * LETTER + 8) * self.point < abs(x1 - x0):
+            self.ax.text((x0 + x1) / 2, y, words, ha="center", va="center", **_LETTERS)
+        elif x0 + x1 < 2 * self.middle:
+            self.ax.text(x0 - 3 * self.point, y, words, ha="right", va="center", fontsize=SMALL)
+        else:
+            self.ax.text(x1 + 3 * self.point, y, words, ha="left", va="center", fontsize=SMALL)
 
     def upward(self, y0, y1, x, reach_from, words: str = "") -> None:
         for y in (y0, y1):
@@ -90,10 +104,10 @@ def general_view(geometry, system: str = "inch", ax=None) -> Picture:
     """
     top = geometry.top
     length, width, height = top.length, top.width, top.underside + top.thickness
-    margin, gap = 0.115 * length, 0.19 * length
-    sheet_wide = margin + length + gap + width + margin
-    sheet_tall = margin + width + gap + height + margin
-    scale = sheet_wide / PAGE_WIDTH
+    # margins and gaps hold letters, so they are measured on the paper
+    scale = (length + width) / (PAGE_WIDTH - (2 * MARGIN + GAP) / 72)
+    margin, gap = MARGIN / 72 * scale, GAP / 72 * scale
+    sheet_wide, sheet_tall = 2 * margin + gap + length + width, 2 * margin + gap + width + height
     if ax is None:
         ax = new_figure(PAGE_WIDTH, sheet_tall / scale).add_axes((0, 0, 1, 1))
     ax.set_axis_off()
@@ -119,19 +133,19 @@ def caption_of(geometry, system: str) -> str:
     top, xs, ys = geometry.top, *_feet(geometry)
     tubes: dict[str, list[str]] = {}
     for m in geometry.members.values():
-        if m.tube is not None:
-            tubes.setdefault(m.tube.words, []).append(kind_of(m.name))
+        tubes.setdefault(m.tube.words, []).append(kind_of(m.name))
     bars = "; ".join(f"{' and '.join(dict.fromkeys(kinds))}: {words}" for words, kinds in tubes.items())
-    return (f"Top {say(top.length)} x {say(top.width)} x {say(top.thickness)}, underside {say(top.underside)} above "
+    size = (f"{say(top.length)} across, round," if top.shape == "round" else f"{say(top.length)} x {say(top.width)} x")
+    return (f"Top {size} {say(top.thickness)}{' thick' if top.shape == 'round' else ''}, underside {say(top.underside)} above "
             f"the floor; feet {say(xs[-1] - xs[0])} apart along and {say(ys[-1] - ys[0])} across; top reaches "
             f"{say(top.length / 2 - xs[-1])} beyond the feet at the ends and {say(top.width / 2 - ys[-1])} at the sides."
-            + (f" Bars: {bars}." if bars else ""))
+            + f" Bars: {bars}.")
 
 
 def _feet(geometry) -> tuple[list[float], list[float]]:
     """Rising x and y of the foot contacts."""
-    spots = [geometry.points[name] for name in geometry.feet]
-    return sorted({round(p[0], 9) for p in spots}), sorted({round(p[1], 9) for p in spots})
+    spots = geometry.foot_contacts
+    return sorted({round(float(x), 9) for x in spots[:, 0]}), sorted({round(float(y), 9) for y in spots[:, 1]})
 
 
 def _members(geometry, across: int, up: int, depth: tuple[int, int]) -> list:
@@ -144,14 +158,13 @@ def _members(geometry, across: int, up: int, depth: tuple[int, int]) -> list:
 
 def _plan(sheet: _Sheet, g, at) -> None:
     top, (xs, ys) = g.top, _feet(g)
+    sheet.middle = at[0]
     half = np.array([top.length, top.width]) / 2
-    corners = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) * half
-    sheet.shape(corners, at, facecolor=PALE, linewidth=1.3, zorder=1)
+    sheet.shape(top_outline(top), at, facecolor=PALE, linewidth=1.3, zorder=1)
     for _, shadow in _members(g, *_VIEWS["plan"]):
         sheet.shape(shadow, at, facecolor=SKY_BLUE, alpha=0.75, linestyle="--", linewidth=0.6, zorder=2)
-    for name in g.feet:
-        x, y = np.asarray(g.points[name][:2]) + at
-        sheet.ax.plot(x, y, marker="s", markersize=6, markerfacecolor=ORANGE, markeredgecolor=BLACK, zorder=4)
+    for spot in g.foot_contacts:
+        sheet.ax.plot(*(spot + at), marker="s", markersize=6, markerfacecolor=ORANGE, markeredgecolor=BLACK, zorder=4)
     p = sheet.point
     low, left = at[1] - half[1], at[0] - half[0]
     sheet.title(left, at[1] + half[1] + 5 * p, "Plan (base seen through the top)")
@@ -184,11 +197,12 @@ def _end(sheet: _Sheet, g, at) -> None:
 def _elevation(sheet: _Sheet, g, at, view: str, half: float, title: str) -> None:
     across, up, depth = _VIEWS[view]
     top, p = g.top, sheet.point
+    sheet.middle = at[0]
     for _, shadow in _members(g, across, up, depth):
         sheet.shape(shadow, at, facecolor=SKY_BLUE, zorder=2)
     lowest = min(float(box_corners(m)[:, 2].min()) for m in g.members.values())
-    for name in g.feet:
-        spot = np.asarray(g.points[name])[[across, up]] + at
+    for place in g.foot_contacts:
+        spot = at + (place[across], 0.0)
         # the foot itself: from the floor to the lowest bar
         sheet.ax.plot([spot[0]] * 2, [at[1], at[1] + lowest], color=BLACK, linewidth=2.2, zorder=1)
         sheet.ax.plot(*spot, marker=CARETUP, markersize=8, color=ORANGE, markeredgecolor=BLACK, zorder=4)
@@ -206,17 +220,19 @@ def _legend(sheet: _Sheet, left: float, high: float) -> None:
 
 
 def _label(sheet: _Sheet, g, at, view: str) -> None:
-    """The kind of each long level bar of a view, once, in white above it."""
+    """The kind of each long level bar of a view, once, beside it."""
     across, up, depth = _VIEWS[view]
     seen = set()
     for m, shadow in reversed(_members(g, across, up, depth)):
         (x0, y0), (x1, y1) = shadow.min(axis=0), shadow.max(axis=0)
         kind = kind_of(m.name)
-        if kind in seen or kind in ("head", "foot") or x1 - x0 < 2 * (y1 - y0):
+        if kind in seen or kind in ("head", "foot", "arm") or x1 - x0 < 2 * (y1 - y0):
             continue
         seen.add(kind)
-        sheet.ax.text((x0 + x1) / 2 + at[0], y1 + at[1] + 4 * sheet.point, kind, fontsize=SMALL, ha="center",
-                      va="bottom")
+        # under a bar that stands right below the top there is room, above it there is none
+        high = g.top.underside - y1 < 16 * sheet.point
+        sheet.ax.text((x0 + x1) / 2 + at[0], (y0 - 4 * sheet.point if high else y1 + 4 * sheet.point) + at[1], kind,
+                      fontsize=SMALL, ha="center", va="top" if high else "bottom")
 
 
 def kind_of(name: str) -> str:

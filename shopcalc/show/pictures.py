@@ -15,7 +15,7 @@ import numpy as np
 import pint
 from matplotlib.collections import PolyCollection
 from matplotlib.colors import BoundaryNorm
-from matplotlib.patches import Patch, Rectangle
+from matplotlib.patches import Patch, Polygon, Rectangle
 
 from shopcalc.check import OVER, WITHIN
 from shopcalc.show.canvas import FONT, PAGE_WIDTH, SMALL, Picture, new_figure, plain_axes
@@ -315,7 +315,7 @@ class TippingMap:
         ax.locator_params(nbins=7)
         self._norm = BoundaryNorm(self.levels, 256, extend="max")
         self._mesh = None
-        self._outline = ax.add_patch(Rectangle((0, 0), 0, 0, fill=False, edgecolor=BLACK, linewidth=1.4, zorder=4))
+        self._outline = ax.add_patch(Polygon([(0, 0)], fill=False, edgecolor=BLACK, linewidth=1.4, zorder=4))
         (self._feet,) = ax.plot([], [], linestyle="none", marker="s", markersize=7, markerfacecolor=PAPER,
                                 markeredgecolor=BLACK, markeredgewidth=1.4, zorder=6)
         (self._weak,) = ax.plot([], [], linestyle="none", marker="X", markersize=11, markerfacecolor=VERMILION,
@@ -342,9 +342,11 @@ class TippingMap:
         bar.ax.tick_params(labelsize=SMALL)
 
     def draw(self, x: pint.Quantity, y: pint.Quantity, load: pint.Quantity, *, feet: Sequence[tuple],
-             weakest: tuple, needed: pint.Quantity | None = None, title: str = "") -> str:
-        """x (c,), y (r,) places; load (r, c), inf where no load there tips it; feet [(name, x, y)];
-        weakest (x, y, load, words); needed: the load that it has to bear. Returns the caption."""
+             weakest: tuple, needed: pint.Quantity | None = None, outline: pint.Quantity | None = None,
+             title: str = "") -> str:
+        """x (c,), y (r,) places; load (r, c), inf where no load there tips it; feet [(name, x, y)]; weakest (x, y, load,
+        words); needed: the load that it has to bear; outline (k, 2) of the top where it is no rectangle: what lies
+        beyond is cut off. Returns the caption."""
         along = _LENGTH[self.system]
         xs, ys = np.asarray(magnitude(x, along), float), np.asarray(magnitude(y, along), float)
         size = np.asarray(magnitude(load, self.unit), float)
@@ -355,9 +357,13 @@ class TippingMap:
         self._mesh = self.ax.pcolormesh(edges_x, edges_y, shown, norm=self._norm, cmap=SCALE, zorder=1,
                                         rasterized=True)
         limit = None if needed is None else float(magnitude(needed, self.unit))
-        self._never.set_verts(_cells(edges_x, edges_y, ~np.isfinite(size)))
+        self._never.set_verts(_cells(edges_x, edges_y, np.isinf(size)))
         self._over.set_verts([] if limit is None else _cells(edges_x, edges_y, size < limit))
-        self._outline.set_bounds(xs[0], ys[0], xs[-1] - xs[0], ys[-1] - ys[0])
+        around = ([(xs[0], ys[0]), (xs[-1], ys[0]), (xs[-1], ys[-1]), (xs[0], ys[-1])] if outline is None
+                  else np.asarray(magnitude(outline, along), float))
+        self._outline.set_xy(around)
+        for part in (self._mesh, self._never, self._over):
+            part.set_clip_path(self._outline)
         places = [(float(magnitude(fx, along)), float(magnitude(fy, along))) for _, fx, fy in feet]
         self._feet.set_data([p[0] for p in places], [p[1] for p in places])
         wx, wy, wload, words = weakest
@@ -373,8 +379,8 @@ class TippingMap:
         if np.isinf(size).any():
             caption += "; dotted: no load there tips it"
         if limit is not None:
-            n = int((size < limit).sum())
-            caption += (f"; hatched: {printed(needed, self.system)} tips it" if n
+            tips = float(magnitude(wload, self.unit)) < limit
+            caption += (f"; hatched: {printed(needed, self.system)} tips it" if tips
                         else f"; {printed(needed, self.system)} tips it nowhere")
         return caption + "."
 
@@ -390,6 +396,7 @@ class TippingMap:
         columns = np.linspace(0, len(xs) - 1, nx).round().astype(int)
         rows = np.linspace(0, len(ys) - 1, ny).round().astype(int)
         wide, tall = xs[-1] - xs[0], ys[-1] - ys[0]
+        on_top = self._outline.get_path()
         clear = [(*weakest, 0.07, 0.12), *((fx, fy, 0.06, 0.10) for fx, fy in feet)]
         for text, (i, j) in zip(self._texts, ((i, j) for i in rows for j in columns), strict=True):
             # moved in from the edge so that it stands on the map: the number is that of the place it stands on
@@ -397,7 +404,7 @@ class TippingMap:
             py = min(max(ys[i], ys[0] + 0.09 * tall), ys[-1] - 0.09 * tall)
             near = any(abs(px - x) < w * wide and abs(py - y) < h * tall for x, y, w, h in clear)
             value = size[np.abs(ys - py).argmin(), np.abs(xs - px).argmin()]
-            text.set_text("" if near else self._words(value))
+            text.set_text("" if near or not on_top.contains_point((px, py)) else self._words(value))
             text.set_position((px, py))
 
     def _words(self, value: float) -> str:
@@ -423,16 +430,22 @@ def _cells(edges_x, edges_y, mask) -> list:
     return out
 
 
-def tipping_map(x, y, load, *, feet, weakest, needed=None, levels=None, system: str = "inch", title: str = "",
+def tipping_map(x, y, load, *, feet, weakest, needed=None, outline=None, levels=None, system: str = "inch", title: str = "",
                 ax=None) -> Picture:
     """The load at which the table goes over, over the plan of the top.
 
     x (c,), y (r,) lengths;  load (r, c) forces, inf where no load there tips it
+    outline (k, 2) of the top where it is no rectangle
     feet [(name, x, y)];  weakest (x, y, load, words for the place);  needed: the load it has to bear
     """
     shape = float(np.ptp(y.magnitude) / np.ptp(x.to(y.units).magnitude))
-    ax = _figure_of(ax, PAGE_WIDTH, 5.6 * shape + 0.9)
+    if ax is None:
+        # places by hand: fitting does not know how wide the scale beside equal axes gets
+        wide = min(5.5, 3.6 / shape)
+        tall = wide * shape * 1.08 / 1.04
+        across, high = wide + 1.6, tall + 0.85
+        ax = new_figure(across, high).add_axes((0.65 / across, 0.5 / high, wide / across, tall / high))
     picture = TippingMap(ax, levels=levels, system=system)
-    caption = picture.draw(x, y, load, feet=feet, weakest=weakest, needed=needed, title=title)
-    _fit(ax.figure)
+    caption = picture.draw(x, y, load, feet=feet, weakest=weakest, needed=needed, outline=outline,
+                           title=title)
     return Picture(ax.figure, caption, (ax,))

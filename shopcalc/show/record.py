@@ -21,7 +21,7 @@ from shopcalc.check import Check
 from shopcalc.errors import InputError
 from shopcalc.show import tables
 from shopcalc.show.canvas import Picture
-from shopcalc.show.drawing import general_view, kind_of
+from shopcalc.show.drawing import general_view
 from shopcalc.show.mathml import where_html, worked_html
 from shopcalc.show.pictures import used_bars
 from shopcalc.show.stored import RECORD_FORMAT, not_checked, record_json, source_rows
@@ -83,7 +83,7 @@ def _step(check: Check, system: str) -> dict:
 
 def _member_rows(assessment) -> list[tuple[str, str, str]]:
     system = assessment.job.system
-    return [(m.name, m.tube.words if m.tube is not None else kind_of(m.name),
+    return [(m.name, m.tube.words,
              show_length(Q(math.dist(m.first, m.second), "m"), system))
             for m in assessment.geometry.members.values()]
 

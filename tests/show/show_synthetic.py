@@ -1,7 +1,9 @@
 """A made-up assessment with every kind of row in it: for testing how things print, not what they are."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import SimpleNamespace
+
+import numpy as np
 
 from shopcalc.check import ASK, OUTSIDE, OVER, REFUSED, REPORTED, WITHIN, Check
 from shopcalc.formula import Formula
@@ -47,7 +49,16 @@ class Member:
     second: tuple
     height: float
     width: float
-    tube: object = None
+    tube: object = field(default_factory=lambda: SimpleNamespace(words="tube"))
+
+    @property
+    def up(self):
+        """z for a level bar, x for an upright one; as the table room has it, for bars along the axes."""
+        along = np.subtract(self.second, self.first)
+        along = along / np.linalg.norm(along)
+        across = np.array([1.0, 0, 0] if abs(along[2]) > 0.7072 else [0, 0, 1.0])
+        across = across - along * (across @ along)
+        return across / np.linalg.norm(across)
 
 
 JOB_TEXT = """format = 1
@@ -61,7 +72,7 @@ INCH = 0.0254
 
 def geometry():
     """Two trestles under a 10 ft x 4 ft top, by hand."""
-    top = SimpleNamespace(length=120 * INCH, width=48 * INCH, thickness=1.75 * INCH, underside=28.25 * INCH)
+    top = SimpleNamespace(shape="rectangle", length=120 * INCH, width=48 * INCH, thickness=1.75 * INCH, underside=28.25 * INCH)
     members, points = {}, {}
 
     def member(name, first, second, height, width):
@@ -76,7 +87,8 @@ def geometry():
         for end, y in (("front", -18.5), ("back", 18.5)):
             points[f"foot.{side}.{end}"] = (x * INCH, y * INCH, 0.0)
     member("stretcher", (-36, 0, 8), (36, 0, 8), 3, 1.5)
-    return SimpleNamespace(points=points, members=members, top=top, feet=list(points))
+    return SimpleNamespace(points=points, members=members, top=top, feet=list(points),
+                           foot_contacts=np.array([p[:2] for p in points.values()]))
 
 
 def checks(system="inch"):
