@@ -82,6 +82,15 @@ def test_yield_and_rupture_compete_after_their_own_factors(F_y, F_u, governs):
     assert found.allowable[0] == pytest.approx(0.6 * 0.065 * IN * KSI * min(F_y / 1.5, F_u / 2.0))
 
 
+@pytest.mark.parametrize("state, stress, omega, phi", [("yield", 50, 1.5, 1.0), ("rupture", 62, 2.0, 0.75)])
+def test_factors_of_the_wall(state, stress, omega, phi):
+    # J4.2(a) and (b): each limit state has its own.
+    sizes = Q(0.1, "in"), Q(50, "ksi"), Q(62, "ksi")
+    nominal = 0.6 * stress * 1000 * 0.1
+    assert pli(w.wall_allowable(*sizes, state=state)) == pytest.approx(nominal / omega)
+    assert pli(w.wall_allowable(*sizes, state=state, method="LRFD")) == pytest.approx(nominal * phi)
+
+
 def test_a_proof_load_meets_nominal_strength_and_another_clause_may_govern():
     thin = w.Wall("tube wall", 0.065 * IN, 32 * KSI, 45 * KSI)
     use = w.weakest(w.strengths(70 * KSI, 0.065 * IN / math.sqrt(2), (thin,)), "use")
@@ -192,6 +201,7 @@ def test_long_weld_factor_meets_both_its_neighbours():
     # At 100 legs nothing is lost, at 300 legs 180 are left: the three rules join.
     assert w.effective_length_in_legs(Q(100, "in"), Q(1, "in")) == pytest.approx(100)
     assert w.effective_length_in_legs(Q(100.001, "in"), Q(1, "in")) == pytest.approx(100, rel=1e-5)
+    assert w.effective_length_in_legs(Q(280, "in"), Q(1, "in")) == pytest.approx(0.64 * 280)
     assert w.effective_length_in_legs(Q(300, "in"), Q(1, "in")) == pytest.approx(180)
     assert w.effective_length_in_legs(Q(301, "in"), Q(1, "in")) == pytest.approx(180)
     legs = np.linspace(1, 600, 2000)
@@ -295,9 +305,9 @@ def test_two_sides_are_never_stronger_than_all_round():
 
 
 def test_a_tube_as_wide_as_the_one_it_meets_leaves_no_flat():
-    # 2 in on 2 in with round corners; 1-1/2 in on 3 in.
-    assert w.fits_all_round(np.array([2.0, 1.5]) * IN, 0.125 * IN, np.array([2.0, 3.0]) * IN,
-                            0.25 * IN).tolist() == [False, True]
+    # 2 in on 2 in with round corners; 1-1/2 in on 3 in; 2.4 in fits the flat of 2.5 in, its fillets do not.
+    fits = w.fits_all_round(np.array([2.0, 1.5, 2.4]) * IN, 0.125 * IN, np.array([2.0, 3.0, 3.0]) * IN, 0.25 * IN)
+    assert fits.tolist() == [False, True, False]
 
 
 # --- fillers, doors, worked lines
