@@ -355,13 +355,15 @@ def fits_all_round(b, leg, face, corner_radius) -> np.ndarray:
     return np.asarray(b, float) / 2 + leg <= np.asarray(face, float) / 2 - corner_radius + _HAIR
 
 
-def line_force(b, d, *, P=0.0, V_x=0.0, V_y=0.0, M_x=0.0, M_y=0.0, T=0.0, two_sides=False) -> LineForce:
+def line_force(b, d, *, P=0.0, V_x=0.0, V_y=0.0, M_x=0.0, M_y=0.0, T=0.0, two_sides=False,
+               flat=np.inf) -> LineForce:
     """Elastic vector sum on the weld line of a tube b wide (x) and d deep (y). SI, arrays (n,) or scalars.
 
     P         pull on the joint, tension positive;  V_x, V_y  shear
     M_x, M_y  bending about x (over the depth d) and about y (over the width b); M_x positive pulls the
               side y > 0, M_y positive pulls the side x > 0;  T  twist, right-handed about the pull
     two_sides (n,) True where only the two lines along b, d apart, are welded (see `fits_all_round`)
+    flat      flat of the face those two lines lie across: what runs over its round corners is not counted
     The force per length is affine along each side, so the worst place is a corner: all four are looked at.
     """
     b, d, P, V_x, V_y, M_x, M_y, T, two = np.broadcast_arrays(
@@ -370,6 +372,10 @@ def line_force(b, d, *, P=0.0, V_x=0.0, V_y=0.0, M_x=0.0, M_y=0.0, T=0.0, two_si
     if not ((b > 0).all() and (d > 0).all()):
         raise InputError(field="line_force: b, d", value=f"{b.min():g} m, {d.min():g} m",
                          need="sides over zero", example="b=0.05, d=0.05")
+    b = np.where(two, np.minimum(b, flat), b)
+    if not (b > 0).all():
+        raise InputError(field="line_force: flat", value=f"{np.min(flat):g} m", need="a face with a flat on it",
+                         example="flat=0.04")
     L = np.where(two, pair_length.si(b=b), box_length.si(b=b, d=d))
     S_x = np.where(two, pair_modulus_over.si(b=b, d=d), box_modulus.si(b=b, d=d))
     S_y = np.where(two, pair_modulus_along.si(b=b), box_modulus.si(b=d, d=b))

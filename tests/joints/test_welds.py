@@ -129,7 +129,8 @@ def test_one_design_is_a_batch_of_one():
     leg = np.array([0.125, 0.125, 0.125, 0.1875, 0.25]) * IN
     both = w.fillet(leg, t)
     def least(throat, wall):
-        return w.weakest(w.strengths(70 * KSI, throat, (w.Wall("tube wall", wall, 50 * KSI, 62 * KSI),)), "use")
+        walls = (w.Wall("tube wall", wall, 50 * KSI, 62 * KSI),)
+        return w.weakest(w.strengths(70 * KSI, throat, walls), "use")
 
     many = least(both.throat, t)
     for i in range(len(t)):
@@ -306,8 +307,21 @@ def test_two_sides_are_never_stronger_than_all_round():
 
 def test_a_tube_as_wide_as_the_one_it_meets_leaves_no_flat():
     # 2 in on 2 in with round corners; 1-1/2 in on 3 in; 2.4 in fits the flat of 2.5 in, its fillets do not.
-    fits = w.fits_all_round(np.array([2.0, 1.5, 2.4]) * IN, 0.125 * IN, np.array([2.0, 3.0, 3.0]) * IN, 0.25 * IN)
+    b, face = np.array([2.0, 1.5, 2.4]) * IN, np.array([2.0, 3.0, 3.0]) * IN
+    fits = w.fits_all_round(b, 0.125 * IN, face, 0.25 * IN)
     assert fits.tolist() == [False, True, False]
+
+
+def test_two_lines_count_no_further_than_the_flat_of_the_face():
+    loads = dict(P=400.0, V_y=200.0, M_x=50.0)
+    cut = w.line_force(2 * IN, 2 * IN, two_sides=True, flat=1.5 * IN, **loads)
+    short = w.line_force(1.5 * IN, 2 * IN, two_sides=True, **loads)
+    assert cut.f[0] == pytest.approx(short.f[0])
+    assert cut.f[0] == pytest.approx(w.line_force(2 * IN, 2 * IN, two_sides=True, **loads).f[0] * 2 / 1.5)
+    # All round nothing is cut: the side walls are welded there.
+    assert w.line_force(2 * IN, 2 * IN, flat=1.5 * IN, **loads).f == w.line_force(2 * IN, 2 * IN, **loads).f
+    with pytest.raises(InputError, match="flat"):
+        w.line_force(2 * IN, 2 * IN, two_sides=True, flat=0.0)
 
 
 # --- fillers, doors, worked lines
