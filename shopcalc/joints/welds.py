@@ -374,8 +374,8 @@ def line_force(b, d, *, P=0.0, V_x=0.0, V_y=0.0, M_x=0.0, M_y=0.0, T=0.0, two_si
                          need="sides over zero", example="b=0.05, d=0.05")
     b = np.where(two, np.minimum(b, flat), b)
     if not (b > 0).all():
-        raise InputError(field="line_force: flat", value=f"{np.min(flat):g} m", need="a face with a flat on it",
-                         example="flat=0.04")
+        raise InputError(field="line_force: flat", value=f"{np.min(flat):g} m",
+                         need="a face with a flat on it", example="flat=0.04")
     L = np.where(two, pair_length.si(b=b), box_length.si(b=b, d=d))
     S_x = np.where(two, pair_modulus_over.si(b=b, d=d), box_modulus.si(b=b, d=d))
     S_y = np.where(two, pair_modulus_along.si(b=b), box_modulus.si(b=d, d=b))
