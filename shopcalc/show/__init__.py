@@ -7,11 +7,26 @@
 from importlib import import_module
 
 _HOME = {
-    "answer": "notebook", "table": "notebook", "used": "notebook", "checks": "notebook", "not_checked": "notebook",
-    "assumed": "notebook", "cautions": "notebook", "worked": "notebook", "sources": "notebook", "size_table": "notebook",
-    "region": "notebook", "choices": "notebook", "beam": "notebook", "goes_over": "notebook",
-    "tube_gauge": "answers", "stretcher_sag": "answers", "overhang_tipping": "answers",
-    "write_record": "record", "compare": "rerun", "checks_text": "tables",
+    "answer": "notebook",
+    "table": "notebook",
+    "used": "notebook",
+    "checks": "notebook",
+    "not_checked": "notebook",
+    "assumed": "notebook",
+    "cautions": "notebook",
+    "worked": "notebook",
+    "sources": "notebook",
+    "size_table": "notebook",
+    "region": "notebook",
+    "choices": "notebook",
+    "beam": "notebook",
+    "goes_over": "notebook",
+    "tube_gauge": "answers",
+    "stretcher_sag": "answers",
+    "overhang_tipping": "answers",
+    "write_record": "record",
+    "compare": "rerun",
+    "checks_text": "tables",
 }
 
 __all__ = sorted(_HOME)

@@ -1,4 +1,4 @@
-"""The three controls of the notebooks, each with the answer behind it: settings in, words and picture data out.
+"""The three controls of the notebooks, each with the answer behind it: settings in, words and picture out.
 
 Every number comes from a room of the library; here it is only asked for and put into words.
 """
@@ -26,7 +26,11 @@ from shopcalc.table.stability import Body, body_of
 from shopcalc.units import Q, Quantity, magnitude, show_wall
 
 # The words of a control -> ends of a beam.
-ENDS = {"free to turn at both ends": "simple", "built in at both ends": "fixed", "held at one end only": "cantilever"}
+ENDS = {
+    "free to turn at both ends": "simple",
+    "built in at both ends": "fixed",
+    "held at one end only": "cantilever",
+}
 _SPANS = {"inch": (np.arange(24.0, 121.0, 4.0), "inch"), "mm": (np.arange(600.0, 3001.0, 100.0), "mm")}
 _LOADS = {"inch": (np.arange(50.0, 601.0, 50.0), "lbf"), "mm": (np.arange(200.0, 2601.0, 200.0), "N")}
 _PERSON = {"inch": Q(300.0, "lbf"), "mm": Q(1400.0, "N")}
@@ -63,11 +67,19 @@ def tube_gauge(tubes: Sequence[Tube] | None = None, *, ends: str = "simple", sag
     words = tube_words(stock_tubes() if tubes is None else tubes)
 
     def answer(product, size, wall, span, load):
-        return tube_answer(words[product][size][wall], span, load, ends=ends, sag_part=sag_part, system=system)
+        return tube_answer(
+            words[product][size][wall], span, load, ends=ends, sag_part=sag_part, system=system
+        )
 
     chosen = {"span": _PICKED["span"][system], "load": _PERSON[system], **(start or {})}
-    return TubeGauge(answer, stock=words, spans=_row(_SPANS, system), loads=_row(_LOADS, system), system=system,
-                     start=chosen)
+    return TubeGauge(
+        answer,
+        stock=words,
+        spans=_row(_SPANS, system),
+        loads=_row(_LOADS, system),
+        system=system,
+        start=chosen,
+    )
 
 
 _PICKED = {"span": {"inch": Q(72.0, "inch"), "mm": Q(1800.0, "mm")}}
@@ -76,22 +88,32 @@ _PICKED = {"span": {"inch": Q(72.0, "inch"), "mm": Q(1800.0, "mm")}}
 def tube_answer(tube: Tube, span: pint.Quantity, load: pint.Quantity, *, ends: str, sag_part: float,
                 system: str) -> tuple[str, dict]:
     """Words and bars for one tube over one span under a load in the middle and its own weight."""
-    grid = tubes_over_spans(Question(ends=ends, P=load, sag_part=sag_part), [tube], Q([span.magnitude], str(span.units)))
+    grid = tubes_over_spans(
+        Question(ends=ends, P=load, sag_part=sag_part), [tube], Q([span.magnitude], str(span.units))
+    )
     names = {"bending": "bending", "shear": "shear", "sag": f"sag, {_span_words(sag_part)}"}
     ratios = [float(grid.ratios[s][0, 0]) for s in STATES]
     known = [None if np.isnan(r) else r for r in ratios]
     verdicts = [OUTSIDE if r is None else compare(r, 1.0)[1] for r in known]
     verdict = grid.verdict(0, 0)
     if verdict == OUTSIDE:
-        head = f"{verdict}: the wall is too thin for the clause. A heavier wall or a smaller tube, or ask an engineer."
+        head = f"{verdict}: the wall is too thin for the clause. Take a heavier wall, or ask an engineer."
     else:
-        head = f"{verdict}: {grid.governing(0, 0)} governs, used {ratio_text(float(grid.worst[0, 0]))} of its limit."
-    lines = [head, "; ".join(f"{names[s]} {v if r is None else ratio_text(r)}"
-                             for s, r, v in zip(STATES, known, verdicts, strict=True)) + ".",
-             f"{tube.words}: wall {show_wall(tube.wall('nominal'), system)} bought, {show_wall(tube.wall('design'), system)} "
-             f"counted; yield {printed(tube.steel.Fy, system, digits=3)}"
-             + (" assumed." if tube.steel.assumed else "."),
-             "Strength and sag of one straight bar only: it says nothing about wobble."]
+        used = ratio_text(float(grid.worst[0, 0]))
+        head = f"{verdict}: {grid.governing(0, 0)} governs, used {used} of its limit."
+    lines = [
+        head,
+        "; ".join(
+            f"{names[s]} {v if r is None else ratio_text(r)}"
+            for s, r, v in zip(STATES, known, verdicts, strict=True)
+        )
+        + ".",
+        f"{tube.words}: wall {show_wall(tube.wall('nominal'), system)} bought, "
+        f"{show_wall(tube.wall('design'), system)} "
+        f"counted; yield {printed(tube.steel.Fy, system, digits=3)}"
+        + (" assumed." if tube.steel.assumed else "."),
+        "Strength and sag of one straight bar only: it says nothing about wobble.",
+    ]
     return "\n".join(lines), {"names": [names[s] for s in STATES], "ratios": known, "verdicts": verdicts}
 
 
@@ -166,9 +188,15 @@ def overhang_tipping(job: Job, *, start: Mapping | None = None) -> OverhangTippi
 
     chosen = {"overhang": Q(now["overhang"], unit), "inset": Q(now["inset"], unit), "load": _PERSON[system],
               **(start or {})}
-    return OverhangTipping(answer, overhangs=slide(now["overhang"], 0.05 * length, 0.42 * length),
-                           insets=slide(now["inset"], 0.0, 0.3 * width), loads=_row(_LOADS, system),
-                           largest=(Q(g.top.length / 2, "m"), Q(g.top.width / 2, "m")), system=system, start=chosen)
+    return OverhangTipping(
+        answer,
+        overhangs=slide(now["overhang"], 0.05 * length, 0.42 * length),
+        insets=slide(now["inset"], 0.0, 0.3 * width),
+        loads=_row(_LOADS, system),
+        largest=(Q(g.top.length / 2, "m"), Q(g.top.width / 2, "m")),
+        system=system,
+        start=chosen,
+    )
 
 
 def moved(job: Job, overhang: pint.Quantity, inset: pint.Quantity) -> Geometry:
@@ -182,7 +210,9 @@ def moved(job: Job, overhang: pint.Quantity, inset: pint.Quantity) -> Geometry:
     return build(Job(job.model.model_copy(update={"base": base}), job.text))
 
 
-def tipping_answer(job: Job, overhang: pint.Quantity, inset: pint.Quantity, load: pint.Quantity) -> tuple[str, dict]:
+def tipping_answer(
+    job: Job, overhang: pint.Quantity, inset: pint.Quantity, load: pint.Quantity
+) -> tuple[str, dict]:
     """Words and the map of the load at which the moved table goes over, the whole table on a hard floor."""
     if not 0 < float(magnitude(overhang / job.model.top.length, "")) < 0.5:
         raise InputError(field="overhang", value=printed(overhang, job.system, "size"),
@@ -197,25 +227,45 @@ def map_answer(job: Job, g: Geometry, load: pint.Quantity) -> tuple[str, dict]:
     slope = 0.0 if slope is None else float(magnitude(slope, ""))
     x, y, tips = tipping_grid(g, body, slope)
     wx, wy, least = weakest_on_edge(g, body, slope)
-    found, *_ = righting_ratio(body.shape, body.weight, body.centre[:2], np.array([float(magnitude(load, "N"))]),
-                               np.array([[wx, wy]]), slope=slope, centre_height=float(body.centre[2]))
-    asked = job.model.limits.righting or (PUBLIC_RIGHTING if job.model.settings.public_use else DEFAULT_RIGHTING)
+    found, *_ = righting_ratio(
+        body.shape,
+        body.weight,
+        body.centre[:2],
+        np.array([float(magnitude(load, "N"))]),
+        np.array([[wx, wy]]),
+        slope=slope,
+        centre_height=float(body.centre[2]),
+    )
+    asked = job.model.limits.righting or (
+        PUBLIC_RIGHTING if job.model.settings.public_use else DEFAULT_RIGHTING
+    )
     ratio, verdict = compare(asked, found)
     where = _place_words(g, wx, wy)
-    text = (f"{verdict}: goes over under {printed(Q(least, 'N'), system)} at {where}.\n"
-            f"{printed(load, system)} there: righting over overturning {printed(found, system)}, needs "
-            f"{printed(asked, system)}, used {ratio_text(ratio)}.\n"
-            "Whole table, hard floor, wood 10 % light unless it was weighed. A foot lifts earlier: not checked.")
-    data = {"x": Q(x, "m"), "y": Q(y, "m"), "load": Q(tips, "N"), "needed": load,
-            "outline": Q(top_outline(g.top), "m"),
-            "feet": [(name, Q(fx, "m"), Q(fy, "m")) for name, (fx, fy) in zip(g.feet, g.foot_contacts, strict=True)],
-            "weakest": (Q(wx, "m"), Q(wy, "m"), Q(least, "N"), where)}
+    text = (
+        f"{verdict}: goes over under {printed(Q(least, 'N'), system)} at {where}.\n"
+        f"{printed(load, system)} there: righting over overturning {printed(found, system)}, needs "
+        f"{printed(asked, system)}, used {ratio_text(ratio)}.\n"
+        "Whole table, hard floor, wood 10 % light unless it was weighed. A foot lifts earlier: not checked."
+    )
+    data = {
+        "x": Q(x, "m"),
+        "y": Q(y, "m"),
+        "load": Q(tips, "N"),
+        "needed": load,
+        "outline": Q(top_outline(g.top), "m"),
+        "feet": [
+            (name, Q(fx, "m"), Q(fy, "m")) for name, (fx, fy) in zip(g.feet, g.foot_contacts, strict=True)
+        ],
+        "weakest": (Q(wx, "m"), Q(wy, "m"), Q(least, "N"), where),
+    }
     return text, data
 
 
-def tipping_grid(g: Geometry, body: Body, slope: float, nx: int = 41) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Load (N) at which the table goes over, on a grid round the whole top: x (nx,), y (ny,), load (ny, nx). What lies
-    beyond a round rim is cut off by the picture."""
+def tipping_grid(
+    g: Geometry, body: Body, slope: float, nx: int = 41
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Load (N) at which the table goes over, on a grid round the whole top: x (nx,), y (ny,), load (ny, nx).
+    What lies beyond a round rim is cut off by the picture."""
     ny = max(21, round(nx * g.top.width / g.top.length))
     x = np.linspace(-g.top.length / 2, g.top.length / 2, nx)
     y = np.linspace(-g.top.width / 2, g.top.width / 2, ny)
@@ -226,8 +276,8 @@ def tipping_grid(g: Geometry, body: Body, slope: float, nx: int = 41) -> tuple[n
 
 
 def weakest_on_edge(g: Geometry, body: Body, slope: float) -> tuple[float, float, float]:
-    """Place (m) and size (N) of the least load that tips the table, at the very edge of the top. It stands at a
-    corner, or on a round rim straight out from an edge of the feet: a grid would miss that."""
+    """Place (m) and size (N) of the least load that tips the table, at the very edge of the top. It stands at
+    a corner, or on a round rim straight out from an edge of the feet: a grid would miss that."""
     points = body.shape.normals * g.top.length / 2 if g.top.shape == "round" else top_outline(g.top)
     loads, _ = load_that_tips(body.shape, body.weight, body.centre[:2], points, slope=slope,
                               centre_height=float(body.centre[2]))

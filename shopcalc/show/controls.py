@@ -1,8 +1,8 @@
 """Controls in trade words: move one, and the answer and its picture change.
 
-A control asks a plain function for its answer, `answer(**settings) -> (text, picture data)`, and only shows it.
-Widgets are built once; a change sets the `.value` of an HTML text and of an Image, drawn on one figure that is
-kept. `still` shows the answer for a fixed setting as rounded text and a picture, without any widget.
+A control asks a plain function for its answer, `answer(**settings) -> (text, picture data)`, and only shows
+it. Widgets are built once; a change sets the `.value` of an HTML text and of an Image, drawn on one figure
+that is kept. `still` shows the answer for a fixed setting as rounded text and a picture, without any widget.
 
     settings   what `answer` receives by name: the words of a list, or the quantity of a slider
     text       lines of plain text, rounded; the first is the answer in a sentence
@@ -38,8 +38,13 @@ class Choice:
 
     def __init__(self, name: str, words: str, options: Sequence[str], start: str | None = None):
         self.name = name
-        self.widget = ipywidgets.Dropdown(options=list(options), value=start or next(iter(options)), description=words,
-                                          style={"description_width": WORDS_WIDTH}, layout={"width": CONTROL_WIDTH})
+        self.widget = ipywidgets.Dropdown(
+            options=list(options),
+            value=start or next(iter(options)),
+            description=words,
+            style={"description_width": WORDS_WIDTH},
+            layout={"width": CONTROL_WIDTH},
+        )
 
     @property
     def value(self) -> str:
@@ -180,7 +185,9 @@ class Control:
             raise InputError(field=f"still: {stray[0]}", value=settings[stray[0]],
                              need="one of the settings " + ", ".join(self.settings))
         chosen = self._settled({**self._now(), **settings})
-        heading = ", ".join(f"{s.widget.description}: {s.label(chosen[name])}" for name, s in self.settings.items())
+        heading = ", ".join(
+            f"{s.widget.description}: {s.label(chosen[name])}" for name, s in self.settings.items()
+        )
         text, data = self._ask(chosen)
         picture = None
         if data is not None:
@@ -192,12 +199,14 @@ class Control:
     def _repr_mimebundle_(self, include=None, exclude=None) -> dict:
         bundle = dict(self.box._repr_mimebundle_())
         # the widget's own text holds picture bytes and differs between computers
-        bundle["text/plain"] = f"A control ({self.name}). Run > Run All Cells makes it live; a still copy stands below."
+        bundle["text/plain"] = (
+            f"A control ({self.name}). Run > Run All Cells makes it live; a still copy stands below."
+        )
         return bundle
 
 
 class Screen:
-    """PNG of a kept figure, fast rather than small: what does not move (axes, ticks, scale) is painted once."""
+    """PNG of a kept figure, fast rather than small: what does not move (axes, ticks) is painted once."""
 
     def __init__(self, figure, drawing):
         self.figure, self.drawing = figure, drawing
@@ -234,14 +243,22 @@ def _axes(width: float, height: float, left: float, bottom: float, right: float 
 class TubeGauge(Control):
     """Which tube, which gauge? Settings product, size, wall (words), span, load (quantities).
 
-    answer(product, size, wall, span, load) -> (text, {"names", "ratios", "verdicts"}) as UsedBars.draw takes them
+    answer(product, size, wall, span, load) -> (text, {"names", "ratios", "verdicts"}), see UsedBars.draw
     stock  product -> size -> walls, all in words
     """
 
     name = "tube-gauge"
 
-    def __init__(self, answer: Answer, *, stock: Mapping[str, Mapping[str, Sequence[str]]], spans: pint.Quantity,
-                 loads: pint.Quantity, system: str = "inch", start: Mapping | None = None):
+    def __init__(
+        self,
+        answer: Answer,
+        *,
+        stock: Mapping[str, Mapping[str, Sequence[str]]],
+        spans: pint.Quantity,
+        loads: pint.Quantity,
+        system: str = "inch",
+        start: Mapping | None = None,
+    ):
         self.stock, start = stock, dict(start or {})
         product = start.get("product") or next(iter(stock))
         size = start.get("size") or next(iter(stock[product]))
@@ -276,13 +293,17 @@ class TubeGauge(Control):
         sizes = self.stock[parts["product"].settled(chosen["product"])]
         walls = sizes[parts["size"].settled(chosen["size"], list(sizes))]
         parts["wall"].settled(chosen["wall"], list(walls))
-        return {**chosen, "span": parts["span"].settled(chosen["span"]), "load": parts["load"].settled(chosen["load"])}
+        return {
+            **chosen,
+            "span": parts["span"].settled(chosen["span"]),
+            "load": parts["load"].settled(chosen["load"]),
+        }
 
 
 class StretcherSag(Control):
     """How far does it sag? Settings tube, ends (words), span, load (quantities).
 
-    answer(tube, ends, span, load) -> (text, {"stations", "values", "supports", "limit"}) as Curve.draw takes them
+    answer(tube, ends, span, load) -> (text, {"stations", "values", "supports", "limit"}), see Curve.draw
     """
 
     name = "stretcher-sag"
@@ -297,22 +318,33 @@ class StretcherSag(Control):
             Slide("load", "Load", loads, system, "", start.get("load"))], system)
 
     def _new_drawing(self):
-        return Curve(_axes(6.6, 2.4, 0.11, 0.22, top=0.97), word="sag", role="sag", downward=True, system=self.system)
+        return Curve(
+            _axes(6.6, 2.4, 0.11, 0.22, top=0.97), word="sag", role="sag", downward=True, system=self.system
+        )
 
 
 class OverhangTipping(Control):
     """Does it go over? Settings overhang, inset, load (quantities).
 
-    answer(overhang, inset, load) -> (text, {"x", "y", "load", "feet", "weakest", "needed"}) as TippingMap.draw
-    takes them
+    answer(overhang, inset, load) -> (text, {"x", "y", "load", "feet", "weakest", "needed", "outline"}), see
+    TippingMap.draw
     largest  (half length, half width) of the largest top, as quantities: the map keeps this scale
     """
 
     name = "overhang-tipping"
 
-    def __init__(self, answer: Answer, *, overhangs: pint.Quantity, insets: pint.Quantity, loads: pint.Quantity,
-                 largest: tuple[pint.Quantity, pint.Quantity], levels: Sequence[float] | None = None,
-                 system: str = "inch", start: Mapping | None = None):
+    def __init__(
+        self,
+        answer: Answer,
+        *,
+        overhangs: pint.Quantity,
+        insets: pint.Quantity,
+        loads: pint.Quantity,
+        largest: tuple[pint.Quantity, pint.Quantity],
+        levels: Sequence[float] | None = None,
+        system: str = "inch",
+        start: Mapping | None = None,
+    ):
         start = dict(start or {})
         self.largest = tuple(float(q.to("inch" if system == "inch" else "mm").magnitude) for q in largest)
         self.levels = levels

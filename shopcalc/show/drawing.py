@@ -16,7 +16,7 @@ _VIEWS = {"plan": (0, 1, (2, 1)), "front": (0, 2, (1, -1)), "end": (1, 2, (0, 1)
 
 
 def box_corners(member) -> np.ndarray:
-    """The eight corners (8, 3) of a bar, metres: its height stands along `member.up`, its width square to it."""
+    """The eight corners (8, 3) of a bar, metres: its height along `member.up`, its width square to it."""
     first, second = np.asarray(member.first, float), np.asarray(member.second, float)
     side = np.cross(second - first, member.up) / np.linalg.norm(second - first)
     h, w = np.asarray(member.up) * member.height / 2, side * member.width / 2
@@ -66,8 +66,8 @@ class _Sheet:
         self.ax.fill(*(outline(corners) + at).T, **{"edgecolor": BLACK, "linewidth": 0.8, **looks})
 
     def across(self, x0, x1, y, reach_from, words: str = "") -> None:
-        """A dimension along x at height y; thin lines reach to it from `reach_from`. Words too long for it stand
-        beside its outer end."""
+        """A dimension along x at height y; thin lines reach to it from `reach_from`. Words too long for it
+        stand beside its outer end."""
         for x in (x0, x1):
             self.ax.plot([x, x], [reach_from, y], color=GREY, linewidth=0.5)
         self.ax.annotate("", (x0, y), (x1, y), arrowprops=_ARROW)
@@ -83,8 +83,15 @@ class _Sheet:
         for y in (y0, y1):
             self.ax.plot([reach_from, x], [y, y], color=GREY, linewidth=0.5)
         self.ax.annotate("", (x, y0), (x, y1), arrowprops=_ARROW)
-        self.ax.text(x, (y0 + y1) / 2, self._words(abs(y1 - y0), words), ha="center", va="center", rotation=90,
-                     **_LETTERS)
+        self.ax.text(
+            x,
+            (y0 + y1) / 2,
+            self._words(abs(y1 - y0), words),
+            ha="center",
+            va="center",
+            rotation=90,
+            **_LETTERS,
+        )
 
     def _words(self, metres: float, words: str) -> str:
         return f"{self.text(metres)} {words}".strip()
@@ -93,7 +100,14 @@ class _Sheet:
         self.ax.text(x, y, words, fontsize=FONT, weight="bold", ha="left", va="bottom")
 
 
-_ARROW = {"arrowstyle": "<->", "color": BLACK, "linewidth": 0.7, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 7}
+_ARROW = {
+    "arrowstyle": "<->",
+    "color": BLACK,
+    "linewidth": 0.7,
+    "shrinkA": 0,
+    "shrinkB": 0,
+    "mutation_scale": 7,
+}
 _LETTERS = {"fontsize": SMALL, "bbox": {"facecolor": PAPER, "edgecolor": "none", "pad": 0.8}}
 
 
@@ -135,17 +149,27 @@ def caption_of(geometry, system: str) -> str:
     for m in geometry.members.values():
         tubes.setdefault(m.tube.words, []).append(kind_of(m.name))
     bars = "; ".join(f"{' and '.join(dict.fromkeys(kinds))}: {words}" for words, kinds in tubes.items())
-    size = (f"{say(top.length)} across, round," if top.shape == "round" else f"{say(top.length)} x {say(top.width)} x")
-    return (f"Top {size} {say(top.thickness)}{' thick' if top.shape == 'round' else ''}, underside {say(top.underside)} above "
-            f"the floor; feet {say(xs[-1] - xs[0])} apart along and {say(ys[-1] - ys[0])} across; top reaches "
-            f"{say(top.length / 2 - xs[-1])} beyond the feet at the ends and {say(top.width / 2 - ys[-1])} at the sides."
-            + f" Bars: {bars}.")
+    size = (
+        f"{say(top.length)} across, round,"
+        if top.shape == "round"
+        else f"{say(top.length)} x {say(top.width)} x"
+    )
+    return (
+        f"Top {size} {say(top.thickness)}{' thick' if top.shape == 'round' else ''}, "
+        f"underside {say(top.underside)} above "
+        f"the floor; feet {say(xs[-1] - xs[0])} apart along and {say(ys[-1] - ys[0])} across; top reaches "
+        f"{say(top.length / 2 - xs[-1])} beyond the feet at the ends and "
+        f"{say(top.width / 2 - ys[-1])} at the sides."
+        + f" Bars: {bars}."
+    )
 
 
 def _feet(geometry) -> tuple[list[float], list[float]]:
     """Rising x and y of the foot contacts."""
     spots = geometry.foot_contacts
-    return sorted({round(float(x), 9) for x in spots[:, 0]}), sorted({round(float(y), 9) for y in spots[:, 1]})
+    return sorted({round(float(x), 9) for x in spots[:, 0]}), sorted(
+        {round(float(y), 9) for y in spots[:, 1]}
+    )
 
 
 def _members(geometry, across: int, up: int, depth: tuple[int, int]) -> list:
@@ -164,7 +188,9 @@ def _plan(sheet: _Sheet, g, at) -> None:
     for _, shadow in _members(g, *_VIEWS["plan"]):
         sheet.shape(shadow, at, facecolor=SKY_BLUE, alpha=0.75, linestyle="--", linewidth=0.6, zorder=2)
     for spot in g.foot_contacts:
-        sheet.ax.plot(*(spot + at), marker="s", markersize=6, markerfacecolor=ORANGE, markeredgecolor=BLACK, zorder=4)
+        sheet.ax.plot(
+            *(spot + at), marker="s", markersize=6, markerfacecolor=ORANGE, markeredgecolor=BLACK, zorder=4
+        )
     p = sheet.point
     low, left = at[1] - half[1], at[0] - half[0]
     sheet.title(left, at[1] + half[1] + 5 * p, "Plan (base seen through the top)")
@@ -210,13 +236,22 @@ def _elevation(sheet: _Sheet, g, at, view: str, half: float, title: str) -> None
     slab = np.array([(-half, top.underside), (half, top.underside), (half, top.underside + top.thickness),
                      (-half, top.underside + top.thickness)])
     sheet.shape(slab, at, facecolor=PALE, linewidth=1.0, zorder=3)
-    sheet.ax.plot([at[0] - half - 6 * p, at[0] + half + 6 * p], [at[1]] * 2, color=BLACK, linewidth=1.4, zorder=1)
+    sheet.ax.plot(
+        [at[0] - half - 6 * p, at[0] + half + 6 * p], [at[1]] * 2, color=BLACK, linewidth=1.4, zorder=1
+    )
     sheet.title(at[0] - half, at[1] + top.underside + top.thickness + 5 * p, title)
 
 
 def _legend(sheet: _Sheet, left: float, high: float) -> None:
-    sheet.ax.text(left, high, "square, triangle: foot\npale: top\ndashed: under the top", fontsize=SMALL, va="top",
-                  ha="left", linespacing=1.5)
+    sheet.ax.text(
+        left,
+        high,
+        "square, triangle: foot\npale: top\ndashed: under the top",
+        fontsize=SMALL,
+        va="top",
+        ha="left",
+        linespacing=1.5,
+    )
 
 
 def _label(sheet: _Sheet, g, at, view: str) -> None:
@@ -231,8 +266,14 @@ def _label(sheet: _Sheet, g, at, view: str) -> None:
         seen.add(kind)
         # under a bar that stands right below the top there is room, above it there is none
         high = g.top.underside - y1 < 16 * sheet.point
-        sheet.ax.text((x0 + x1) / 2 + at[0], (y0 - 4 * sheet.point if high else y1 + 4 * sheet.point) + at[1], kind,
-                      fontsize=SMALL, ha="center", va="top" if high else "bottom")
+        sheet.ax.text(
+            (x0 + x1) / 2 + at[0],
+            (y0 - 4 * sheet.point if high else y1 + 4 * sheet.point) + at[1],
+            kind,
+            fontsize=SMALL,
+            ha="center",
+            va="top" if high else "bottom",
+        )
 
 
 def kind_of(name: str) -> str:

@@ -90,7 +90,8 @@ def checks(assessment, about: str | None = None) -> Shown:
 def _about(assessment, about: str | None) -> list[Check]:
     chosen = [c for c in assessment.checks if about in (None, c.about)]
     if not chosen:
-        raise KeyError(f"no check is about {about!r}; there are {', '.join(dict.fromkeys(c.about for c in assessment.checks))}")
+        known = dict.fromkeys(c.about for c in assessment.checks)
+        raise KeyError(f"no check is about {about!r}; there are {', '.join(known)}")
     return chosen
 
 
@@ -100,7 +101,9 @@ def not_checked(assessment) -> Shown:
 
 def assumed(assessment) -> Shown:
     """Every default that stands in for something nobody gave."""
-    return _bullets([*(tables.resolved_text(r) for r in assessment.resolved), *tables.assumed_lines(assessment)])
+    return _bullets(
+        [*(tables.resolved_text(r) for r in assessment.resolved), *tables.assumed_lines(assessment)]
+    )
 
 
 def cautions(assessment) -> Shown:
@@ -118,14 +121,15 @@ def sources(assessment) -> Shown:
 
 
 def worked(check: Check | Sequence[Worked], system: str = "inch") -> Shown:
-    """The worked step of a check, or some worked lines: symbols, numbers, result, and what the symbols are."""
+    """The worked step of a check, or some worked lines: symbols, numbers, result, meaning of the symbols."""
     lines = check.worked if isinstance(check, Check) else tuple(check)
     plain = [str(line) for line in lines]
     blocks = [_worked_markdown(line) for line in lines]
     if isinstance(check, Check):
         last = used_line(check, system)
         plain += [last] if last else []
-        head = f"**{_plain_markdown(tables.full_name(check))}**: {check.verdict}. {_plain_markdown(check.clause)}"
+        name, clause = _plain_markdown(tables.full_name(check)), _plain_markdown(check.clause)
+        head = f"**{name}**: {check.verdict}. {clause}"
         blocks = [head, *blocks, *([_plain_markdown(last)] if last else [])]
     return Shown("\n".join(plain), markdown="\n\n".join(blocks))
 
@@ -152,8 +156,15 @@ def short_words(tube: Tube) -> str:
 
 def region(grid: Grid, *, system: str = "inch", title: str = "") -> Picture:
     """Tubes against spans: hatched where a tube is over, with the used share in every cell."""
-    return pictures.feasible_region([short_words(t) for t in grid.tubes], grid.spans, grid.worst, grid.verdicts,
-                                    grid.governing_names, system=system, title=title)
+    return pictures.feasible_region(
+        [short_words(t) for t in grid.tubes],
+        grid.spans,
+        grid.worst,
+        grid.verdicts,
+        grid.governing_names,
+        system=system,
+        title=title,
+    )
 
 
 def size_table(grid: Grid, *, system: str = "inch") -> Shown:
@@ -161,18 +172,29 @@ def size_table(grid: Grid, *, system: str = "inch") -> Shown:
     names = [short_words(t) for t in grid.tubes]
     spans = [printed(s, system, "size") for s in grid.spans]
     plain = tables.size_table_text(names, spans, grid.worst, grid.verdicts, grid.governing_names)
-    return Shown(plain, html=tables.size_table_html(names, spans, grid.worst, grid.verdicts, grid.governing_names))
+    return Shown(
+        plain, html=tables.size_table_html(names, spans, grid.worst, grid.verdicts, grid.governing_names)
+    )
 
 
 def choices(found: Choices, *, system: str = "inch", most: int = 12) -> Shown:
-    """Which tube: the lightest that meets the named criteria, why the next one down fails, and the list round it."""
+    """Which tube: the lightest that meets the criteria, why the next one down fails, the list near it."""
     rows = list(found.rows)
     first = rows.index(found.lightest) if found.lightest else len(rows) - 1
     begin = max(0, first - most // 2)
     near = rows[begin:begin + most]
     head = _choice_words(found, system)
-    cells = [(short_words(r.tube), printed(r.mass, system, digits=3), ratio_text(r.ratio), r.governs, r.verdict, r.reason)
-             for r in near]
+    cells = [
+        (
+            short_words(r.tube),
+            printed(r.mass, system, digits=3),
+            ratio_text(r.ratio),
+            r.governs,
+            r.verdict,
+            r.reason,
+        )
+        for r in near
+    ]
     columns = ("tube", "mass", "used", "governs", "verdict", "why")
     plain = "\n".join([*head, *("; ".join(c) for c in cells)])
     words = "".join(f"<p>{tables.escape(line)}</p>" for line in head)
@@ -185,11 +207,18 @@ def _choice_words(found: Choices, system: str) -> list[str]:
     if found.lightest is None:
         return [f"No tube of the list meets {asked} over {span}."]
     best = found.lightest
-    lines = [f"Lightest that meets {asked} over {span}: {best.tube.words}, {printed(best.mass, system, digits=3)}, "
-             f"used {ratio_text(best.ratio)}, {best.governs} governs."]
+    lines = [
+        f"Lightest that meets {asked} over {span}: {best.tube.words}, "
+        f"{printed(best.mass, system, digits=3)}, "
+        f"used {ratio_text(best.ratio)}, {best.governs} governs."
+    ]
     below = found.below
-    lines.append("No lighter tube is on the list." if below is None else
-                 f"The next one down, {short_words(below.tube)} ({printed(below.mass, system, digits=3)}): {below.reason}.")
+    lines.append(
+        "No lighter tube is on the list."
+        if below is None
+        else f"The next one down, {short_words(below.tube)} ({printed(below.mass, system, digits=3)}): "
+        f"{below.reason}."
+    )
     lines.append("It says nothing about wobble: sway is not among the criteria.")
     return lines
 
@@ -201,13 +230,27 @@ def beam(line: ElasticLine, *, supports: pint.Quantity | None = None, limit: pin
          system: str = "inch", title: str = "") -> Picture:
     """Sag and moment along a solved beam."""
     stations = line.stations(121)
-    return pictures.beam_diagrams(stations, line.sag(stations), line.moment(stations), supports=supports, limit=limit,
-                                  system=system, title=title)
+    return pictures.beam_diagrams(
+        stations,
+        line.sag(stations),
+        line.moment(stations),
+        supports=supports,
+        limit=limit,
+        system=system,
+        title=title,
+    )
 
 
 def goes_over(assessment, load: pint.Quantity) -> Picture:
     """The load at which the table goes over, over the plan of its top; hatched where `load` does it."""
     text, data = map_answer(assessment.job, assessment.geometry, load)
-    picture = pictures.tipping_map(data["x"], data["y"], data["load"], feet=data["feet"], weakest=data["weakest"],
-                                   needed=load, system=assessment.job.system)
+    picture = pictures.tipping_map(
+        data["x"],
+        data["y"],
+        data["load"],
+        feet=data["feet"],
+        weakest=data["weakest"],
+        needed=load,
+        system=assessment.job.system,
+    )
     return Picture(picture.figure, f"{picture.caption}\n{text}", picture.axes)

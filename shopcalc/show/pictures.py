@@ -67,7 +67,9 @@ class UsedBars:
         if list(names) != self._names:
             self._lay_out(list(names))
         shown = []
-        for bar, text, name, ratio, verdict in zip(self._bars, self._texts, names, ratios, verdicts, strict=True):
+        for bar, text, name, ratio, verdict in zip(
+            self._bars, self._texts, names, ratios, verdicts, strict=True
+        ):
             fill, hatch = VERDICT_LOOKS[verdict]
             size = 0.0 if ratio is None else min(float(ratio), self.RIGHT - 0.45)
             bar.set_width(size)
@@ -225,7 +227,9 @@ def beam_diagrams(stations, sag, moment, *, supports=None, limit=None, system: s
     return Picture(top.figure, caption, (top, bottom))
 
 
-def sag_line(stations, sag, *, supports=None, limit=None, system: str = "inch", title: str = "", ax=None) -> Picture:
+def sag_line(
+    stations, sag, *, supports=None, limit=None, system: str = "inch", title: str = "", ax=None
+) -> Picture:
     """The sagged shape of a beam alone."""
     ax = _figure_of(ax, PAGE_WIDTH, 2.6)
     caption = Curve(ax, word="sag", role="sag", downward=True, system=system).draw(
@@ -275,8 +279,15 @@ def feasible_region(tubes: Sequence[str], spans: pint.Quantity, ratios, verdicts
     seen = [v for v in VERDICT_LOOKS if v in set(verdicts.ravel())]
     handles = [Patch(facecolor=VERDICT_LOOKS[v][0] if v == WITHIN else PAPER, hatch=VERDICT_LOOKS[v][1],
                      edgecolor=GREY, label=v) for v in seen]
-    ax.legend(handles=handles, loc="lower right", bbox_to_anchor=(1.0, 1.0), ncols=len(handles), fontsize=SMALL,
-              frameon=False, borderaxespad=0.2)
+    ax.legend(
+        handles=handles,
+        loc="lower right",
+        bbox_to_anchor=(1.0, 1.0),
+        ncols=len(handles),
+        fontsize=SMALL,
+        frameon=False,
+        borderaxespad=0.2,
+    )
     _fit(ax.figure)
     return Picture(ax.figure, _region_caption(tubes, labels, ratios, verdicts, governs), (ax,))
 
@@ -304,9 +315,16 @@ class TippingMap:
     no load on the top can.
     """
 
-    def __init__(self, ax, *, levels: Sequence[float] | None = None, system: str = "inch", across: Sequence[float] | None = None,
-                 numbers: tuple[int, int] = (5, 3)):
-        """levels  rising band edges in lbf or N;  across  (half length, half width) that the axes always show"""
+    def __init__(
+        self,
+        ax,
+        *,
+        levels: Sequence[float] | None = None,
+        system: str = "inch",
+        across: Sequence[float] | None = None,
+        numbers: tuple[int, int] = (5, 3),
+    ):
+        """levels  rising band edges in lbf or N;  across  (half length, half width) that the axes show"""
         self.ax, self.system, self.across, self.numbers = ax, system, across, numbers
         self.unit = "lbf" if system == "inch" else "N"
         self.levels = np.asarray(LEVELS[system] if levels is None else levels, float)
@@ -318,10 +336,20 @@ class TippingMap:
         self._outline = ax.add_patch(Polygon([(0, 0)], fill=False, edgecolor=BLACK, linewidth=1.4, zorder=4))
         (self._feet,) = ax.plot([], [], linestyle="none", marker="s", markersize=7, markerfacecolor=PAPER,
                                 markeredgecolor=BLACK, markeredgewidth=1.4, zorder=6)
-        (self._weak,) = ax.plot([], [], linestyle="none", marker="X", markersize=11, markerfacecolor=VERMILION,
-                                markeredgecolor=BLACK, zorder=7)
+        (self._weak,) = ax.plot(
+            [],
+            [],
+            linestyle="none",
+            marker="X",
+            markersize=11,
+            markerfacecolor=VERMILION,
+            markeredgecolor=BLACK,
+            zorder=7,
+        )
         # a veil under the lines keeps them readable on the dark end of the scale as well
-        self._over = PolyCollection([], facecolor=(1, 1, 1, 0.4), edgecolor=BLACK, hatch="////", linewidth=0, zorder=2)
+        self._over = PolyCollection(
+            [], facecolor=(1, 1, 1, 0.4), edgecolor=BLACK, hatch="////", linewidth=0, zorder=2
+        )
         self._never = PolyCollection([], facecolor=PALE, edgecolor=GREY, hatch="..", linewidth=0, zorder=2)
         for part in (self._over, self._never):
             ax.add_collection(part, autolim=False)
@@ -344,9 +372,9 @@ class TippingMap:
     def draw(self, x: pint.Quantity, y: pint.Quantity, load: pint.Quantity, *, feet: Sequence[tuple],
              weakest: tuple, needed: pint.Quantity | None = None, outline: pint.Quantity | None = None,
              title: str = "") -> str:
-        """x (c,), y (r,) places; load (r, c), inf where no load there tips it; feet [(name, x, y)]; weakest (x, y, load,
-        words); needed: the load that it has to bear; outline (k, 2) of the top where it is no rectangle: what lies
-        beyond is cut off. Returns the caption."""
+        """x (c,), y (r,) places; load (r, c), inf where no load there tips it; feet [(name, x, y)];
+        weakest (x, y, load, words); needed: the load that it has to bear; outline (k, 2) of the top where it
+        is no rectangle: what lies beyond is cut off. Returns the caption."""
         along = _LENGTH[self.system]
         xs, ys = np.asarray(magnitude(x, along), float), np.asarray(magnitude(y, along), float)
         size = np.asarray(magnitude(load, self.unit), float)
@@ -399,7 +427,7 @@ class TippingMap:
         on_top = self._outline.get_path()
         clear = [(*weakest, 0.07, 0.12), *((fx, fy, 0.06, 0.10) for fx, fy in feet)]
         for text, (i, j) in zip(self._texts, ((i, j) for i in rows for j in columns), strict=True):
-            # moved in from the edge so that it stands on the map: the number is that of the place it stands on
+            # moved in from the edge to stand on the map: the number is that of the place it stands on
             px = min(max(xs[j], xs[0] + 0.06 * wide), xs[-1] - 0.06 * wide)
             py = min(max(ys[i], ys[0] + 0.09 * tall), ys[-1] - 0.09 * tall)
             near = any(abs(px - x) < w * wide and abs(py - y) < h * tall for x, y, w, h in clear)
@@ -430,8 +458,20 @@ def _cells(edges_x, edges_y, mask) -> list:
     return out
 
 
-def tipping_map(x, y, load, *, feet, weakest, needed=None, outline=None, levels=None, system: str = "inch", title: str = "",
-                ax=None) -> Picture:
+def tipping_map(
+    x,
+    y,
+    load,
+    *,
+    feet,
+    weakest,
+    needed=None,
+    outline=None,
+    levels=None,
+    system: str = "inch",
+    title: str = "",
+    ax=None,
+) -> Picture:
     """The load at which the table goes over, over the plan of the top.
 
     x (c,), y (r,) lengths;  load (r, c) forces, inf where no load there tips it

@@ -55,21 +55,40 @@ def record_html(assessment, pictures: Mapping[str, tuple[str, Picture]] | None =
         loader=jinja2.FileSystemLoader(Path(__file__).with_name("templates")), autoescape=True,
         undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     return environment.get_template("record.html.j2").render(
-        job=assessment.job, code=tables.code_text(assessment.job), kit=shopcalc.__version__,
-        data=assessment.data_hash, record_format=RECORD_FORMAT,
-        summary=tables.summary(assessment.checks, not_checked(assessment)), used_note=tables.USED_NOTE,
-        pictures=[{"heading": heading, "src": p.data_uri(), "alt": p.caption,
-                   "caption": p.caption if len(p.caption) < LONGEST_CAPTION else IN_THE_TABLES}
-                  for heading, p in pictures.values()],
+        job=assessment.job,
+        code=tables.code_text(assessment.job),
+        kit=shopcalc.__version__,
+        data=assessment.data_hash,
+        record_format=RECORD_FORMAT,
+        summary=tables.summary(assessment.checks, not_checked(assessment)),
+        used_note=tables.USED_NOTE,
+        pictures=[
+            {
+                "heading": heading,
+                "src": p.data_uri(),
+                "alt": p.caption,
+                "caption": p.caption if len(p.caption) < LONGEST_CAPTION else IN_THE_TABLES,
+            }
+            for heading, p in pictures.values()
+        ],
         checks=Markup(tables.checks_html(assessment)),
         not_checked=[tables.question_text(q, w) for q, w in not_checked(assessment)],
         assumed=[tables.resolved_text(r) for r in assessment.resolved],
-        assumed_single=tables.assumed_lines(assessment), cautions=tables.caution_lines(assessment),
+        assumed_single=tables.assumed_lines(assessment),
+        cautions=tables.caution_lines(assessment),
         steps=[_step(c, system) for c in assessment.checks],
-        members=Markup(tables.table_html(("bar", "tube", "length on its axis"), _member_rows(assessment), numeric=(2,))),
-        pieces=Markup(tables.table_html(("piece", "mass", "along", "across", "above the floor"),
-                                        tables.pieces_rows(assessment.pieces, system), numeric=(1, 2, 3, 4))),
-        sources=Markup(tables.table_html(("source", "read how", "used by"), source_rows(assessment))))
+        members=Markup(
+            tables.table_html(("bar", "tube", "length on its axis"), _member_rows(assessment), numeric=(2,))
+        ),
+        pieces=Markup(
+            tables.table_html(
+                ("piece", "mass", "along", "across", "above the floor"),
+                tables.pieces_rows(assessment.pieces, system),
+                numeric=(1, 2, 3, 4),
+            )
+        ),
+        sources=Markup(tables.table_html(("source", "read how", "used by"), source_rows(assessment))),
+    )
 
 
 def _step(check: Check, system: str) -> dict:
@@ -108,14 +127,22 @@ def write_record(assessment, folder: str | Path) -> list[Path]:
     """
     folder = Path(folder)
     if folder.exists() and not folder.is_dir():
-        raise InputError(field="record folder", value=folder.name, need="a folder, or a name that is not taken yet",
-                         example="records/map-table")
+        raise InputError(
+            field="record folder",
+            value=folder.name,
+            need="a folder, or a name that is not taken yet",
+            example="records/map-table",
+        )
     files = record_files(assessment)
     try:
         _put(files, folder)
     except OSError as error:
-        raise InputError(field="record folder", value=folder.name, example="records/map-table",
-                         need=f"a folder that can be written ({error.strerror or type(error).__name__})") from error
+        raise InputError(
+            field="record folder",
+            value=folder.name,
+            example="records/map-table",
+            need=f"a folder that can be written ({error.strerror or type(error).__name__})",
+        ) from error
     return [folder / name for name in files]
 
 

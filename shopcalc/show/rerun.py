@@ -23,8 +23,20 @@ KINDS = ("input", "data", "method", "rounding")
 ROUNDING = 1e-9
 LARGEST_RECORD = 50_000_000  # bytes
 _HEAD = {"code": "method", "kit": "method", "data": "data"}
-_TEXTS = ("name", "about", "kind", "case", "verdict", "clause", "source", "provenance", "range", "detail", "assumed",
-          "cautions")
+_TEXTS = (
+    "name",
+    "about",
+    "kind",
+    "case",
+    "verdict",
+    "clause",
+    "source",
+    "provenance",
+    "range",
+    "detail",
+    "assumed",
+    "cautions",
+)
 _NUMBERS = ("demand", "limit", "ratio")
 _EXAMPLE = "record.json as written by: python -m shopcalc record JOB.toml -o DIR"
 
@@ -68,17 +80,33 @@ def read_record(path: str | Path) -> dict:
             raise InputError(field="record", value=path.name, need="a record under 50 MB", example=_EXAMPLE)
         data = json.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError:
-        raise InputError(field="record", value=path.name, need="a file that exists", example=_EXAMPLE) from None
+        raise InputError(
+            field="record", value=path.name, need="a file that exists", example=_EXAMPLE
+        ) from None
     except OSError as error:
-        raise InputError(field="record", value=path.name, need=f"a file that can be read ({error.strerror})",
-                         example=_EXAMPLE) from None
+        raise InputError(
+            field="record",
+            value=path.name,
+            need=f"a file that can be read ({error.strerror})",
+            example=_EXAMPLE,
+        ) from None
     except (UnicodeDecodeError, json.JSONDecodeError, RecursionError):
         raise InputError(field="record", value=path.name, need="a JSON file", example=_EXAMPLE) from None
     if not isinstance(data, dict) or data.get("format") != RECORD_FORMAT:
         raise InputError(field="record: format", value=data.get("format") if isinstance(data, dict) else None,
                          need=f"a record of format {RECORD_FORMAT}", example=_EXAMPLE)
-    shapes = {"job_text": str, "checks": dict, "assumed": list, "not_checked": list, "cautions": list, "pieces": list,
-              "fingerprints": dict, "code": str, "kit": str, "data": str}
+    shapes = {
+        "job_text": str,
+        "checks": dict,
+        "assumed": list,
+        "not_checked": list,
+        "cautions": list,
+        "pieces": list,
+        "fingerprints": dict,
+        "code": str,
+        "kit": str,
+        "data": str,
+    }
     for key, kind in shapes.items():
         if not isinstance(data.get(key), kind):
             raise InputError(field=f"record: {key}", value=data.get(key), need="this part as it was written",
@@ -94,8 +122,12 @@ def _differences(was: dict, now: dict) -> Iterator[Difference]:
     edited = {part for part in COMPARED if was["fingerprints"].get(part) != fingerprint(was[part])}
     for part in COMPARED:
         if part in edited:
-            yield Difference("input", f"record.json, {part}", f"fingerprint {was['fingerprints'].get(part)} when written",
-                             f"{fingerprint(was[part])}: changed since")
+            yield Difference(
+                "input",
+                f"record.json, {part}",
+                f"fingerprint {was['fingerprints'].get(part)} when written",
+                f"{fingerprint(was[part])}: changed since",
+            )
     for key, kind in _HEAD.items():
         if was[key] != now[key]:
             yield Difference(kind, {"data": "data tables"}.get(key, key), was[key], now[key])
@@ -111,7 +143,9 @@ def _differences(was: dict, now: dict) -> Iterator[Difference]:
     yield from _pieces(was["pieces"], now["pieces"], cause("pieces"))
     yield from _rows("not checked", _by(was["not_checked"], "question"), _by(now["not_checked"], "question"),
                      cause("not_checked"))
-    yield from _rows("cautions", {str(c): "" for c in was["cautions"]}, {c: "" for c in now["cautions"]}, cause("cautions"))
+    yield from _rows(
+        "cautions", {str(c): "" for c in was["cautions"]}, {c: "" for c in now["cautions"]}, cause("cautions")
+    )
 
 
 def _by(rows: list, *keys: str) -> dict[str, str]:
@@ -119,7 +153,9 @@ def _by(rows: list, *keys: str) -> dict[str, str]:
     out = {}
     for row in rows:
         if isinstance(row, dict):
-            out[" = ".join(str(row.get(k)) for k in keys)] = _text({k: v for k, v in row.items() if k not in keys})
+            out[" = ".join(str(row.get(k)) for k in keys)] = _text(
+                {k: v for k, v in row.items() if k not in keys}
+            )
         else:
             out[str(row)] = ""
     return out
@@ -158,8 +194,8 @@ def _check(name: str, was: dict, now: dict, kind: str) -> Iterator[Difference]:
 
 
 def _worked(name: str, was, now: list, kind: str, moved: bool) -> Iterator[Difference]:
-    """Worked lines: another expression is named as such; other printed numbers only where the answer that they
-    lead to has not been named already."""
+    """Worked lines: another expression is named as such; other printed numbers only where the answer that
+    they lead to has not been named already."""
     if was == now:
         return
     if not isinstance(was, list) or len(was) != len(now) or not all(isinstance(w, dict) for w in was):
@@ -167,11 +203,17 @@ def _worked(name: str, was, now: list, kind: str, moved: bool) -> Iterator[Diffe
         return
     for i, (a, b) in enumerate(zip(was, now, strict=True), start=1):
         where = f"{name}, worked line {i}"
-        if (a.get("symbol"), a.get("expression"), a.get("source")) != (b["symbol"], b["expression"], b["source"]):
+        if (a.get("symbol"), a.get("expression"), a.get("source")) != (
+            b["symbol"],
+            b["expression"],
+            b["source"],
+        ):
             yield Difference(kind, where, f"{a.get('symbol')} = {a.get('expression')} [{a.get('source')}]",
                              f"{b['symbol']} = {b['expression']} [{b['source']}]")
         elif a != b and not moved:
-            yield Difference(kind, where, f"{a.get('numbers')} = {a.get('result')}", f"{b['numbers']} = {b['result']}")
+            yield Difference(
+                kind, where, f"{a.get('numbers')} = {a.get('result')}", f"{b['numbers']} = {b['result']}"
+            )
 
 
 def _count(lines) -> str:

@@ -63,7 +63,7 @@ def not_checked(assessment) -> list[tuple[str, str]]:
 
 
 def source_rows(assessment) -> list[tuple[str, str, str]]:
-    """Every source cited by a check, a worked line or a default, with how it was read and by what it is used."""
+    """Every source cited by a check, a worked line or a default, how it was read, and what uses it."""
     users: dict[str, list[str]] = {}
     for check in assessment.checks:
         for reference in (check.source, *(w.source for w in check.worked)):
@@ -75,8 +75,15 @@ def source_rows(assessment) -> list[tuple[str, str, str]]:
     rows = []
     for key in sorted(users):
         source = source_of(key)
-        words = ". ".join(part.rstrip(".") for part in (", ".join(p for p in (source.title, source.edition) if p),
-                                                        source.note, _plain_address(source.address)) if part)
+        words = ". ".join(
+            part.rstrip(".")
+            for part in (
+                ", ".join(p for p in (source.title, source.edition) if p),
+                source.note,
+                _plain_address(source.address),
+            )
+            if part
+        )
         rows.append((f"{words}. [{key}]", source.provenance, tables.shortened(dict.fromkeys(users[key]))))
     return rows
 

@@ -16,7 +16,9 @@ from shopcalc.sources import cite
 from shopcalc.units import Q
 
 WIDTH = 96
-USED_NOTE = "Used is demand over limit (for a minimum: what is needed over what is there); over 1.00 is always bad."
+USED_NOTE = (
+    "Used is demand over limit (for a minimum: what is needed over what is there); over 1.00 is always bad."
+)
 REPORTED_HEAD = "Reported, no limit to compare with"
 _GAP = "  "
 _COLUMNS = ("what", "demand", "limit", "used", "verdict")
@@ -50,8 +52,18 @@ class Row:
 
 def check_row(check: Check, system: str) -> Row:
     demand, limit = pair(check, system)
-    return Row(id=check.id, about=check.about, kind=check.kind, what=short_name(check), demand=demand, limit=limit,
-               used=ratio_text(check.ratio), verdict=check.verdict, case=check.case, detail=check.detail)
+    return Row(
+        id=check.id,
+        about=check.about,
+        kind=check.kind,
+        what=short_name(check),
+        demand=demand,
+        limit=limit,
+        used=ratio_text(check.ratio),
+        verdict=check.verdict,
+        case=check.case,
+        detail=check.detail,
+    )
 
 
 def code_text(job) -> str:
@@ -142,7 +154,9 @@ def checks_text(assessment, width: int = WIDTH) -> str:
     for head, rows in groups.items():
         parts += ["", _underlined(head, "-"), *_rows_text(rows, widths, width)]
     parts += _listed("Not checked", [question_text(q, why) for q, why in assessment.not_checked], width)
-    parts += _listed("Assumed, because nobody gave it", [resolved_text(r) for r in assessment.resolved], width)
+    parts += _listed(
+        "Assumed, because nobody gave it", [resolved_text(r) for r in assessment.resolved], width
+    )
     parts += _listed("Assumed within single checks", assumed_lines(assessment), width)
     parts += _listed("Cautions", caution_lines(assessment), width)
     return "\n".join(line.rstrip() for line in parts) + "\n"
@@ -222,7 +236,9 @@ def _widths(rows: Sequence[Row], width: int) -> list[int]:
 
 
 def _cells_text(cells: Sequence[str], widths: Sequence[int]) -> list[str]:
-    wrapped = [textwrap.wrap(c, w, break_on_hyphens=False) or [""] for c, w in zip(cells, widths, strict=True)]
+    wrapped = [
+        textwrap.wrap(c, w, break_on_hyphens=False) or [""] for c, w in zip(cells, widths, strict=True)
+    ]
     lines = []
     for i in range(max(map(len, wrapped))):
         part = [(w[i] if i < len(w) else "") for w in wrapped]
@@ -246,8 +262,10 @@ def table_html(head: Sequence[str], rows: Iterable[Sequence[str]], *, numeric: S
     marks = list(marks) if marks is not None else None
     for n, row in enumerate(rows):
         mark = f' class="{escape(marks[n])}"' if marks is not None and marks[n] else ""
-        cells = "".join((f'<th scope="row">{escape(c)}</th>' if i == 0 else f"<td{_side(i, numeric)}>{escape(c)}</td>")
-                        for i, c in enumerate(row))
+        cells = "".join(
+            (f'<th scope="row">{escape(c)}</th>' if i == 0 else f"<td{_side(i, numeric)}>{escape(c)}</td>")
+            for i, c in enumerate(row)
+        )
         out.append(f"<tr{mark}>{cells}</tr>")
     out.append("</tbody></table>")
     return "\n".join(out)
@@ -295,7 +313,9 @@ def cited(reference: str) -> str:
 # --- tables of tubes -----------------------------------------------------------------------------
 
 
-def grid_rows(rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, governs=None) -> list[list[str]]:
+def grid_rows(
+    rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, governs=None
+) -> list[list[str]]:
     """A table of ratios (rows x columns) as text: the ratio, what governs it and, where it is not within, the
     verdict."""
     out = []

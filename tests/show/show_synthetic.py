@@ -72,7 +72,9 @@ INCH = 0.0254
 
 def geometry():
     """Two trestles under a 10 ft x 4 ft top, by hand."""
-    top = SimpleNamespace(shape="rectangle", length=120 * INCH, width=48 * INCH, thickness=1.75 * INCH, underside=28.25 * INCH)
+    top = SimpleNamespace(
+        shape="rectangle", length=120 * INCH, width=48 * INCH, thickness=1.75 * INCH, underside=28.25 * INCH
+    )
     members, points = {}, {}
 
     def member(name, first, second, height, width):
@@ -95,43 +97,130 @@ def checks(system="inch"):
     worked = (SAG.worked(**INPUTS, system=system),
               STRESS.worked(M=Q(22230.0, "lbf*inch"), S=Q(1.62, "inch**3"), system=system))
     return [
-        Check("stretcher/bending", "bending", "stretcher", "use", WITHIN, "standing on a low stretcher",
-              Q(661.3, "N*m"), Q(1712.4, "N*m"), 661.3 / 1712.4, "AISC 360-22 F7", "aisc-360-22, F7-1",
-              "retrieved", ("B/t <= 1.12 √(E/Fy)",), worked[1:], ("Fy 32 ksi",),
-              ("Tube of unknown origin: ask for a certificate.",)),
-        Check("stretcher/sag", "sag at the middle", "stretcher", "sag", OVER, "everyday spread",
-              Q(0.2513, "inch"), Q(0.2508, "inch"), 0.2513 / 0.2508, "", "shop-practice, sag limits",
-              "common practice", (), worked[:1], (), (), "Deeper tube, shorter span, or a second stretcher."),
-        Check("stretcher/wall buckling", "wall buckling", "stretcher", "use", OUTSIDE, "shove",
-              clause="AISC 360-22 B4.1", source="aisc-360-22, B4.1", provenance="retrieved",
-              detail="The wall is too slender for the clause. Ways forward: a heavier wall, or an engineer with "
-                     "AISI S100."),
-        Check("trestle.left.post/combined", "bending with compression and a long name that has to wrap somewhere",
-              "trestle.left.post.front", "handling", REFUSED, "lift one end, turn over, stand on end on a slope",
-              detail="Past the critical load no answer exists."),
-        Check("table/goes over", "goes over, righting over overturning", "table", "stability", WITHIN,
-              "person on edge or corner", Q(1.5, ""), Q(2.31, ""), 1.5 / 2.31, "", "shop-practice, righting",
-              "common practice", cautions=("Keep people off a lone trestle.",)),
-        Check("table/anchor", "anchoring in a seismic region", "table", "information", ASK,
-              detail="The local code decides whether it must be anchored."),
-        Check("table/mass", "mass of the whole table", "table", "information", REPORTED, "own weight",
-              Q(182.4, "kg")),
-        Check("top/sag at the end", "droop of the overhang", "top", "information", REPORTED, "own weight",
-              Q(0.6, "mm")),
+        Check(
+            "stretcher/bending",
+            "bending",
+            "stretcher",
+            "use",
+            WITHIN,
+            "standing on a low stretcher",
+            Q(661.3, "N*m"),
+            Q(1712.4, "N*m"),
+            661.3 / 1712.4,
+            "AISC 360-22 F7",
+            "aisc-360-22, F7-1",
+            "retrieved",
+            ("B/t <= 1.12 √(E/Fy)",),
+            worked[1:],
+            ("Fy 32 ksi",),
+            ("Tube of unknown origin: ask for a certificate.",),
+        ),
+        Check(
+            "stretcher/sag",
+            "sag at the middle",
+            "stretcher",
+            "sag",
+            OVER,
+            "everyday spread",
+            Q(0.2513, "inch"),
+            Q(0.2508, "inch"),
+            0.2513 / 0.2508,
+            "",
+            "shop-practice, sag limits",
+            "common practice",
+            (),
+            worked[:1],
+            (),
+            (),
+            "Deeper tube, shorter span, or a second stretcher.",
+        ),
+        Check(
+            "stretcher/wall buckling",
+            "wall buckling",
+            "stretcher",
+            "use",
+            OUTSIDE,
+            "shove",
+            clause="AISC 360-22 B4.1",
+            source="aisc-360-22, B4.1",
+            provenance="retrieved",
+            detail="The wall is too slender for the clause. Ways forward: a heavier wall, or an engineer "
+            "with AISI S100.",
+        ),
+        Check(
+            "trestle.left.post/combined",
+            "bending with compression and a long name that has to wrap somewhere",
+            "trestle.left.post.front",
+            "handling",
+            REFUSED,
+            "lift one end, turn over, stand on end on a slope",
+            detail="Past the critical load no answer exists.",
+        ),
+        Check(
+            "table/goes over",
+            "goes over, righting over overturning",
+            "table",
+            "stability",
+            WITHIN,
+            "person on edge or corner",
+            Q(1.5, ""),
+            Q(2.31, ""),
+            1.5 / 2.31,
+            "",
+            "shop-practice, righting",
+            "common practice",
+            cautions=("Keep people off a lone trestle.",),
+        ),
+        Check(
+            "table/anchor",
+            "anchoring in a seismic region",
+            "table",
+            "information",
+            ASK,
+            detail="The local code decides whether it must be anchored.",
+        ),
+        Check(
+            "table/mass",
+            "mass of the whole table",
+            "table",
+            "information",
+            REPORTED,
+            "own weight",
+            Q(182.4, "kg"),
+        ),
+        Check(
+            "top/sag at the end",
+            "droop of the overhang",
+            "top",
+            "information",
+            REPORTED,
+            "own weight",
+            Q(0.6, "mm"),
+        ),
     ]
 
 
 def assessment(system="inch", **changes):
     fields = dict(
-        job=SimpleNamespace(name="Table <one> & only", code="AISC 360-22", method="ASD", text=JOB_TEXT, system=system),
+        job=SimpleNamespace(
+            name="Table <one> & only", code="AISC 360-22", method="ASD", text=JOB_TEXT, system=system
+        ),
         checks=checks(system),
-        not_checked=[("Does the base wobble?", "the frame solver is not there yet"),
-                     ("How much will the wood move?", "not there yet")],
-        resolved=[Resolved("loads.everyday", "20 psf", "common practice", ""),
-                  Resolved("stock.post", "Fy 32 ksi, Fu 45 ksi", "memory", "aisc-360-22, B4.2")],
+        not_checked=[
+            ("Does the base wobble?", "the frame solver is not there yet"),
+            ("How much will the wood move?", "not there yet"),
+        ],
+        resolved=[
+            Resolved("loads.everyday", "20 psf", "common practice", ""),
+            Resolved("stock.post", "Fy 32 ksi, Fu 45 ksi", "memory", "aisc-360-22, B4.2"),
+        ],
         cautions=("Vent every closed tube before the closing weld.", "Nobody stands under a lifted top."),
         geometry=geometry(),
-        pieces=[Piece("top", 131.0, (0.0, 0.0, 29.125 * INCH)),
-                Piece("trestle.left", 21.4, (-36 * INCH, 0.0, 13.5 * INCH))],
-        data_hash="sha256:0123abcd", format=1)
+        pieces=[
+            Piece("top", 131.0, (0.0, 0.0, 29.125 * INCH)),
+            Piece("trestle.left", 21.4, (-36 * INCH, 0.0, 13.5 * INCH)),
+        ],
+        data_hash="sha256:0123abcd",
+        format=1,
+    )
     return SimpleNamespace(**{**fields, **changes})

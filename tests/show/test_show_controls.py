@@ -17,7 +17,10 @@ from shopcalc.table.job import load_job
 from shopcalc.units import Q
 
 JOB = Path(__file__).parents[2] / "notebooks" / "jobs" / "archive_map_table.toml"
-STOCK = {"A513": {"square 2 in": ["16 ga", "11 ga"], "square 3 in": ["11 ga", "7 ga"]}, "A500": {"square 4 in": ["1/4 in"]}}
+STOCK = {
+    "A513": {"square 2 in": ["16 ga", "11 ga"], "square 3 in": ["11 ga", "7 ga"]},
+    "A500": {"square 4 in": ["1/4 in"]},
+}
 SPANS, LOADS = Q(np.arange(24.0, 97.0, 12.0), "inch"), Q(np.array([100.0, 200.0, 300.0]), "lbf")
 
 
@@ -85,7 +88,10 @@ def test_a_refusal_is_shown_in_the_place_of_the_answer():
     control = gauge()
     slider = control.settings["span"].widget
     slider.value = slider.options[-1]
-    assert "No answer for this setting" in control.text.value and "a span that the shop can lift" in control.text.value
+    assert (
+        "No answer for this setting" in control.text.value
+        and "a span that the shop can lift" in control.text.value
+    )
     assert pixels(control).min() == 255
     slider.value = slider.options[0]
     assert "No answer" not in control.text.value and pixels(control).min() < 255
@@ -99,7 +105,10 @@ def test_text_is_escaped_and_announced():
 def test_stable_selectors_and_trade_words():
     control = gauge()
     assert "tube-gauge-span" in control.settings["span"].widget._dom_classes
-    assert "tube-gauge-answer" in control.text._dom_classes and "tube-gauge-picture" in control.picture._dom_classes
+    assert (
+        "tube-gauge-answer" in control.text._dom_classes
+        and "tube-gauge-picture" in control.picture._dom_classes
+    )
     assert [s.widget.description for s in control.settings.values()] == [
         "Tube product", "Outside size", "Wall", "Between supports", "Load in the middle"]
     assert not control.settings["span"].widget.continuous_update
@@ -111,14 +120,27 @@ def test_a_still_copy_says_what_the_control_says():
     for line in still.text.splitlines():
         assert line.replace("<b>", "&lt;b&gt;") in control.text.value
     other = control.still(span=Q(80, "inch"), size="square 3 in", wall="7 ga")
-    assert "used 0.80" in repr(other) and "Wall: 7 ga" in repr(other) and "Between supports: 80 in" in repr(other)
+    assert (
+        "used 0.80" in repr(other)
+        and "Wall: 7 ga" in repr(other)
+        and "Between supports: 80 in" in repr(other)
+    )
     assert control.settings["size"].value == "square 2 in"  # the control itself did not move
     assert repr(other) == repr(control.still(span=Q(80, "inch"), size="square 3 in", wall="7 ga"))
     assert "0x" not in repr(other)
 
 
-@pytest.mark.parametrize(("setting", "value"), [
-    ("span", 80), ("span", Q(80, "lbf")), ("size", "square 9 in"), ("wall", "7 ga"), ("product", "A1"), ("gauge", "11 ga")])
+@pytest.mark.parametrize(
+    ("setting", "value"),
+    [
+        ("span", 80),
+        ("span", Q(80, "lbf")),
+        ("size", "square 9 in"),
+        ("wall", "7 ga"),
+        ("product", "A1"),
+        ("gauge", "11 ga"),
+    ],
+)
 def test_a_still_copy_refuses_what_cannot_be_set(setting, value):
     with pytest.raises(InputError):
         gauge().still(**{setting: value})
@@ -137,7 +159,10 @@ def test_a_still_copy_is_shown_as_text_and_picture(monkeypatch):
 def test_what_a_notebook_stores_of_a_control_is_the_same_everywhere():
     bundle = gauge()._repr_mimebundle_()
     assert "application/vnd.jupyter.widget-view+json" in bundle
-    assert "PNG" not in bundle["text/plain"] and bundle["text/plain"] == gauge()._repr_mimebundle_()["text/plain"]
+    assert (
+        "PNG" not in bundle["text/plain"]
+        and bundle["text/plain"] == gauge()._repr_mimebundle_()["text/plain"]
+    )
 
 
 # --- the three controls of the notebooks ---------------------------------------------------------
@@ -180,11 +205,13 @@ def test_a_redraw_takes_well_under_a_tenth_of_a_second(job):
 
 
 def test_sag_by_hand():
-    """A 3 x 2 x 11 ga tube, free to turn, 300 lbf in the middle of 72 in: PL^3/48EI + 5wL^4/384EI by hand. I of the box
-    with sharp corners, less what the rounding takes at each corner: (1 - pi/4) r^2 at 0.2234 r from the corner.
-    Shear deformation, not in the hand sum, adds between 0.5 and 2 %."""
+    """A 3 x 2 x 11 ga tube, free to turn, 300 lbf in the middle of 72 in: PL^3/48EI + 5wL^4/384EI by hand. I
+    of the box with sharp corners, less what rounding takes at a corner: (1 - pi/4) r^2 at 0.2234 r from the
+    corner. Shear deformation, not in the hand sum, adds between 0.5 and 2 %."""
     tube = read_tube("rectangular tube 3 in x 2 in x 11 ga, A513")
-    text, data = answers.sag_answer(tube, "simple", Q(72, "inch"), Q(300, "lbf"), sag_part=1 / 360, system="inch")
+    text, data = answers.sag_answer(
+        tube, "simple", Q(72, "inch"), Q(300, "lbf"), sag_part=1 / 360, system="inch"
+    )
     t = 0.108
 
     def corners(r, half):
@@ -199,9 +226,12 @@ def test_sag_by_hand():
 
 
 def test_which_tube_by_hand():
-    """Bending of the same bar: PL/4 + wL^2/8 against Fy Z / 1.67, Z of a sharp-cornered box (rounding takes up to 6 %)."""
+    """Bending of the same bar: PL/4 + wL^2/8 against Fy Z / 1.67, Z of a sharp-cornered box (rounding takes
+    up to 6 %)."""
     tube = read_tube("rectangular tube 3 in x 2 in x 11 ga, A513")
-    text, data = answers.tube_answer(tube, Q(72, "inch"), Q(300, "lbf"), ends="simple", sag_part=1 / 360, system="inch")
+    text, data = answers.tube_answer(
+        tube, Q(72, "inch"), Q(300, "lbf"), ends="simple", sag_part=1 / 360, system="inch"
+    )
     t = 0.108
     plastic = 2 * 3**2 / 4 - (2 - 2 * t) * (3 - 2 * t) ** 2 / 4
     weight = 0.2833 * (3 * 2 - (3 - 0.24) * (2 - 0.24))
@@ -212,11 +242,17 @@ def test_which_tube_by_hand():
 
 
 def test_going_over_by_hand(job):
-    """Moments about the line of the right feet: (weight x inward arm - weight x slope x height) / outward arm."""
+    """Moments about the line of the right feet: weight x (inward arm - slope x height) / outward arm."""
     text, data = answers.tipping_answer(job, Q(24, "inch"), Q(5.5, "inch"), Q(300, "lbf"))
     g = answers.moved(job, Q(24, "inch"), Q(5.5, "inch"))
     weight = sum(p.mass * (0.9 if p.name == "top" else 1) for p in g.pieces) * 9.80665 / 4.4482216
-    height = sum(p.mass * (0.9 if p.name == "top" else 1) * p.centre[2] for p in g.pieces) * 9.80665 / 4.4482216 / weight / 0.0254
+    height = (
+        sum(p.mass * (0.9 if p.name == "top" else 1) * p.centre[2] for p in g.pieces)
+        * 9.80665
+        / 4.4482216
+        / weight
+        / 0.0254
+    )
     by_hand = weight * (39 - height / 96) / 24  # feet at 39 in, slope 1/8 in/ft
     assert float(data["weakest"][2].to("lbf").magnitude) == pytest.approx(by_hand, rel=1e-6)
     assert f"goes over under {by_hand:.0f}" in text
@@ -240,4 +276,7 @@ def test_parts_that_no_longer_fit_are_refused_in_words(job):
 
 def test_the_control_starts_with_the_table_of_the_job(job):
     control = show.overhang_tipping(job)
-    assert control.settings["overhang"].widget.value == "24 in" and control.settings["inset"].widget.value == "5-1/2 in"
+    assert (
+        control.settings["overhang"].widget.value == "24 in"
+        and control.settings["inset"].widget.value == "5-1/2 in"
+    )

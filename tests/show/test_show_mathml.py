@@ -4,10 +4,11 @@ import importlib
 import pkgutil
 import xml.etree.ElementTree as ET
 
+from show.show_synthetic import INPUTS, SAG
+
 import shopcalc
 from shopcalc.formula import formulas
 from shopcalc.show.mathml import WIDEST, mathml, printed_width, raised, where_html, worked_html
-from show.show_synthetic import INPUTS, SAG
 
 
 def parsed(markup: str) -> ET.Element:
@@ -75,7 +76,7 @@ def test_symbols_numbers_and_result_stand_in_the_line():
     line = SAG.worked(**INPUTS)
     markup = worked_html(line)
     assert raised(line.result) in markup
-    for symbol, size, meaning in line.inputs:
+    for _, size, meaning in line.inputs:
         assert raised(size) in where_html(line) and meaning in where_html(line)
 
 

@@ -24,15 +24,27 @@ def found():
 
 @pytest.fixture(scope="module")
 def grid():
-    return tubes_over_spans(QUESTION, stock_tubes("A513", "square")[:9], Q(np.array([36.0, 72.0, 108.0]), "inch"))
+    return tubes_over_spans(
+        QUESTION, stock_tubes("A513", "square")[:9], Q(np.array([36.0, 72.0, 108.0]), "inch")
+    )
 
 
 def test_every_view_gives_words_without_an_address_and_the_same_twice(found, grid):
-    views = [lambda: show.answer(found), lambda: show.checks(found), lambda: show.not_checked(found), lambda: show.assumed(found),
-             lambda: show.cautions(found), lambda: show.sources(found), lambda: show.worked(found.check("stretcher/sag")),
-             lambda: show.size_table(grid), lambda: show.choices(which_tube(QUESTION, Q(72, "inch"), stock_tubes("A513"))),
-             lambda: show.table(found), lambda: show.used(found, "stretcher"), lambda: show.region(grid),
-             lambda: show.goes_over(found, Q(300, "lbf"))]
+    views = [
+        lambda: show.answer(found),
+        lambda: show.checks(found),
+        lambda: show.not_checked(found),
+        lambda: show.assumed(found),
+        lambda: show.cautions(found),
+        lambda: show.sources(found),
+        lambda: show.worked(found.check("stretcher/sag")),
+        lambda: show.size_table(grid),
+        lambda: show.choices(which_tube(QUESTION, Q(72, "inch"), stock_tubes("A513"))),
+        lambda: show.table(found),
+        lambda: show.used(found, "stretcher"),
+        lambda: show.region(grid),
+        lambda: show.goes_over(found, Q(300, "lbf")),
+    ]
     for view in views:
         bundle = view()._repr_mimebundle_()
         assert bundle == view()._repr_mimebundle_()
@@ -76,7 +88,9 @@ def test_a_tube_in_few_words():
 def test_a_beam_is_shown_with_sag_and_moment():
     from shopcalc.show.answers import loaded_bar
 
-    bar = loaded_bar(read_tube("rectangular tube 3 in x 2 in x 11 ga, A513"), "simple", Q(72, "inch"), Q(300, "lbf"))
+    bar = loaded_bar(
+        read_tube("rectangular tube 3 in x 2 in x 11 ga, A513"), "simple", Q(72, "inch"), Q(300, "lbf")
+    )
     caption = show.beam(bar, supports=Q(np.array([0.0, 72.0]), "inch")).caption
     moment, _ = bar.largest("moment")
     assert f"{moment.to('lbf*ft').magnitude:.1f} lbf·ft at 36 in" in caption

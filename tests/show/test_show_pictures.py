@@ -1,4 +1,4 @@
-"""Pictures: they show the numbers they were given, print them without overlap, and are the same every time."""
+"""Pictures: they show the numbers they were given, without overlap, and are the same every time."""
 
 import itertools
 import subprocess
@@ -47,14 +47,21 @@ def assert_readable(figure):
         assert not (lap_x > 1 and lap_y > 1.5), f"{a!r} lies on {b!r}"
     edge = figure.bbox
     for text, box in found:
-        assert box.x0 >= -1 and box.y0 >= -1 and box.x1 <= edge.x1 + 1 and box.y1 <= edge.y1 + 1, f"{text!r} is cut"
+        assert box.x0 >= -1 and box.y0 >= -1 and box.x1 <= edge.x1 + 1 and box.y1 <= edge.y1 + 1, (
+            f"{text!r} is cut"
+        )
 
 
 def beam(system="inch", **changes):
     x = np.linspace(0, 78, 101)
-    given = dict(stations=Q(x, "inch"), sag=Q(0.23 * np.sin(np.pi * x / 78), "inch"),
-                 moment=Q(20000 * (x / 78) * (1 - x / 78), "lbf*inch"), supports=Q(np.array([0.0, 78.0]), "inch"),
-                 limit=Q(0.217, "inch"), system=system)
+    given = dict(
+        stations=Q(x, "inch"),
+        sag=Q(0.23 * np.sin(np.pi * x / 78), "inch"),
+        moment=Q(20000 * (x / 78) * (1 - x / 78), "lbf*inch"),
+        supports=Q(np.array([0.0, 78.0]), "inch"),
+        limit=Q(0.217, "inch"),
+        system=system,
+    )
     return pictures.beam_diagrams(**{**given, **changes})
 
 
@@ -73,8 +80,9 @@ def region():
     ratios = np.array([[(s / 40) ** 2 / (1 + k) for s in np.arange(36, 121, 12)] for k in range(5)])
     verdicts = np.where(ratios > 1, OVER, WITHIN).astype(object)
     verdicts[4] = OUTSIDE
-    return ratios, pictures.feasible_region([f"{k + 1} x 2 in, 11 ga" for k in range(5)], spans, ratios, verdicts,
-                                            np.full(ratios.shape, "sag"))
+    return ratios, pictures.feasible_region(
+        [f"{k + 1} x 2 in, 11 ga" for k in range(5)], spans, ratios, verdicts, np.full(ratios.shape, "sag")
+    )
 
 
 def bars():
@@ -83,9 +91,16 @@ def bars():
                                       [c.verdict for c in judged])
 
 
-ALL = {"beam": beam, "beam mm": lambda: beam("mm"), "tipping": lambda: tipping()[3],
-       "tipping mm": lambda: tipping(system="mm")[3], "region": lambda: region()[1], "bars": lambda: bars()[1],
-       "view": lambda: drawing.general_view(geometry()), "view mm": lambda: drawing.general_view(geometry(), "mm")}
+ALL = {
+    "beam": beam,
+    "beam mm": lambda: beam("mm"),
+    "tipping": lambda: tipping()[3],
+    "tipping mm": lambda: tipping(system="mm")[3],
+    "region": lambda: region()[1],
+    "bars": lambda: bars()[1],
+    "view": lambda: drawing.general_view(geometry()),
+    "view mm": lambda: drawing.general_view(geometry(), "mm"),
+}
 
 
 @pytest.mark.parametrize("name", ALL)
@@ -96,7 +111,11 @@ def test_labels_do_not_overlap_and_are_not_cut(name):
 def test_the_overlap_check_can_fail():
     figure = beam().figure
     t = texts(figure)[0]
-    figure.text(*figure.transFigure.inverted().transform(t.get_window_extent().min), t.get_text(), fontsize=t.get_fontsize())
+    figure.text(
+        *figure.transFigure.inverted().transform(t.get_window_extent().min),
+        t.get_text(),
+        fontsize=t.get_fontsize(),
+    )
     with pytest.raises(AssertionError, match="lies on"):
         assert_readable(figure)
 
@@ -143,8 +162,13 @@ def test_a_beam_in_millimetres():
 
 def test_a_peak_at_an_end_is_still_marked():
     x = np.linspace(0, 40, 41)
-    picture = beam(stations=Q(x, "inch"), sag=Q((x / 40) ** 2, "inch"), moment=Q(-100 * (1 - x / 40), "lbf*ft"),
-                   supports=Q(np.array([0.0]), "inch"), limit=None)
+    picture = beam(
+        stations=Q(x, "inch"),
+        sag=Q((x / 40) ** 2, "inch"),
+        moment=Q(-100 * (1 - x / 40), "lbf*ft"),
+        supports=Q(np.array([0.0]), "inch"),
+        limit=None,
+    )
     assert_readable(picture.figure)
     assert "1.00 in at 40 in" in picture.caption and "-100 lbf·ft at 0 in" in picture.caption
 
@@ -217,14 +241,25 @@ def test_the_shadow_of_a_splayed_leg_has_the_area_that_a_second_library_finds():
     shape = drawing.outline(corners)
     x, y = shape.T
     area = 0.5 * np.sum(x * np.roll(y, -1) - y * np.roll(x, -1))
-    assert area == pytest.approx(ConvexHull(corners).volume, rel=1e-6)  # in a plane scipy's volume is the area
+    assert area == pytest.approx(
+        ConvexHull(corners).volume, rel=1e-6
+    )  # in a plane scipy's volume is the area
 
 
 def test_the_sizes_of_the_table_stand_on_the_drawing():
     picture = drawing.general_view(geometry())
     words = {t.get_text() for t in texts(picture.figure)}
     # by hand from the geometry: 120 in top, feet at +/-36 and +/-18.5 in, underside 28-1/4 in, 1-3/4 in thick
-    for size in ("24 in", "6'-0\" feet", "10'-0\" top", "37 in feet", "48 in top", "28-1/4 in", "30 in", "1-3/4 in"):
+    for size in (
+        "24 in",
+        "6'-0\" feet",
+        "10'-0\" top",
+        "37 in feet",
+        "48 in top",
+        "28-1/4 in",
+        "30 in",
+        "1-3/4 in",
+    ):
         assert size in words, size
     assert "feet 72 in apart along and 37 in across" in picture.caption
     assert "24 in beyond the feet at the ends and 5-1/2 in at the sides" in picture.caption
@@ -241,7 +276,9 @@ def test_views_stand_to_one_scale():
 
 
 def test_every_verdict_has_its_own_looks_in_black_and_white():
-    hatches = [hatch for verdict, (_, hatch) in palette.VERDICT_LOOKS.items() if verdict not in (WITHIN, "reported")]
+    hatches = [
+        hatch for verdict, (_, hatch) in palette.VERDICT_LOOKS.items() if verdict not in (WITHIN, "reported")
+    ]
     assert all(hatches) and len(set(hatches)) == len(hatches)
 
 

@@ -47,8 +47,20 @@ def test_the_page_has_no_script_and_asks_for_nothing(page):
 
 def test_the_page_is_closed_and_has_what_an_engineer_looks_for(page, found):
     read(page)
-    for words in ("Calculation record", found.job.name, "AISC 360-22 (ASD)", "Not checked", "Assumed", "Cautions",
-                  "Worked steps", "Sources", "The job as it was read", "Review", "Signature", "licensed engineer"):
+    for words in (
+        "Calculation record",
+        found.job.name,
+        "AISC 360-22 (ASD)",
+        "Not checked",
+        "Assumed",
+        "Cautions",
+        "Worked steps",
+        "Sources",
+        "The job as it was read",
+        "Review",
+        "Signature",
+        "licensed engineer",
+    ):
         assert words in page
     assert page.count("<math") > 50
     assert "@page" in page
@@ -184,7 +196,8 @@ def test_it_prints_on_letter_and_a4_with_nothing_cut_and_nothing_asked(found, tm
             assert printed.startswith(b"%PDF") and len(printed) > 20_000
         # a fraction is drawn as one: its numerator stands above its denominator
         above = view.evaluate("""() => { const f = document.querySelector('math mfrac');
-            const [n, d] = f.children; return n.getBoundingClientRect().bottom <= d.getBoundingClientRect().top + 1 }""")
+            const [n, d] = [...f.children].map(e => e.getBoundingClientRect());
+            return n.bottom <= d.top + 1 }""")
         assert above
         loaded = view.evaluate("() => [...document.images].every(i => i.complete && i.naturalWidth > 100)")
         assert loaded

@@ -65,7 +65,10 @@ def test_a_number_changed_by_hand_is_named_as_input(stored):
         data["checks"]["stretcher/sag"]["demand"]["value"] *= 0.9
 
     found = compare(stored(slip))
-    assert {(d.kind, d.where) for d in found} == {("input", "record.json, checks"), ("input", "stretcher/sag, demand")}
+    assert {(d.kind, d.where) for d in found} == {
+        ("input", "record.json, checks"),
+        ("input", "stretcher/sag, demand"),
+    }
 
 
 def nudged(name, factor):
@@ -108,7 +111,9 @@ def test_another_clause_source_or_verdict_is_named(stored):
 
     found = compare(stored(), other(change))
     assert {(d.kind, d.where, d.now) for d in found} == {
-        ("method", "stretcher/shear, clause", "another clause"), ("method", "stretcher/shear, verdict", REPORTED)}
+        ("method", "stretcher/shear, clause", "another clause"),
+        ("method", "stretcher/shear, verdict", REPORTED),
+    }
 
 
 def test_another_formula_is_named_by_its_line(stored):
@@ -119,7 +124,9 @@ def test_another_formula_is_named_by_its_line(stored):
         return dataclasses.replace(check, worked=(first, *check.worked[1:]))
 
     (found,) = compare(stored(), other(change))
-    assert found.kind == "method" and found.where == "stretcher/sag, worked line 1" and "w·L^4/E/I" in found.now
+    assert (
+        found.kind == "method" and found.where == "stretcher/sag, worked line 1" and "w·L^4/E/I" in found.now
+    )
 
 
 def test_a_check_that_came_or_went_is_named(stored):
@@ -149,8 +156,21 @@ def test_only_the_four_kinds(stored):
     assert KINDS == ("input", "data", "method", "rounding")
 
 
-@pytest.mark.parametrize("content", [
-    "", "no json", "[]", "7", "{}", '{"format": 99}', '{"format": 1}', "[" * 100_000, "\x00\x01", '{"format": 1, "checks": []}'])
+@pytest.mark.parametrize(
+    "content",
+    [
+        "",
+        "no json",
+        "[]",
+        "7",
+        "{}",
+        '{"format": 99}',
+        '{"format": 1}',
+        "[" * 100_000,
+        "\x00\x01",
+        '{"format": 1, "checks": []}',
+    ],
+)
 def test_what_is_no_record_is_refused(content, tmp_path):
     path = tmp_path / "record.json"
     path.write_text(content, encoding="utf-8")

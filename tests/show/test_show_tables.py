@@ -68,7 +68,9 @@ def test_what_is_not_within_its_limit_is_said_first_and_says_why():
     for words in ("refused: trestle.left.post.front", "over limit: stretcher", "outside range: stretcher",
                   "ask an engineer: table"):
         assert words in head
-    assert "2 within limit, 1 refused, 1 over limit, 1 outside range, 1 ask an engineer" in " ".join(head.split())
+    assert "2 within limit, 1 refused, 1 over limit, 1 outside range, 1 ask an engineer" in " ".join(
+        head.split()
+    )
     assert "Ways forward: a heavier wall" in text
 
 
@@ -96,7 +98,9 @@ def test_nothing_checked_is_said():
 
 def test_html_is_closed_escaped_and_holds_every_number():
     a = assessment()
-    a.checks[0] = Check("a/b", "bending <i>", "a & b", "use", WITHIN, "case <1>", Q(1, "lbf"), Q(2, "lbf"), 0.5)
+    a.checks[0] = Check(
+        "a/b", "bending <i>", "a & b", "use", WITHIN, "case <1>", Q(1, "lbf"), Q(2, "lbf"), 0.5
+    )
     markup = tables.checks_html(a)
     found = read(markup)
     assert found.tags <= {"table", "caption", "thead", "tbody", "tr", "th", "td"}

@@ -50,7 +50,9 @@ def test_a_number_that_is_not_finite_is_never_printed():
 
 def check_of(demand, limit, kind="use"):
     ratio = float((demand / limit).to("").magnitude)
-    return Check("a/b", "b", "a", kind, OVER if ratio > 1 else WITHIN, demand=demand, limit=limit, ratio=ratio)
+    return Check(
+        "a/b", "b", "a", kind, OVER if ratio > 1 else WITHIN, demand=demand, limit=limit, ratio=ratio
+    )
 
 
 def test_values_that_differ_never_print_alike():
