@@ -21,10 +21,13 @@ WALLS = ("nominal", "design", "worst")
 SHAPES = ("square", "rectangular", "round")
 
 LONGEST_WORDS = 60
-TWO_INCHES = Q(2, "inch")
 
 # A hair for comparing sizes that came through inches and millimetres.
 HAIR = 1e-8
+
+
+# Bounds of a row that holds for every size.
+EVERY = (0.0, np.inf)
 
 
 @dataclass(frozen=True)
@@ -94,9 +97,6 @@ class Product:
             here = t.covers(outside, wall) & np.isnan(found)
             found = np.where(here, t.size(outside, wall, length), found)
         return found
-
-    def tolerance_row(self, what: str, shape: str, outside, wall) -> Tolerance | None:
-        return next((t for t in self.rows_of(what, shape) if t.covers(outside, wall)), None)
 
     def walls_si(self, shape: str, outside, wall, which: str):
         """Array kernel, SI: the named wall. outside is the larger outside size."""
@@ -188,18 +188,27 @@ def wall(
     t: pint.Quantity,
     product_name: str,
     shape: str = "square",
-    outside: pint.Quantity = TWO_INCHES,
+    outside: pint.Quantity | None = None,
 ) -> pint.Quantity:
     """The nominal, design or worst wall of a nominal wall: wall("design", Q(0.125, "in"), "A500").
 
-    outside  the larger outside size (the tolerance of round mechanical tube depends on it)
+    outside  the larger outside size, where the tolerance depends on it (round mechanical tube)
     Raises InputError for another word, product or shape, or where the kit has no tolerance.
     """
     if which not in WALLS:
         raise InputError(field="wall", value=which, need='"nominal", "design" or "worst"', example="design")
     if shape not in SHAPES:
         raise InputError(field="shape", value=shape, need="one of " + ", ".join(SHAPES), example="square")
-    made = float(product(product_name).walls_si(shape, outside.to("m").magnitude, t.to("m").magnitude, which))
+    p = product(product_name)
+    if outside is None and any(r.outside != EVERY for r in p.rows_of("wall minus", shape)):
+        raise InputError(
+            field="wall: outside",
+            value=None,
+            need=f"the outside size that the wall of {shape} {product_name} tube depends on",
+            example="outside=Q(2, 'in')",
+        )
+    big = 1.0 if outside is None else outside.to("m").magnitude
+    made = float(p.walls_si(shape, big, t.to("m").magnitude, which))
     if not np.isfinite(made):
         raise InputError(
             field=f"wall: {product_name}",
@@ -225,9 +234,23 @@ def tolerance(
     Give the sizes that the tolerance depends on. Raises InputError where the kit has no row.
     """
     p = product(product_name)
-    big, thin = (_metres(q, default) for q, default in ((outside, 0.05), (t, 0.003)))
-    row = p.tolerance_row(what, shape, big, thin)
-    needs = {"wall": ("t", t), "outside": ("outside", outside), "length": ("length", length)}
+    table = p.rows_of(what, shape)
+    sizes = {"outside": outside, "t": t, "length": length}
+    for name, depends in (
+        ("outside", any(r.of == "outside" or r.outside != EVERY for r in table)),
+        ("t", any(r.of == "wall" or r.wall != EVERY for r in table)),
+        ("length", any(r.of == "length" for r in table)),
+    ):
+        if depends and sizes[name] is None:
+            raise InputError(
+                field=f"tolerance: {name}",
+                value=None,
+                need=f"the size that {what} depends on",
+                example=f"{name}=Q(2, 'in')",
+            )
+    # Where nothing depends on a size, any stands for it.
+    big, thin, long = (1.0 if q is None else float(q.to("m").magnitude) for q in sizes.values())
+    row = next((r for r in table if r.covers(big, thin)), None)
     if row is None:
         known = dict.fromkeys(r.what for r in p.tolerances)
         raise InputError(
@@ -236,14 +259,7 @@ def tolerance(
             need="one of " + ", ".join(known) + ", within the sizes of its table",
             example="wall minus",
         )
-    if row.of in needs and needs[row.of][1] is None:
-        raise InputError(
-            field=f"tolerance: {needs[row.of][0]}",
-            value=None,
-            need=f"the size that {what} depends on",
-            example="Q(2, 'in')",
-        )
-    return Q(float(row.size(big, thin, _metres(length, 1.0))), "m")
+    return Q(float(row.size(big, thin, long)), "m")
 
 
 def limit_wall(
@@ -251,7 +267,7 @@ def limit_wall(
     t: pint.Quantity,
     product_name: str,
     shape: str = "square",
-    outside: pint.Quantity = TWO_INCHES,
+    outside: pint.Quantity | None = None,
 ) -> pint.Quantity:
     """The "least" or "greatest" wall that the tolerance of a product lets through."""
     if end not in ("least", "greatest"):
@@ -259,10 +275,6 @@ def limit_wall(
     what = "wall minus" if end == "least" else "wall plus"
     change = tolerance(what, product_name, outside=outside, t=t, shape=shape)
     return wall_less_minus(t=t, minus=change) if end == "least" else wall_with_plus(t=t, plus=change)
-
-
-def _metres(quantity, default: float) -> float:
-    return default if quantity is None else float(quantity.to("m").magnitude)
 
 
 def _product(r: dict[str, str]) -> Product:
@@ -292,8 +304,8 @@ def _tolerance(r: dict[str, str]) -> Tolerance:
     return Tolerance(
         what=r["what"],
         shape=r["shape"],
-        outside=(bound("outside_over", 0.0), bound("outside_to", np.inf)),
-        wall=(bound("wall_over", 0.0), bound("wall_to", np.inf)),
+        outside=(bound("outside_over", EVERY[0]), bound("outside_to", EVERY[1])),
+        wall=(bound("wall_over", EVERY[0]), bound("wall_to", EVERY[1])),
         value=value,
         of=r["of"],
         at_least=bound("at_least", 0.0),

@@ -27,33 +27,26 @@ from shopcalc.units import (
 # --- the corner: a square of side r less its quarter circle --------------------------------------
 
 
-def _corner_area(r):
-    return (1 - pi / 4) * r**2
-
-
-def _corner_inset(r):
-    """From the outer edge to the centroid of the missing corner."""
-    return (10 - 3 * pi) / (12 - 3 * pi) * r
-
-
-def _corner_second_moment(r):
-    """Of the missing corner about its own centroid."""
-    return (frac(1, 3) - pi / 16 - 1 / (36 - 9 * pi)) * r**4
+# Exact numbers, worked out once: area, inset of the centroid, second moment about it, of the missing corner.
+_AREA = 1 - pi / 4
+_INSET = (10 - 3 * pi) / (12 - 3 * pi)
+_OWN = frac(1, 3) - pi / 16 - 1 / (36 - 9 * pi)
+_FOUR_LESS_PI = 4 - pi
 
 
 def _rounded_second_moment(H, B, r):
-    a = H / 2 - _corner_inset(r)
-    return B * H**3 / 12 - 4 * (_corner_second_moment(r) + _corner_area(r) * a**2)
+    a = H / 2 - _INSET * r
+    return B * H**3 / 12 - 4 * (_OWN * r**4 + _AREA * r**2 * a**2)
 
 
 def _rounded_plastic_modulus(H, B, r):
-    return B * H**2 / 4 - 4 * _corner_area(r) * (H / 2 - _corner_inset(r))
+    return B * H**2 / 4 - 4 * _AREA * r**2 * (H / 2 - _INSET * r)
 
 
 def _middle_line(H, B, t, ro, ri):
     """Length of the middle line of the wall and the area inside it."""
     rc = (ro + ri) / 2
-    return (2 * (H - t + B - t) - 2 * (4 - pi) * rc, (H - t) * (B - t) - (4 - pi) * rc**2)
+    return (2 * (H - t + B - t) - 2 * _FOUR_LESS_PI * rc, (H - t) * (B - t) - _FOUR_LESS_PI * rc**2)
 
 
 # --- square and rectangular tube -----------------------------------------------------------------
@@ -69,7 +62,7 @@ def area_rectangular_tube(*, H: Length, B: Length, t: Length, ro: Length, ri: Le
     ro  outside radius of a corner
     ri  inside radius of a corner
     """
-    return H * B - (H - 2 * t) * (B - 2 * t) - (4 - pi) * (ro**2 - ri**2)
+    return H * B - (H - 2 * t) * (B - 2 * t) - _FOUR_LESS_PI * (ro**2 - ri**2)
 
 
 @formula(symbol="I", source="en-10219-2, annex A; geometry of a rounded rectangle")
@@ -197,7 +190,7 @@ def coat_rectangular_tube(*, H: Length, B: Length, ro: Length) -> Length:
     B   outside width
     ro  outside radius of a corner
     """
-    return 2 * (H + B) - 2 * (4 - pi) * ro
+    return 2 * (H + B) - 2 * _FOUR_LESS_PI * ro
 
 
 @formula(symbol="m", source="section-tables-density, mass from the nominal wall with radii 2 t and t")
@@ -209,7 +202,7 @@ def mass_rectangular_tube(rho: Density, *, H: Length, B: Length, t: Length) -> M
     B    outside width
     t    nominal wall
     """
-    return rho * (2 * t * (H + B - 2 * t) - 3 * (4 - pi) * t**2)
+    return rho * (2 * t * (H + B - 2 * t) - 3 * _FOUR_LESS_PI * t**2)
 
 
 # --- round tube and pipe -------------------------------------------------------------------------

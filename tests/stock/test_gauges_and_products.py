@@ -123,6 +123,8 @@ def test_a_wall_has_a_name():
     for word in ("", "actual", "Design", None):
         with pytest.raises(InputError, match='"nominal", "design" or "worst"'):
             wall(word, Q(0.125, "in"), "A500")
+    with pytest.raises(InputError, match="the outside size that the wall of round A513"):
+        wall("design", Q(0.065, "in"), "A513", "round")
     with pytest.raises(InputError, match="published tolerance"):
         wall("worst", Q(0.065, "in"), "A513", "round", Q(6, "in"))
 
@@ -191,6 +193,10 @@ def test_en_10219_tolerances():
 def test_a_tolerance_needs_the_size_it_depends_on():
     with pytest.raises(InputError, match="the size that wall minus depends on"):
         tolerance("wall minus", "A500")
+    with pytest.raises(InputError, match="tolerance: outside"):
+        tolerance("wall minus", "A513", t=Q(0.065, "in"), shape="round")
+    with pytest.raises(InputError, match="tolerance: length"):
+        tolerance("straightness", "A500")
     with pytest.raises(InputError, match="one of wall minus"):
         tolerance("ovality", "A500", outside=Q(2, "in"))
     with pytest.raises(InputError, match="one of A500"):
