@@ -17,6 +17,7 @@ from shopcalc.table.checks import (
     PUBLIC_RIGHTING,
     bar_checks,
     mass_checks,
+    size_words,
     standing_checks,
     wall_checks,
     weld_checks,
@@ -26,7 +27,7 @@ from shopcalc.table.job import FORMAT, Job, load_job
 from shopcalc.table.loadpath import loaded_bars
 from shopcalc.table.loads import LoadCase, load_cases
 from shopcalc.table.stability import body_of
-from shopcalc.units import number, show, show_length, unit_text
+from shopcalc.units import number, show_length, unit_text
 
 # What the shop asks (the whole job) and the kit does not answer yet: in every output.
 NOT_CHECKED = (
@@ -130,8 +131,7 @@ def _resolved(job: Job, cases: dict[str, LoadCase], geometry: Geometry):
     for case in cases.values():
         if case.key not in job.overrides and case.key not in seen:
             seen.add(case.key)
-            unit = {"inch": {True: "psf", False: "lbf"}, "mm": {True: "kPa", False: "N"}}[system][case.key.endswith("spread")]
-            yield Resolved(f"loads.{case.key}", show(case.value, unit), case.tag, case.source)
+            yield Resolved(f"loads.{case.key}", size_words(job, case.value), case.tag, case.source)
     limits = job.model.limits
     if limits.sag is None:
         yield Resolved("limits.sag", f"L/{1 / DEFAULT_SAG:.0f}", "common practice", "")

@@ -39,8 +39,11 @@ def in_units(job: Job, quantity: pint.Quantity, what: str) -> pint.Quantity:
 
 
 def size_words(job: Job, value: pint.Quantity) -> str:
-    what = "spread" if value.dimensionality == Q(1, "Pa").dimensionality else "force"
-    return show(value, UNITS[job.system][what])
+    """The size of a load as it prints."""
+    for unit, what in (("Pa", "spread"), ("N", "force")):
+        if value.check(Q(1, unit).dimensionality):
+            return show(value, UNITS[job.system][what])
+    return show_length(value, job.system) if value.check("[length]") else show(value, "")
 
 
 def case_words(job: Job, case: LoadCase, where: str) -> str:

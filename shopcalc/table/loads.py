@@ -13,7 +13,8 @@ import pint
 from shopcalc.units import read_quantity
 
 # Load key -> unit of its value.
-_UNITS = {"everyday_spread": "psf", "severe_spread": "psf", "sustained_spread": "psf"}
+_UNITS = {"everyday_spread": "psf", "severe_spread": "psf", "sustained_spread": "psf", "drag_friction": "", "lift_factor": "",
+          "floor_gap": "inch"}
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,119 @@
+"""How loads on the top reach the base: through named seats, and nothing else.
+
+Until the plate is there the top is taken as strips: a load between seats is shared by the three nearest round it as a
+stiff triangle would share it; a load beyond them goes to the nearest ones on the outline, and the couple of its arm is
+carried by all seats as by a stiff top (far seats are then unloaded, even pulled). Every load keeps its size and its
+place: forces and moments of the seats are those of the loads.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shopcalc.mechanics.statics import GRAVITY, inside_by, outline
+from shopcalc.table.geometry import Geometry, TopBody
+
+# The top is cut into this many cells along and across for spread loads and its own weight.
+CELLS = (42, 16)
+
+
+@dataclass(frozen=True)
+class Sharing:
+    """Seats in plan (n, 2) and the triangles (t, 3) between them."""
+
+    seats: np.ndarray
+    triangles: np.ndarray
+
+    def weights(self, places) -> np.ndarray:
+        """(p, n): the part of a load at each place (p, 2) that each seat carries. Rows sum to one; a part is negative
+        where a load beyond the seats unloads a far one."""
+        places = np.atleast_2d(np.asarray(places, float))
+        asked, places = places, self._onto(places)
+        corners = self.seats[self.triangles]  # (t, 3, 2)
+        system = np.concatenate([corners.transpose(0, 2, 1), np.ones((len(corners), 1, 3))], axis=1)  # (t, 3, 3)
+        right = np.concatenate([places, np.ones((len(places), 1))], axis=1)
+        parts = np.einsum("tij,pj->pti", np.linalg.inv(system), right)  # (p, t, 3)
+        # The triangle that holds the place, or the one it lies least beyond.
+        best = parts.min(axis=2).argmax(axis=1)
+        found = np.zeros((len(places), len(self.seats)))
+        for row, t in enumerate(best):
+            found[row, self.triangles[t]] = parts[row, t]
+        return found + (asked - places) @ self._couple()
+
+    def _onto(self, places: np.ndarray) -> np.ndarray:
+        """The place itself within the outline of the seats, else the nearest place on it."""
+        shape = outline(self.seats)
+        beyond = (inside_by(shape, places) < 0).any(axis=1)
+        first, second = shape.edges[:, 0], shape.edges[:, 1]
+        along = second - first
+        t = np.einsum("pek,ek->pe", places[:, None] - first, along) / (along**2).sum(axis=1)
+        near = first + np.clip(t, 0, 1)[..., None] * along
+        gap = np.linalg.norm(near - places[:, None], axis=2)
+        nearest = near[np.arange(len(places)), gap.argmin(axis=1)]
+        return np.where(beyond[:, None], nearest, places)
+
+    def _couple(self) -> np.ndarray:
+        """(2, n): seat forces of a stiff top under a load of one moved by one along x, and along y."""
+        arm = self.seats - self.seats.mean(axis=0)
+        return np.linalg.solve(arm.T @ arm, arm.T)
+
+
+def sharing(g: Geometry) -> Sharing:
+    """Triangles between the seats of a table. Raises InputError where the seats lie in one line."""
+    from scipy.spatial import Delaunay, QhullError
+
+    from shopcalc.errors import InputError
+
+    seats = np.array([s.place[:2] for s in g.seats])
+    try:
+        mesh = Delaunay(seats)
+    except QhullError:
+        raise InputError(field="base", value="seats in one line",
+                         need="bars under the top that do not lie in one line: such a top tips off") from None
+    # A sliver between three seats on one bar carries nothing.
+    corner = seats[mesh.simplices]
+    double = np.abs(np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]))
+    return Sharing(seats, mesh.simplices[double > 1e-6 * np.ptp(seats, axis=0).prod()])
+
+
+@dataclass(frozen=True)
+class Cells:
+    """The top cut into cells: places (c, 2) and areas (c,), and the part of each that each seat carries (c, n)."""
+
+    places: np.ndarray
+    area: np.ndarray
+    weights: np.ndarray
+
+    def spread(self, pressure: float, where: np.ndarray | None = None) -> np.ndarray:
+        """Seat forces (n,), down, of an even load on the cells `where` is True (all of them)."""
+        area = self.area if where is None else self.area * where
+        return pressure * area @ self.weights
+
+
+def cells_of(top: TopBody, shared: Sharing) -> Cells:
+    nx, ny = CELLS
+    x = (np.arange(nx) + 0.5) / nx * top.length - top.length / 2
+    y = (np.arange(ny) + 0.5) / ny * top.width - top.width / 2
+    places = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+    places = places[top.covers(places[:, 0], places[:, 1])]
+    # Cells on a round rim are cut by it: the areas are scaled so that they add up to the top.
+    area = np.full(len(places), top.area / len(places))
+    return Cells(places, area, shared.weights(places))
+
+
+def own_weight(g: Geometry, cells: Cells) -> np.ndarray:
+    """Seat forces (n,), down, of the top's own weight."""
+    return cells.spread(g.top.mass * GRAVITY / g.top.area)
+
+
+def patterns(g: Geometry, cells: Cells) -> dict[str, np.ndarray]:
+    """Parts of the top on which a spread load may lie alone: name -> mask of cells."""
+    x, y = cells.places.T
+    inner = np.abs(x) <= max(abs(s.place[0]) for s in g.seats)
+    found = {"the whole top": np.ones(len(x), bool), "the left half": x < 0, "the right half": x > 0,
+             "the front half": y < 0, "the back half": y > 0}
+    if (~inner).any():
+        found |= {"both overhangs": ~inner, "between the trestles": inner, "the right overhang": ~inner & (x > 0)}
+    return found
