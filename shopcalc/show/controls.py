@@ -310,7 +310,7 @@ class StretcherSag(Control):
 
     def __init__(self, answer: Answer, *, tubes: Sequence[str], ends: Sequence[str], spans: pint.Quantity,
                  loads: pint.Quantity, system: str = "inch", start: Mapping | None = None):
-        start = dict(start or {})
+        start, self.longest = dict(start or {}), spans[-1]
         super().__init__(answer, [
             Choice("tube", "Tube", list(tubes), start.get("tube")),
             Choice("ends", "Ends", list(ends), start.get("ends")),
@@ -318,9 +318,8 @@ class StretcherSag(Control):
             Slide("load", "Load", loads, system, "", start.get("load"))], system)
 
     def _new_drawing(self):
-        return Curve(
-            _axes(6.6, 2.4, 0.11, 0.22, top=0.97), word="sag", role="sag", downward=True, system=self.system
-        )
+        ax = _axes(6.6, 2.4, 0.11, 0.22, top=0.97)
+        return Curve(ax, word="sag", role="sag", downward=True, system=self.system, reach=self.longest)
 
 
 class OverhangTipping(Control):

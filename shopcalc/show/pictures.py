@@ -121,10 +121,19 @@ def used_bars(names, ratios, verdicts, *, title: str = "", ax=None) -> Picture:
 
 
 class Curve:
-    """A quantity along a beam, its largest value marked; supports drawn as triangles on the axis."""
+    """A quantity along a beam, its largest value marked; supports drawn as triangles on the axis.
 
-    def __init__(self, ax, *, word: str, role: str = "", downward: bool = False, system: str = "inch"):
+    reach  length that the axis always shows; the upright scale then moves in steps, so that a control seldom
+           has to paint its axes again
+    """
+
+    # steps of the upright scale within a power of ten
+    STEPS = (1.0, 1.5, 2.0, 3.0, 5.0, 7.0, 10.0)
+
+    def __init__(self, ax, *, word: str, role: str = "", downward: bool = False, system: str = "inch",
+                 reach: pint.Quantity | None = None):
         self.ax, self.word, self.role, self.system, self.downward = ax, word, role, system, downward
+        self.reach = None if reach is None else float(magnitude(reach, _LENGTH[system]))
         plain_axes(ax)
         ax.locator_params(axis="x", nbins=6)
         ax.locator_params(axis="y", nbins=3)
@@ -168,7 +177,7 @@ class Curve:
             self._limit_text.set_text(f"limit {printed(limit, self.system, self.role)}")
             # on the far side of the line, away from the curve's own number
             beyond = (bound > 0) != self.downward
-            left = x[peak] - x[0] > 0.6 * (x[-1] - x[0])
+            left = np.mean(self.ax.get_xlim()) < x[peak] - 0.1 * x[-1]
             self._limit_text.xy = (0.01 if left else 0.995, bound)
             self._limit_text.set_ha("left" if left else "right")
             self._limit_text.set_position((0, 3 if beyond else -3))
@@ -192,20 +201,28 @@ class Curve:
         if bound is not None:
             low, high = min(low, bound), max(high, bound)
         reach = (high - low) or 1.0
+        first, last = x[0], x[-1]
+        if self.reach is not None:
+            power = 10.0 ** np.floor(np.log10(reach))
+            step = next(s for s in self.STEPS if reach / power <= s * (1 + 1e-9)) * power
+            low, high = low * step / reach, high * step / reach
+            reach, last = step, max(last, self.reach)
         # room for the label beyond the curve, and for the triangles beyond the axis
         low, high = low - 0.30 * reach, high + 0.30 * reach
         self.ax.set_ylim(*((high, low) if self.downward else (low, high)))
-        side = 0.02 * (x[-1] - x[0])
-        self.ax.set_xlim(x[0] - side, x[-1] + side)
+        side = 0.02 * (last - first)
+        self.ax.set_xlim(first - side, last + side)
 
     def _place(self, x, y, peak) -> None:
-        """The number stands between the curve and the axis; of a peak at an end, beyond the curve."""
-        share = (x[peak] - x[0]) / (x[-1] - x[0])
-        at_end = not 0.16 < share < 0.84
-        sign = (np.sign(y[peak]) or 1) * (1 if at_end else -1)
+        """The number stands between the curve and the axis; of a peak at an end or of a small curve, beyond it."""
+        left, right = self.ax.get_xlim()
+        share = (x[peak] - left) / (right - left)
         low, high = sorted(self.ax.get_ylim())
+        roomy = x[-1] - x[0] > 0.45 * (right - left) and abs(y[peak]) > 0.25 * (high - low)
+        inner = 0.05 < (x[peak] - x[0]) / (x[-1] - x[0]) < 0.95 and 0.18 < share < 0.82
+        sign = (np.sign(y[peak]) or 1) * (-1 if roomy and inner else 1)
         self._text.set_position((x[peak], y[peak] + sign * 0.06 * (high - low)))
-        self._text.set_ha("center" if not at_end else "left" if share < 0.5 else "right")
+        self._text.set_ha("center" if 0.18 < share < 0.82 else "left" if share < 0.5 else "right")
         self._text.set_va("bottom" if (sign > 0) != self.downward else "top")
 
 
