@@ -1,0 +1,462 @@
+"""Solving a batch of frames: what stands, how much more it could carry before it buckles, and what it then does.
+
+Order of work for every design: mechanism? then linear forces, then the critical factor, then (order "second") equilibrium
+of the bent frame with axial forces iterated. Past the critical load a linear solution does not fail, it returns small and
+wrong numbers; so below a factor of 1 nothing is given (nan), and below `strength_factor` the design is marked: its
+member forces are not to be used for strength.
+
+The critical factor multiplies all loads at once. It is exact for bars of constant axial force (bar.py): no bar needs
+subdivision. (One cubic element for each bar would overstate a pinned column by 22 % and would not see a fixed-ended
+one buckle at all.) It is found by subspace iteration on secant stiffness and then certified: the stiffness at
+(1 - CERTAIN) times the factor is positive definite and every bar is short of its own buckling load between held ends,
+so by the count of Wittrick and Williams nothing lower was missed. What fails the certificate is found by bisection on it.
+
+Not in it: buckling by twisting of open sections, lateral-torsional buckling, imperfections, yield (the codes' matter),
+shortening of a bar by its bow, large rotations. The axial force that bends a bar is the most compressive along it. Of a rigid arm
+only the part along its bar counts in the second order.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shopcalc.errors import InputError
+from shopcalc.mechanics.frames.bar import Line
+from shopcalc.mechanics.frames.model import WAYS, Frame, Sizes
+from shopcalc.mechanics.frames.stiffness import NOTHING_LEFT, System, Tangent, system_of
+
+# Least critical factor at which forces may be used for member strength; the caller's code may ask for another.
+STRENGTH_FACTOR = 1.6
+# Relative width of the certificate of the critical factor.
+CERTAIN = 1e-6
+MOST_ROUNDS = 40
+SETTLED = 1e-9
+# Designs worked on at once: stiffness matrices of a chunk stay near the processor.
+CHUNK = 200
+
+_STANDS, _MECHANISM, _NO_LENGTH, _BUCKLED, _RESTLESS, _LOOSE_LOAD = range(6)
+
+
+class FrameRefused(InputError):
+    """No answer exists for a design: a mechanism, past its critical load."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What n designs do. SI arrays, first axis = design; nan where refused.
+
+    displacements  (n, nodes, 6) global, metres and radians
+    end_forces     (n, members, 12) forces and moments on the two ends of each bar, local axes (x, y, z, rx, ry, rz of the
+                   first end, then of the second); behind joints and arms
+    axial          (n, members) at the middle between its two ends' values, tension positive
+    reactions      (n, nodes, 6) forces of supports and springs on the frame, global; z positive up
+    critical       (n,) factor on all loads at which the frame buckles; inf where nothing is compressed
+    refused        (n,) nothing is given; reason says why
+    strength_refused  (n,) too near buckling for member strength (or refused)
+    reason         n texts, "" where there is nothing to say
+    """
+
+    frame: Frame
+    sizes: Sizes
+    order: str
+    displacements: np.ndarray
+    end_forces: np.ndarray
+    reactions: np.ndarray
+    critical: np.ndarray
+    refused: np.ndarray
+    strength_refused: np.ndarray
+    reason: tuple[str, ...]
+    strength_factor: float
+    system: System
+    line: Line
+
+    def __len__(self) -> int:
+        return len(self.critical)
+
+    @property
+    def axial(self) -> np.ndarray:
+        return (self.end_forces[..., 6] - self.end_forces[..., 0]) / 2
+
+    def displacement(self, node: str, way: str) -> np.ndarray:
+        """(n,) movement of one node one way."""
+        return self.displacements[:, self._node(node), WAYS.index(way)]
+
+    def reaction(self, node: str, way: str) -> np.ndarray:
+        return self.reactions[:, self._node(node), WAYS.index(way)]
+
+    def _node(self, name: str) -> int:
+        if name not in self.frame.node_number:
+            raise InputError(field="node", value=name, need="a node of the frame", example=self.frame.nodes[0])
+        return self.frame.node_number[name]
+
+    def member(self, name: str):
+        """What happens along one bar: `results.Along`."""
+        from shopcalc.mechanics.frames.results import Along
+
+        return Along.of(self, name)
+
+    def insist(self, strength: bool = False) -> Answer:
+        """This answer, or FrameRefused for the first design that has none (or, with `strength`, none for strength)."""
+        bad = self.strength_refused if strength else self.refused
+        if bad.any():
+            d = int(np.nonzero(bad)[0][0])
+            raise FrameRefused(field="frame" if len(self) == 1 else f"frame, design {d}", value=self.reason[d],
+                               need="a frame that stands" if self.refused[d] else
+                               f"a critical factor of {self.strength_factor:g} or more for member strength")
+        return self
+
+
+def solve(frame: Frame, sizes: Sizes, *, order: str = "second", strength_factor: float = STRENGTH_FACTOR,
+          misfit: np.ndarray | None = None) -> Answer:
+    """Solve all designs of a batch.
+
+    order   "first": linear; "second": equilibrium of the bent frame, with the amplified moments along every bar
+    misfit  (n, joints): turn (or gap) built into each joint, positive where the bar's end is ahead of its node
+    A design without an answer is masked with a reason, never an exception; `Answer.insist` raises for one design.
+    """
+    if order not in ("first", "second"):
+        raise InputError(field="solve: order", value=order, need="first or second")
+    system = system_of(frame, sizes)
+    n, m, ways = len(sizes), len(frame.members), 6 * len(frame.nodes)
+    out = _Out(motion=np.full((n, ways), np.nan), forces=np.full((n, m, 12), np.nan), ends=np.full((n, m, 12), np.nan),
+               reactions=np.full((n, ways), np.nan), critical=np.full(n, np.nan), pull=np.full((n, m), np.nan),
+               state=np.zeros(n, int))
+    for first in range(0, n, CHUNK):
+        rows = np.arange(first, min(first + CHUNK, n))
+        part = system.take(rows) if n > CHUNK else system
+        _solve_chunk(part, rows, out, order, None if misfit is None else np.broadcast_to(misfit, (n, len(frame.joints)))[rows])
+    second = order == "second"
+    refused = out.state != _STANDS
+    line = system.line(out.forces, out.ends, Tangent(out.pull if second else None, None, None, None))
+    answer = Answer(
+        frame=frame, sizes=sizes, order=order, displacements=out.motion.reshape(n, -1, 6), end_forces=out.forces,
+        reactions=out.reactions.reshape(n, -1, 6), critical=out.critical, refused=refused,
+        strength_refused=refused | (out.critical < strength_factor),
+        reason=_reasons(system, out, strength_factor), strength_factor=strength_factor, system=system, line=line)
+    return answer
+
+
+@dataclass
+class _Out:
+    motion: np.ndarray
+    forces: np.ndarray
+    ends: np.ndarray
+    reactions: np.ndarray
+    critical: np.ndarray
+    pull: np.ndarray
+    state: np.ndarray
+
+
+def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, misfit) -> None:
+    t = s.tangent(None)
+    K = s.assemble(t)
+    factors = K.copy()
+    state = np.where(factor(factors), _STANDS, _MECHANISM)
+    if t.jointed is not None:
+        state = np.where(t.jointed.ok.all(axis=1), state, _MECHANISM)
+    state = np.where(loaded_where_loose(s), _LOOSE_LOAD, state)
+    state = np.where(s.no_length.any(axis=1), _NO_LENGTH, state)
+    stand = np.nonzero(state == _STANDS)[0]
+    if len(stand) < len(s):
+        if not len(stand):
+            out.state[rows] = state
+            return
+        s, K, factors = s.take(stand), K[stand], factors[stand]
+        misfit = None if misfit is None else misfit[stand]
+        t = s.tangent(None)
+    motion, f, d = _answer(s, t, factors, misfit)
+    pull = s.tightest(f)
+    critical = critical_factor(s, pull, K, factors)
+    out.critical[rows[stand]] = critical
+    fine = critical > 1
+    state[stand[~fine]] = _BUCKLED
+    if order == "second":
+        keep = np.nonzero(fine)[0]
+        if len(keep):
+            part = s if fine.all() else s.take(keep)
+            motion, f, d, pull, rest = _second_order(part, pull[keep], None if misfit is None else misfit[keep])
+            state[stand[keep[~rest]]] = _RESTLESS
+            s, stand = part, stand[keep]
+            t = Tangent(pull, None, None, None)
+            good = rest
+        else:
+            good = np.zeros(0, bool)
+            stand = stand[:0]
+    else:
+        good = fine
+    out.state[rows] = state
+    if good.any():
+        balance = s.on_nodes(f, t.pull, motion) - s.nodal
+        place = rows[stand[good]]
+        out.motion[place], out.forces[place], out.ends[place] = motion[good], f[good], d[good]
+        out.reactions[place] = (balance * reacting(s.frame))[good]
+        out.pull[place] = pull[good]
+
+
+def reacting(frame: Frame) -> np.ndarray:
+    mask = frame.held.copy()
+    for spring in frame.springs:
+        mask[6 * frame.node_number[spring.node] + WAYS.index(spring.way)] = True
+    return mask
+
+
+def loaded_where_loose(s: System) -> np.ndarray:
+    """Designs with a moment on a node that every bar leaves free to turn."""
+    shut = np.setdiff1d(np.nonzero(~s.frame.held)[0], s.plan.free)
+    return s.nodal[:, shut].any(axis=1)
+
+
+def _answer(s: System, t: Tangent, factors: np.ndarray, misfit):
+    """Motions of all nodes and forces on the bars for one tangent."""
+    motion = s.settled.copy()
+    motion[:, s.plan.free] = back_solve(factors, s.load_vector(t, misfit)[:, s.plan.free])
+    f, d = s.bar_forces(motion, t, misfit)
+    return motion, f, d
+
+
+def _second_order(s: System, pull: np.ndarray, misfit):
+    """Axial forces iterated until they stand; the stiffness and the loads of each bar are exact for them."""
+    n = len(s)
+    shapes = [(n, s.nodal.shape[1]), (n, s.L.shape[1], 12), (n, s.L.shape[1], 12)]
+    whole = [np.full(shape, np.nan) for shape in shapes]
+    used, rest, left = pull.copy(), np.zeros(n, bool), np.arange(n)
+    part, lost = s, misfit
+    for _ in range(MOST_ROUNDS):
+        t = part.tangent(pull)
+        factors = part.assemble(t)
+        fits = factor(factors)
+        if t.jointed is not None:
+            fits &= t.jointed.ok.all(axis=1)
+        found = _answer(part, t, factors, lost)
+        new = part.tightest(found[1])
+        scale = np.abs(new).max(axis=1, keepdims=True)
+        near = (np.abs(new - pull) <= SETTLED * scale).all(axis=1) & fits
+        done = left[near]
+        for array, value in zip(whole, found, strict=True):
+            array[done] = value[near]
+        used[done], rest[done] = pull[near], True
+        go = fits & ~near & np.isfinite(new).all(axis=1)
+        if not go.any():
+            break
+        pull = new
+        if not go.all():
+            part, left, pull = part.take(np.nonzero(go)[0]), left[go], new[go]
+            lost = None if lost is None else lost[go]
+    return (*whole, used, rest)
+
+
+# --- dense kernels -------------------------------------------------------------------------------
+
+
+def factor(K: np.ndarray) -> np.ndarray:
+    """Cholesky factors in place of the lower triangles of K (n, F, F); which designs are positive definite, (n,)."""
+    from scipy.linalg.lapack import dpotrf
+
+    n, F = K.shape[:2]
+    if F == 0:
+        return np.ones(n, bool)
+    i = np.arange(F)
+    before = K[:, i, i].copy()
+    ok = np.fromiter((dpotrf(k.T, lower=0, clean=0, overwrite_a=1)[1] == 0 for k in K), bool, n)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        left = K[:, i, i]**2 / before
+    return ok & (left > NOTHING_LEFT).all(axis=1)
+
+
+def back_solve(factors: np.ndarray, b: np.ndarray) -> np.ndarray:
+    """Solutions for right sides b (n, F) or (n, p, F), with factors from `factor`."""
+    from scipy.linalg.lapack import dpotrs
+
+    x = np.array(b, order="C")
+    if x.shape[-1] == 0:
+        return x
+    for L, row in zip(factors, x, strict=True):
+        dpotrs(L.T, row.T, lower=0, overwrite_b=1)
+    return x
+
+
+# --- critical factor -----------------------------------------------------------------------------
+
+
+def critical_factor(s: System, pull: np.ndarray, K: np.ndarray, factors: np.ndarray) -> np.ndarray:
+    """Factor on the axial forces pull (n, members) at which each frame buckles, (n,); inf where none is compressed.
+
+    K (n, F, F) is the stiffness without axial force, factors its Cholesky factors.
+    """
+    biggest = np.abs(pull).max(axis=1)
+    pushed = pull < -1e-9 * biggest[:, None]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        pole = np.where(pushed, s.squash / np.where(pushed, -pull, 1.0), np.inf).min(axis=1)
+    out = np.full(len(s), np.inf)
+    todo = np.nonzero(np.isfinite(pole))[0]
+    if not len(todo):
+        return out
+    if len(todo) < len(s):
+        s, pull, K, factors, pole = s.take(todo), pull[todo], K[todo], factors[todo], pole[todo]
+    if s.plan.size == 0:
+        out[todo] = pole
+        return out
+    guess = _subspace(s, pull, K, factors, pole)
+    low = guess * (1 - CERTAIN)
+    fine = definite(s, pull, np.where(np.isfinite(low), low, 0.0), pole) & np.isfinite(guess)
+    if not fine.all():
+        bad = np.nonzero(~fine)[0]
+        guess[bad] = _bisect(s.take(bad), pull[bad], pole[bad])
+    out[todo] = guess
+    return out
+
+
+def definite(s: System, pull: np.ndarray, factor_on: np.ndarray, pole: np.ndarray) -> np.ndarray:
+    """True where the frame under factor_on (n,) times its axial forces is below its first critical load."""
+    t = s.tangent(pull * factor_on[:, None], loads=False)
+    ok = factor(s.assemble(t)) & (factor_on < pole)
+    return ok if t.jointed is None else ok & t.jointed.ok.all(axis=1)
+
+
+def _secant(s: System, pull, K, factor_on):
+    """(K - K at factor_on)/factor_on: the geometric stiffness, exact at that factor."""
+    t = s.tangent(pull * factor_on[:, None], loads=False)
+    return (K - s.assemble(t)) / factor_on[:, None, None]
+
+
+# First secant at this part of the bars' own buckling load; where sway governs the answer is about this size.
+_FIRST = 0.08
+_MODES = 4
+_SAMPLES = 3
+
+
+def _subspace(s: System, pull, K, factors, pole) -> np.ndarray:
+    """Lowest factor by inverse iteration on a few modes that all designs start from; nan where it comes to nothing."""
+    at = _FIRST * pole
+    G = _secant(s, pull, K, at)
+    Z = _start_modes(K, G)
+    GZ = Z @ G
+    for _ in range(2 if len(s) > _SAMPLES else 1):
+        mu, Z, GZ = _ritz(factors, G, GZ)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        root = np.where(mu > 0, 1 / mu, np.inf)
+    for _ in range(3):
+        before, from_before = at, root
+        at = np.minimum(root, 0.97 * pole)
+        G = _secant(s, pull, K, at)
+        mu, Z, GZ = _ritz(factors, G, Z @ G)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            root = np.where(mu > 0, 1 / mu, np.inf)
+            slope = (root - from_before) / (at - before)
+            better = at + (root - at) / (1 - slope)
+        fine = np.isfinite(better) & (np.abs(slope) < 0.5) & (better < pole)
+        guess = np.where(fine, better, np.where(root < pole, root, np.nan))
+        # Each turn leaves about the square of this.
+        if (np.abs(root - at) < 1e-3 * np.abs(root))[np.isfinite(guess)].all():
+            break
+    return guess
+
+
+def _start_modes(K, G) -> np.ndarray:
+    from scipy.linalg import eigh
+
+    n, F = K.shape[:2]
+    p = min(_MODES, F)
+    if n <= _SAMPLES:
+        return np.stack([eigh(g, k, subset_by_index=[F - p, F - 1])[1].T for g, k in zip(G, K, strict=True)])
+    picked = np.linspace(0, n - 1, _SAMPLES).astype(int)
+    some = np.concatenate([eigh(G[i], K[i], subset_by_index=[F - p, F - 1])[1] for i in picked], axis=1)
+    mean = K[picked].mean(axis=0)
+    scale = np.sqrt(np.diag(mean))
+    left, size, _ = np.linalg.svd(some * scale[:, None], full_matrices=False)
+    keep = left[:, size > 1e-6 * size[0]][:, :p + 2] / scale[:, None]
+    return np.broadcast_to(keep.T, (n, keep.shape[1], F))
+
+
+def _ritz(factors, G, GZ):
+    """One step of inverse iteration with Rayleigh and Ritz: largest mu of G y = mu K y, new modes, and G times them."""
+    Y = back_solve(factors, GZ)
+    S = Y @ GZ.swapaxes(1, 2)
+    unit = 1 / np.sqrt(np.maximum(np.einsum("nii->ni", S), 1e-300))
+    Y *= unit[..., None]
+    S *= unit[:, :, None] * unit[:, None, :]
+    GY = Y @ G
+    H = Y @ GY.swapaxes(1, 2)
+    s, V = np.linalg.eigh((S + S.swapaxes(1, 2)) / 2)
+    W = V * np.where(s > 1e-10, 1 / np.sqrt(np.maximum(s, 1e-10)), 0.0)[:, None, :]
+    C = W.swapaxes(1, 2) @ H @ W
+    mu, y = np.linalg.eigh((C + C.swapaxes(1, 2)) / 2)
+    turn = (W @ y).swapaxes(1, 2)
+    return mu[:, -1], turn @ Y, turn @ GY
+
+
+def _bisect(s: System, pull, pole) -> np.ndarray:
+    """Lowest factor by halving on the certificate itself: slow, certain."""
+    low, high = np.zeros(len(s)), pole.copy()
+    for _ in range(60):
+        middle = (low + high) / 2
+        fine = definite(s, pull, middle, pole)
+        low, high = np.where(fine, middle, low), np.where(fine, high, middle)
+        if (high - low <= CERTAIN / 10 * high).all():
+            break
+    return low
+
+
+# --- reasons -------------------------------------------------------------------------------------
+
+
+def _reasons(system: System, out: _Out, strength_factor: float) -> tuple[str, ...]:
+    texts = []
+    for d in range(len(system)):
+        state, factor_on = out.state[d], out.critical[d]
+        if state == _STANDS:
+            near = factor_on < strength_factor
+            texts.append(f"buckles at {factor_on:.3g} times its loads; member strength needs {strength_factor:g}" if near
+                         else "")
+        elif state == _BUCKLED:
+            texts.append(f"past its critical load: it buckles at {factor_on:.3g} times the loads given")
+        elif state == _RESTLESS:
+            texts.append("second-order axial forces do not settle: too near its critical load")
+        elif state == _NO_LENGTH:
+            m = system.frame.members[int(np.nonzero(system.no_length[d])[0][0])]
+            texts.append(f"member {m.name} has no length between {m.first} and {m.second}, or its arms leave none")
+        elif state == _LOOSE_LOAD:
+            texts.append(_loose_words(system, d))
+        else:
+            texts.append(mechanism_words(system.take(np.array([d]))))
+    return tuple(texts)
+
+
+def _loose_words(system: System, d: int) -> str:
+    shut = np.setdiff1d(np.nonzero(~system.frame.held)[0], system.plan.free)
+    way = shut[np.nonzero(system.nodal[d, shut])[0][0]]
+    return f"node {system.frame.nodes[way // 6]} is free to turn under the moment on it: every bar there is hinged"
+
+
+_MOVES = ("move along x", "move along y", "move along z", "turn about x", "turn about y", "turn about z")
+
+
+def mechanism_words(s: System) -> str:
+    """What is free in one design that is a mechanism (a batch of one)."""
+    t = s.tangent(None, loads=False)
+    if t.jointed is not None and not t.jointed.ok.all():
+        g = int(np.nonzero(~t.jointed.ok[0])[0][0])
+        member = s.frame.members[int(s.plan.jointed[g])]
+        spins = {3, 9} <= {w for m, w in s.frame.released if m == s.plan.jointed[g]}
+        return (f"a mechanism: member {member.name} is let go at both ends and is free to "
+                f"{'turn about its own axis' if spins else 'move between its joints'}")
+    K = s.assemble(t)[0]
+    size = np.sqrt(np.maximum(np.diag(K), 1e-300))
+    values, vectors = np.linalg.eigh(K / size[:, None] / size)
+    null = vectors[:, values < max(1e3 * NOTHING_LEFT, 10 * values[0])] / size[:, None]
+    # Turns count by how far they carry the frame's own reach.
+    reach = max(float(s.L.max()), 1e-9)
+    weight = np.where(s.plan.free % 6 < 3, 1.0, reach)
+    null, _ = np.linalg.qr(null * weight[:, None])
+    share = np.linalg.norm(null, axis=1)
+    main = int(np.argmax(np.round(share, 6)))
+    way = s.plan.free[main]
+    words = f"a mechanism: node {s.frame.nodes[way // 6]} is free to {_MOVES[way % 6]}"
+    along = null @ null[main]
+    others = [s.frame.nodes[i] for i in dict.fromkeys(int(w) // 6 for w in s.plan.free[np.abs(along) > 0.05 * abs(along[main])])
+              if i != way // 6]
+    return words + (f", and with it {', '.join(others[:5])}" if others else "")
+
+

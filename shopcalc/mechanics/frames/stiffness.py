@@ -1,0 +1,430 @@
+"""Bars into one frame: axes, joints and arms at the ends of a bar, and the stiffness of all designs at once.
+
+A plain bar enters the frame by four 3 x 3 blocks, sums of products of its axes. A bar with releases, springy joints
+or rigid arms goes through its 12 x 12 matrix: joints are condensed one after the other (a spring s in series with
+row i: k - k_i k_i^T/(k_ii + s)), then the arms, then the turn to global axes. SI arrays, first axis = design.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+import numpy as np
+
+from shopcalc.errors import InputError
+from shopcalc.mechanics.frames.bar import Bending, Line, Terms, bending, fixed_ends, gone, squash, start_values
+from shopcalc.mechanics.frames.loads import member_terms, node_loads
+from shopcalc.mechanics.frames.model import STEEP, Frame, Sizes
+
+# A row that keeps less than this of its stiffness is held by rounding alone.
+NOTHING_LEFT = 1e-11
+# Where rows and columns of the blocks stand in a bar's matrix: block, sign, turned over.
+_TT, _TR, _NEAR, _FAR = range(4)
+_PLACES = (((_TT, 1, 0), (_TR, 1, 0), (_TT, -1, 0), (_TR, 1, 0)),
+           ((_TR, 1, 1), (_NEAR, 1, 0), (_TR, -1, 1), (_FAR, 1, 0)),
+           ((_TT, -1, 0), (_TR, -1, 0), (_TT, 1, 0), (_TR, -1, 0)),
+           ((_TR, 1, 1), (_FAR, 1, 0), (_TR, -1, 1), (_NEAR, 1, 0)))
+# The two planes of bending: deflection y turns about z; deflection z turns about -y.
+_V, _T, _SIGN = np.array([[1, 7], [2, 8]]), np.array([[5, 11], [4, 10]]), np.array([1.0, -1.0])
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Where every number of every bar goes: for one topology and one choice of which bars are jointed."""
+
+    free: np.ndarray
+    plain: np.ndarray
+    jointed: np.ndarray
+    source: np.ndarray
+    starts: np.ndarray
+    target: np.ndarray
+    gather: np.ndarray
+    spread: np.ndarray
+
+    @property
+    def size(self) -> int:
+        return len(self.free)
+
+
+@lru_cache(maxsize=64)
+def plan_of(frame: Frame, jointed: tuple[int, ...], loose: tuple[int, ...]) -> Plan:
+    free_mask = ~frame.held
+    for node in loose:
+        free_mask[6 * node + 3:6 * node + 6] = False
+    free = np.nonzero(free_mask)[0]
+    number = np.full(len(free_mask), -1)
+    number[free] = np.arange(len(free))
+    F, m = len(free), len(frame.members)
+    plain = np.array([i for i in range(m) if i not in jointed], int)
+    gather = (6 * frame.ends[:, :, None] + np.arange(6)).reshape(m, 12)
+    source, target = [], []
+
+    def enter(dofs, where):
+        g = number[dofs]
+        for i in range(12):
+            for j in range(12):
+                if g[i] >= 0 and g[j] >= 0:
+                    source.append(where(i, j)), target.append(g[i] * F + g[j])
+
+    def block(p):
+        def where(i, j):
+            kind, sign, over = _PLACES[i // 3][j // 3]
+            r, c = (j % 3, i % 3) if over else (i % 3, j % 3)
+            return 72 * p + (36 if sign < 0 else 0) + 9 * kind + 3 * r + c
+        return where
+
+    for p, member in enumerate(plain):
+        enter(gather[member], block(p))
+    base = 72 * len(plain)
+    for q, member in enumerate(jointed):
+        enter(gather[member], lambda i, j, q=q: base + 144 * q + 12 * i + j)
+    base += 144 * len(jointed)
+    for k, spring in enumerate(frame.springs):
+        g = number[spring_place(frame, spring)]
+        if g >= 0:
+            source.append(base + k), target.append(g * F + g)
+    order = np.argsort(target, kind="stable")
+    source, target = np.array(source, int)[order], np.array(target, int)[order]
+    target, starts = np.unique(target, return_index=True)
+    spread = np.zeros((12 * m, 6 * len(frame.nodes)))
+    spread[np.arange(12 * m), gather.ravel()] = 1.0
+    return Plan(free, plain, np.array(jointed, int), source, starts, target, gather, spread)
+
+
+def spring_place(frame: Frame, spring) -> int:
+    return 6 * frame.node_number[spring.node] + ("x", "y", "z", "rx", "ry", "rz").index(spring.way)
+
+
+def local_axes(frame: Frame, along: np.ndarray, roll: np.ndarray) -> np.ndarray:
+    """(n, members, 3, 3): rows are the local x, y, z of every bar. along (n, members, 3), not zero."""
+    x = along / np.linalg.norm(along, axis=2, keepdims=True)
+    up = np.zeros_like(x)
+    for i, member in enumerate(frame.members):
+        if member.height_along == "auto":
+            standing = np.abs(x[:, i, 2]) > STEEP
+            up[:, i, 0], up[:, i, 2] = standing, ~standing
+        else:
+            up[:, i, "xyz".index(member.height_along)] = 1.0
+    z = up - (up * x).sum(2, keepdims=True) * x
+    size = np.linalg.norm(z, axis=2, keepdims=True)
+    if (size < 1e-6).any():
+        d, i = np.argwhere(size[..., 0] < 1e-6)[0]
+        raise InputError(field=f"Member({frame.members[i].name}): height_along", value=frame.members[i].height_along,
+                         need=f"an axis across the bar (design {d}: the bar runs along it)")
+    z = z / size
+    y = np.cross(z, x)
+    c, s = np.cos(roll)[..., None], np.sin(roll)[..., None]
+    return np.stack([x, c * y + s * z, c * z - s * y], axis=2)
+
+
+@dataclass(frozen=True)
+class Jointed:
+    """The bars with joints or arms, condensed: bar matrices before each joint (for the way back), after all of them,
+    and their held-end forces; ok (n, bars) is False where the joints let the bar itself go."""
+
+    k: np.ndarray
+    fixed: np.ndarray
+    rows: tuple[tuple[int, int, np.ndarray, np.ndarray, np.ndarray], ...]
+    ok: np.ndarray
+
+
+@dataclass(frozen=True)
+class Tangent:
+    """Bars at given axial forces: stiffness across, held-end forces, joints."""
+
+    pull: np.ndarray | None
+    bend: Bending
+    fixed: np.ndarray
+    jointed: Jointed | None
+
+
+@dataclass(frozen=True)
+class System:
+    """All designs of a batch, ready to be assembled. See `system_of`."""
+
+    frame: Frame
+    plan: Plan
+    L: np.ndarray
+    R: np.ndarray
+    EA: np.ndarray
+    GJ: np.ndarray
+    EI: np.ndarray
+    GA: np.ndarray
+    arms: np.ndarray
+    joint_stiffness: np.ndarray
+    spring: np.ndarray
+    terms: Terms
+    nodal: np.ndarray
+    settled: np.ndarray
+    no_length: np.ndarray
+
+    def __len__(self) -> int:
+        return len(self.L)
+
+    def take(self, which) -> System:
+        each = {k: getattr(self, k)[which] for k in ("L", "R", "EA", "GJ", "EI", "GA", "arms", "joint_stiffness",
+                                                    "spring", "nodal", "settled", "no_length")}
+        return System(frame=self.frame, plan=self.plan, terms=self.terms.take(which), **each)
+
+    @cached_property
+    def _products(self) -> np.ndarray:
+        """x x, y y, z z, y z of the plain bars, (4, n, bars, 9)."""
+        R = self.R[:, self.plan.plain]
+        x, y, z = R[:, :, 0], R[:, :, 1], R[:, :, 2]
+        out = np.empty((4, *x.shape[:2], 9))
+        for place, (a, b) in zip(out, ((x, x), (y, y), (z, z), (y, z)), strict=True):
+            place[:] = (a[..., :, None] * b[..., None, :]).reshape(*x.shape[:2], 9)
+        return out
+
+    @cached_property
+    def _turned(self) -> np.ndarray:
+        """_products with z y beside y z, for the blocks that tie force to turn."""
+        n, p = self._products.shape[1:3]
+        return self._products[3].reshape(n, p, 3, 3).swapaxes(2, 3).reshape(n, p, 9)
+
+    @cached_property
+    def _whole(self) -> tuple[np.ndarray, np.ndarray]:
+        """Blocks that no axial force changes: EA/L x x and GJ/L x x of the plain bars."""
+        x = self._products[0]
+        pick = self.plan.plain
+        return ((self.EA / self.L)[:, pick, None] * x, (self.GJ / self.L)[:, pick, None] * x)
+
+    @cached_property
+    def _carry(self) -> np.ndarray:
+        """(n, jointed bars, 12, 12): from the motions of the nodes (global) to the ends of the bar (local)."""
+        R = self.R[:, self.plan.jointed]
+        B = np.zeros((*R.shape[:2], 12, 12))
+        for b in range(4):
+            B[:, :, 3 * b:3 * b + 3, 3 * b:3 * b + 3] = R
+        for e in range(2):
+            s = self.arms[:, self.plan.jointed, e]
+            B[:, :, 6 * e:6 * e + 3, 6 * e + 3:6 * e + 6] = -cross_matrix(s) @ R
+        return B
+
+    @cached_property
+    def squash(self) -> np.ndarray:
+        return squash(self.EI, self.GA, self.L)
+
+    # --- one state of axial force ---------------------------------------------------------------
+
+    def tangent(self, pull: np.ndarray | None, loads: bool = True) -> Tangent:
+        """Bars under axial forces (n, members), or without them (None)."""
+        bend = bending(self.EI, self.GA, self.L, pull)
+        if loads and len(self.terms.member):
+            fixed = fixed_ends(self.terms, bend, self.EI, self.GA, self.L)
+        else:
+            fixed = np.zeros((*self.L.shape, 12))
+        jointed = self._condense(bend, fixed) if len(self.plan.jointed) else None
+        return Tangent(pull, bend, fixed, jointed)
+
+    def _condense(self, bend: Bending, fixed: np.ndarray) -> Jointed:
+        pick = self.plan.jointed
+        k = self._bar_matrices(bend)
+        f = fixed[:, pick].copy()
+        column = {int(m): i for i, m in enumerate(pick)}
+        let_go = [(column[m], way, np.zeros(len(self))) for m, way in self.frame.released]
+        let_go += [(column[m], way, self.joint_stiffness[:, j])
+                   for j, (m, way) in enumerate(self.frame.joint_places)]
+        first = np.einsum("ngii->ngi", k).copy()
+        ok = np.ones(k.shape[:2], bool)
+        rows = []
+        for g, way, s in let_go:
+            row, force = k[:, g, way].copy(), f[:, g, way].copy()
+            left = row[:, way] + s
+            good = left > NOTHING_LEFT * first[:, g, way]
+            ok[:, g] &= good
+            w = np.where(good, 1 / np.where(good, left, 1.0), 0.0)
+            k[:, g] -= (w[:, None] * row)[:, :, None] * row[:, None, :]
+            f[:, g] -= (w * force)[:, None] * row
+            rows.append((g, way, row, force, w))
+        return Jointed(k, f, tuple(rows), ok)
+
+    def _bar_matrices(self, bend: Bending) -> np.ndarray:
+        pick = self.plan.jointed
+        k = np.zeros((len(self), len(pick), 12, 12))
+        for i, value in ((0, (self.EA / self.L)[:, pick]), (3, (self.GJ / self.L)[:, pick])):
+            k[..., i, i] = k[..., i + 6, i + 6] = value
+            k[..., i, i + 6] = k[..., i + 6, i] = -value
+        for plane in range(2):
+            a, b, c, d = (getattr(bend, name)[:, pick, plane] for name in "abcd")
+            (v1, v2), (t1, t2), s = _V[plane], _T[plane], _SIGN[plane]
+            k[..., v1, v1] = k[..., v2, v2] = a
+            k[..., v1, v2] = k[..., v2, v1] = -a
+            k[..., t1, t1] = k[..., t2, t2] = c
+            k[..., t1, t2] = k[..., t2, t1] = d
+            for v, sign in ((v1, s), (v2, -s)):
+                for t in (t1, t2):
+                    k[..., v, t] = k[..., t, v] = sign * b
+        return k
+
+    def _arm_turn(self, pull: np.ndarray) -> np.ndarray:
+        """Turning a rigid arm takes the axial force with it: (n, jointed, 2), N times the part of the arm along the bar."""
+        pick = self.plan.jointed
+        s = self.arms[:, pick, :, 0]
+        return pull[:, pick, None] * np.stack([s[..., 0], -s[..., 1]], axis=-1)
+
+    def assemble(self, t: Tangent) -> np.ndarray:
+        """Stiffness of the free ways, (n, F, F)."""
+        n, plan = len(self), self.plan
+        p, q = len(plan.plain), len(plan.jointed)
+        flat = np.empty((n, 72 * p + 144 * q + self.spring.shape[1]))
+        if p:
+            xx, yy, zz, yz = self._products
+            stretch, twist = self._whole
+            pick = plan.plain if q else slice(None)
+            a, b, c, d = (getattr(t.bend, name)[:, pick] for name in "abcd")
+            blocks = flat[:, :72 * p].reshape(n, p, 2, 4, 9)
+            plus = blocks[:, :, 0]
+            plus[:, :, _TT] = stretch + a[..., 0, None] * yy + a[..., 1, None] * zz
+            plus[:, :, _TR] = b[..., 0, None] * yz - b[..., 1, None] * self._turned
+            plus[:, :, _NEAR] = twist + c[..., 0, None] * zz + c[..., 1, None] * yy
+            plus[:, :, _FAR] = d[..., 0, None] * zz + d[..., 1, None] * yy - twist
+            np.negative(plus, out=blocks[:, :, 1])
+        if q:
+            B = self._carry
+            k = B.swapaxes(2, 3) @ t.jointed.k @ B
+            if t.pull is not None:
+                self._add_arm_turn(k, t.pull)
+            flat[:, 72 * p:72 * p + 144 * q] = k.reshape(n, 144 * q)
+        flat[:, 72 * p + 144 * q:] = self.spring
+        K = np.zeros((n, plan.size**2))
+        if len(plan.source):
+            K[:, plan.target] = np.add.reduceat(flat.take(plan.source, axis=1), plan.starts, axis=1)
+        return K.reshape(n, plan.size, plan.size)
+
+    def _add_arm_turn(self, k: np.ndarray, pull: np.ndarray) -> None:
+        turn = self._arm_turn(pull)
+        x = self.R[:, self.plan.jointed, 0]
+        across = np.eye(3) - x[..., :, None] * x[..., None, :]
+        for e in range(2):
+            k[:, :, 6 * e + 3:6 * e + 6, 6 * e + 3:6 * e + 6] += turn[..., e, None, None] * across
+
+    # --- forces ---------------------------------------------------------------------------------
+
+    def load_vector(self, t: Tangent, misfit: np.ndarray | None = None) -> np.ndarray:
+        """Forces on all ways of all nodes, (n, nodes*6): nodal loads less what held bars and settlements put on."""
+        total = self.nodal
+        if len(self.terms.member) or misfit is not None or self.settled.any():
+            total = total - self.on_nodes(self.bar_forces(self.settled, t, misfit)[0], t.pull, self.settled)
+        return total
+
+    def ends_of(self, motion: np.ndarray) -> np.ndarray:
+        """Motions of the bars' own ends in local axes, (n, members, 12), arms included. motion (n, nodes*6)."""
+        n, m = self.L.shape
+        at = motion[:, self.plan.gather]
+        d = (at.reshape(n, m, 4, 3) @ self.R.swapaxes(2, 3)).reshape(n, m, 12)
+        if len(self.plan.jointed):
+            d[:, self.plan.jointed] = (self._carry @ at[:, self.plan.jointed, :, None])[..., 0]
+        return d
+
+    def bar_forces(self, motion: np.ndarray, t: Tangent, misfit: np.ndarray | None = None):
+        """Forces on the ends of every bar and motions of these ends behind their joints, local, (n, members, 12) each."""
+        d = self.ends_of(motion)
+        if misfit is not None:
+            for j, (member, way) in enumerate(self.frame.joint_places):
+                d[:, member, way] += misfit[:, j]
+        if t.jointed is not None:
+            pick = self.plan.jointed
+            inner = d[:, pick]
+            for g, way, row, force, w in reversed(t.jointed.rows):
+                inner[:, g, way] -= w * ((row * inner[:, g]).sum(1) + force)
+            d[:, pick] = inner
+        f = t.fixed.copy()
+        pull = (self.EA / self.L) * (d[..., 6] - d[..., 0])
+        turn = (self.GJ / self.L) * (d[..., 9] - d[..., 3])
+        f[..., 0] -= pull
+        f[..., 6] += pull
+        f[..., 3] -= turn
+        f[..., 9] += turn
+        bend = t.bend
+        v = d[..., 1:3] - d[..., 7:9]
+        t1 = np.stack([d[..., 5], -d[..., 4]], axis=-1)
+        t2 = np.stack([d[..., 11], -d[..., 10]], axis=-1)
+        F = bend.a * v + bend.b * (t1 + t2)
+        m1, m2 = bend.b * v + bend.c * t1 + bend.d * t2, bend.b * v + bend.d * t1 + bend.c * t2
+        f[..., 1:3] += F
+        f[..., 7:9] -= F
+        f[..., 5] += m1[..., 0]
+        f[..., 4] -= m1[..., 1]
+        f[..., 11] += m2[..., 0]
+        f[..., 10] -= m2[..., 1]
+        return f, d
+
+    def on_nodes(self, f: np.ndarray, pull: np.ndarray | None, motion: np.ndarray) -> np.ndarray:
+        """Forces that must act on the nodes to put f on the ends of the bars, (n, nodes*6), global axes."""
+        n, m = self.L.shape
+        g = (f.reshape(n, m, 4, 3) @ self.R).reshape(n, m, 12)
+        pick = self.plan.jointed
+        if len(pick):
+            g[:, pick] = (self._carry.swapaxes(2, 3) @ f[:, pick, :, None])[..., 0]
+            if pull is not None:
+                turn, R = self._arm_turn(pull), self.R[:, pick]
+                for e in range(2):
+                    theta = motion[:, self.plan.gather[pick]][:, :, 6 * e + 3:6 * e + 6]
+                    x = R[:, :, 0]
+                    g[:, pick, 6 * e + 3:6 * e + 6] += turn[..., e, None] * (theta - (theta * x).sum(2, keepdims=True) * x)
+        return g.reshape(n, 12 * m) @ self.plan.spread
+
+    def tightest(self, f: np.ndarray) -> np.ndarray:
+        """Axial force by which a bar's bending is worked: the most compressive along it, (n, members)."""
+        axial = -f[..., 0]
+        lowest = axial.copy()
+        mine = [k for k, m in enumerate(self.terms.member) if self.terms.order[k] >= 0]
+        if not mine or not self.terms.size[:, mine, 0].any():
+            return lowest
+        for m in np.unique(self.terms.member[mine]):
+            own = self.terms.of(int(m))
+            for x in (*own.start.T, self.L[:, m]):
+                lowest[:, m] = np.minimum(lowest[:, m], axial[:, m] + axial_lost(own, x, closed=True))
+                lowest[:, m] = np.minimum(lowest[:, m], axial[:, m] + axial_lost(own, x, closed=False))
+        return lowest
+
+    def line(self, f: np.ndarray, d: np.ndarray, t: Tangent) -> Line:
+        """States at the start of every bar."""
+        theta = np.stack([d[..., 5], -d[..., 4]], axis=-1)
+        M = -np.stack([f[..., 5], -f[..., 4]], axis=-1)
+        return Line(d[..., 1:3], theta, M, -f[..., 1:3], d[..., 0], d[..., 3], -f[..., 0], -f[..., 3], t.pull)
+
+
+def axial_lost(terms: Terms, x: np.ndarray, closed: bool) -> np.ndarray:
+    """Change of axial force from the start of one bar to x (n,), loads just at x counted or not, (n,)."""
+    d = x[:, None] - terms.start
+    past = d >= 0 if closed else d > 0
+    power = np.select([terms.order == 0, terms.order == 1, terms.order == 2], [past * 1.0, d * past, d**2 / 2 * past], 0.0)
+    return -(terms.size[..., 0] * power).sum(1)
+
+
+def cross_matrix(s: np.ndarray) -> np.ndarray:
+    out = np.zeros((*s.shape[:-1], 3, 3))
+    out[..., 0, 1], out[..., 0, 2] = -s[..., 2], s[..., 1]
+    out[..., 1, 0], out[..., 1, 2] = s[..., 2], -s[..., 0]
+    out[..., 2, 0], out[..., 2, 1] = -s[..., 1], s[..., 0]
+    return out
+
+
+def system_of(frame: Frame, sizes: Sizes) -> System:
+    ends = frame.ends
+    along = sizes.points[:, ends[:, 1]] - sizes.points[:, ends[:, 0]]
+    bar = along + sizes.arm_second - sizes.arm_first
+    whole = np.linalg.norm(along, axis=2)
+    L = np.linalg.norm(bar, axis=2)
+    # An arm longer than its bar turns the bar about.
+    short = (L <= 1e-9 * np.maximum(whole, np.abs(sizes.points).max(axis=(1, 2))[:, None])) | ((bar * along).sum(2) <= 0)
+    bar = np.where(short[..., None], np.array([1.0, 0.0, 0.0]), bar)
+    L = np.where(short, 1.0, L)
+    R = local_axes(frame, bar, sizes.roll)
+    arms = np.stack([sizes.arm_first, sizes.arm_second], axis=2) @ R.swapaxes(2, 3)
+    has_arm = arms.any(axis=(0, 2, 3))
+    jointed = sorted({m for m, _ in (*frame.released, *frame.joint_places)} | set(np.nonzero(has_arm)[0].tolist()))
+    armed_nodes = {int(frame.ends[m, e]) for m in np.nonzero(has_arm)[0] for e in range(2)}
+    loose = tuple(n for n in frame.loose_nodes if n not in armed_nodes)
+    settled = np.zeros((len(sizes), 6 * len(frame.nodes)))
+    for i, s in enumerate(frame.settlements):
+        settled[:, spring_place(frame, s)] += sizes.settles[:, i]
+    return System(
+        frame=frame, plan=plan_of(frame, tuple(jointed), loose), L=L, R=R, EA=sizes.E * sizes.A, GJ=sizes.G * sizes.J,
+        EI=np.stack([sizes.E * sizes.Iz, sizes.E * sizes.Iy], axis=2),
+        GA=np.stack([sizes.G * sizes.Avy, sizes.G * sizes.Avz], axis=2), arms=arms, joint_stiffness=sizes.joint_stiffness,
+        spring=sizes.spring, terms=member_terms(frame, sizes, R, L), nodal=node_loads(frame, sizes), settled=settled,
+        no_length=short)
