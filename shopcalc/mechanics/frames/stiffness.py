@@ -261,7 +261,7 @@ class System:
     def _arm_turn(self, pull: np.ndarray) -> np.ndarray:
         """Turning a rigid arm takes the axial force with it: (n, jointed, 2), N times the part of the arm along the bar."""
         pick = self.plan.jointed
-        s = self.arms[:, pick, :, 0]
+        s = self.arms[:, pick][..., 0]
         return pull[:, pick, None] * np.stack([s[..., 0], -s[..., 1]], axis=-1)
 
     def assemble(self, t: Tangent) -> np.ndarray:
