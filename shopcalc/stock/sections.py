@@ -337,7 +337,7 @@ class SectionArrays:
     flat_h, flat_b  flats of the upright and flat sides, H - 3t and B - 3t of a tube; nan where there are none
     A, I, S, Z, r   x: bending that carries upright load; y: sideways load; S to the outermost fibre
     Ixy, I_min, r_min, tilt  product of inertia, weak principal axis, and how far the strong principal axis
-                    is turned from x (radians, anticlockwise)
+                    is turned from x (radians, anticlockwise; 0 where x and y are themselves principal)
     x_bar, y_bar    centroid from the left and from the bottom; e_o shear centre to the left of the back of a
                     channel's web, 0 for other kinds; C_w warping constant
     Av_x, Av_y      shear area for stiffness that goes with bending about x (load upright) and about y

@@ -212,3 +212,17 @@ def test_sharp_box_of_a_textbook():
 
 def test_area_of_a_ring_is_exact():
     assert abs(magnitude(area_round_tube(D=Q(2, "in"), t=Q(0.5, "in")), "in**2") - np.pi * 0.75) < 1e-12
+
+
+def test_surface_to_coat_as_tabulated():
+    # Superficial area per length of the EN rows, m^2/m, two decimals
+    for H, B, T, area in ((100, 100, 6, 0.38), (100, 100, 6.3, 0.37), (50, 50, 3, 0.19), (100, 50, 6, 0.28)):
+        ro, _ = product("EN 10219").radii_si(T / 1000, T / 1000)
+        got = sections.coat_rectangular_tube(H=Q(H, "mm"), B=Q(B, "mm"), ro=Q(float(ro), "m"))
+        assert abs(magnitude(got, "m") - area) <= 0.005
+    assert abs(magnitude(sections.coat_round_tube(Q(76.1, "mm")), "m") - 0.24) <= 0.005
+
+
+def test_axes_of_symmetry_are_not_tilted():
+    lying = sections.rectangular_tubes(1, 3, 0.1, 0.2, 0.1, mass_per_length=0, coat_per_length=0)
+    assert lying.tilt[0] == 0 and lying.I_min[0] == pytest.approx(lying.Ix[0]) and lying.Ix[0] < lying.Iy[0]

@@ -326,3 +326,16 @@ def test_a_box_of_plates_is_a_tube_with_sharp_corners():
     assert magnitude(second_moment_box(**quantities), "m**4") == pytest.approx(box.Ix[0])
     J = torsion_constant_box(t_f=Q(0.25, "in"), h=Q(3.5, "in"), t_w=Q(0.25, "in"), s=Q(2.75, "in"))
     assert magnitude(J, "m**4") == pytest.approx(box.J[0])
+
+
+def test_round_and_square_bars_by_hand():
+    made = open_sections.round_bars(2.0, mass_per_length=0)
+    assert made.J[0] == pytest.approx(np.pi * 2**4 / 32) and made.C[0] == pytest.approx(np.pi * 2**3 / 16)
+    assert made.Zx[0] == pytest.approx(8 / 6) and made.coat_per_length[0] == pytest.approx(2 * np.pi)
+    flat = open_sections.bars(4.0, 1.0, mass_per_length=0)
+    assert (flat.Sx[0], flat.Sy[0]) == pytest.approx((16 / 6, 4 / 6)) and flat.coat_per_length[0] == 10
+    assert (flat.Zx[0], flat.Zy[0]) == (4.0, 1.0) and flat.t[0] == 1.0
+    angle = open_sections.angles(3.0, 2.0, 0.25, mass_per_length=0)
+    assert angle.coat_per_length[0] == 10 and angle.C[0] == pytest.approx(angle.J[0] / 0.25)
+    channel = open_sections.channels(4.0, 1.5, 0.25, 0.25, mass_per_length=0)
+    assert channel.coat_per_length[0] == 8 + 6 - 0.5 and channel.flat_h[0] == 3.5

@@ -269,6 +269,17 @@ def test_picking_designs():
     assert len(made[made.A > made.A.min()]) == 4 and len(made[1:3]) == 2
 
 
+def test_the_examples_that_errors_show_can_be_read():
+    from shopcalc.stock import shapes, tubes
+
+    assert read_tube(tubes.EXAMPLE).words == tubes.EXAMPLE
+    assert shapes.read_stock(shapes.EXAMPLE).listed
+    for text in ("square tube", "rectangular tube 2 in", "round tube 2 in", "hex tube 2 in x 11 ga"):
+        with pytest.raises(InputError) as error:
+            read_tube(text)
+        assert read_tube(error.value.example).listed
+
+
 def test_no_tubes_is_refused():
     with pytest.raises(InputError, match="at least one tube"):
         tube_sections([], "design")
