@@ -13,9 +13,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pint
 
-from shopcalc.formula import Worked
+from shopcalc.expression import Symbol
+from shopcalc.formula import Formula, Worked
 from shopcalc.sources import PROVENANCE
-from shopcalc.units import unit_text
+from shopcalc.units import Force, LoadPerLength, Moment, Quantity, Ratio, unit_text
 
 WITHIN, OVER, OUTSIDE = "within limit", "over limit", "outside range"
 REFUSED, REPORTED, ASK = "refused", "reported", "ask an engineer"
@@ -59,6 +60,25 @@ def allowable(strength: Strength, kind: str, method: str = "ASD") -> np.ndarray:
     if kind == "proof":
         return strength.nominal
     raise ValueError(f"a strength is not compared with a {kind} load")
+
+
+_LETTER = {"N*m": ("M", Moment), "N": ("P", Force), "N/m": ("r", LoadPerLength)}
+
+
+def allowable_line(strength: Strength, unit: str, kind: str, method: str, system: str, design: int = 0) -> Worked:
+    """The worked line from nominal to allowable strength; unit: "N*m", "N" or "N/m"."""
+    letter, declared = _LETTER[unit]
+    declared = declared.__metadata__[0]
+    nominal, factor = f"{letter}_n", "phi" if method == "LRFD" else "Omega"
+    size = strength.phi if method == "LRFD" else strength.omega
+    if kind == "proof":
+        factor, size = "Omega", 1.0
+    tree = Symbol(nominal) * Symbol(factor) if factor == "phi" else Symbol(nominal) / Symbol(factor)
+    words = {"Omega": "safety factor", "phi": "resistance factor"}[factor]
+    line = Formula.from_tree(tree, name="allowable", arguments={nominal: declared, factor: Ratio.__metadata__[0]}, returns=declared,
+                             glossary={nominal: "nominal strength", factor: words}, meaning="allowable strength",
+                             symbol=f"{letter}_a", source="aisc-360-22, B3")
+    return line.worked(**{nominal: Quantity(float(strength.nominal[design]), unit), factor: float(size)}, system=system)
 
 
 @dataclass(frozen=True)

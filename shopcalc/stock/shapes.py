@@ -341,6 +341,12 @@ def _maker(field: str, text: str, maker: str, allowed: tuple[str, ...]) -> tuple
 # --- many pieces as arrays -----------------------------------------------------------------------
 
 
+@lru_cache(maxsize=1024)
+def section_of(piece: Tube | Shape, wall: str) -> SectionArrays:
+    """The section of one piece as a batch of one, remembered: a table asks for the same few again and again."""
+    return stock_sections([piece], wall)
+
+
 def stock_sections(pieces: Iterable[Tube | Shape], wall: str) -> SectionArrays:
     """Sections of tubes and shapes in their order. The named wall concerns tube and pipe only; angles,
     channels and bars are rolled to their nominal size. InputError for a plate or sheet."""

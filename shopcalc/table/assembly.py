@@ -13,7 +13,7 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.stock.sections import SectionArrays
-from shopcalc.stock.shapes import Shape, stock_sections
+from shopcalc.stock.shapes import Shape, section_of
 from shopcalc.stock.tubes import Tube
 
 Point = tuple[float, float, float]
@@ -67,7 +67,7 @@ class Member:
     @cached_property
     def design(self) -> SectionArrays:
         """The section with its design wall (mass is always from the nominal one)."""
-        return stock_sections([self.tube], "design")
+        return section_of(self.tube, "design")
 
     @property
     def mass(self) -> float:

@@ -11,7 +11,16 @@ from dataclasses import dataclass
 
 import pint
 
-from shopcalc.check import OUTSIDE, OVER, REPORTED, WITHIN, Check, allowable, compare
+from shopcalc.check import (
+    OUTSIDE,
+    OVER,
+    REPORTED,
+    WITHIN,
+    Check,
+    allowable,
+    allowable_line,
+    compare,
+)
 from shopcalc.codes.aisc360_22 import of_tubes
 from shopcalc.codes.aisc360_22.scope import THIN, THIN_WALL, cover
 from shopcalc.formula import Worked
@@ -85,7 +94,8 @@ def bar_check(job: Job, bar: LoadedBar, state: str, demand, what: str, length: f
     ratio, verdict = compare(float(magnitude(demand, unit)), limit)
     return Check(verdict=verdict, limit=in_units(job, Quantity(limit, unit), what), ratio=ratio,
                  detail=f"{strength.state()} governs; {factor_words(job, strength)}",
-                 worked=lambda: (*demand_lines(), *of_tubes.lines(state, section, F_y, E, length, job.system)), **common)
+                 worked=lambda: (*demand_lines(), *of_tubes.lines(state, section, F_y, E, length, job.system),
+                                 allowable_line(strength, unit, bar.case.kind, job.method, job.system)), **common)
 
 
 def factor_words(job: Job, strength) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pint
 
 from shopcalc.errors import InputError
-from shopcalc.stock.shapes import stock_sections
+from shopcalc.stock.shapes import section_of
 from shopcalc.table.job import Job
 from shopcalc.units import Quantity, magnitude, show_length
 
@@ -19,19 +19,12 @@ class Fit:
 
     def __init__(self, job: Job):
         self.system = job.system
-        self._sizes: dict = {}
-
-    def _size(self, stock) -> tuple[float, float]:
-        if stock not in self._sizes:
-            section = stock_sections([stock], "nominal")
-            self._sizes[stock] = float(section.height[0]), float(section.width[0])
-        return self._sizes[stock]
 
     def height(self, stock) -> float:
-        return self._size(stock)[0]
+        return float(section_of(stock, "design").height[0])
 
     def width(self, stock) -> float:
-        return self._size(stock)[1]
+        return float(section_of(stock, "design").width[0])
 
     def half_height(self, stock) -> float:
         return self.height(stock) / 2
