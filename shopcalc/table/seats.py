@@ -21,15 +21,20 @@ CELLS = (42, 16)
 
 @dataclass(frozen=True)
 class Sharing:
-    """Seats in plan (n, 2) and the triangles (t, 3) between them."""
+    """Seats in plan (n, 2), the triangles (t, 3) between them, and the mirrors of the table: (flip, order of the
+    seats as they lie then), so that a table that is its own mirror image is loaded like one."""
 
     seats: np.ndarray
     triangles: np.ndarray
+    mirrors: tuple[tuple[np.ndarray, np.ndarray], ...]
 
     def weights(self, places) -> np.ndarray:
         """(p, n): the part of a load at each place (p, 2) that each seat carries. Rows sum to one; a part is negative
         where a load beyond the seats unloads a far one."""
         places = np.atleast_2d(np.asarray(places, float))
+        return sum(self._weights(places * flip)[:, order] for flip, order in self.mirrors) / len(self.mirrors)
+
+    def _weights(self, places: np.ndarray) -> np.ndarray:
         asked, places = places, self._onto(places)
         corners = self.seats[self.triangles]  # (t, 3, 2)
         system = np.concatenate([corners.transpose(0, 2, 1), np.ones((len(corners), 1, 3))], axis=1)  # (t, 3, 3)
@@ -75,7 +80,17 @@ def sharing(g: Geometry) -> Sharing:
     # A sliver between three seats on one bar carries nothing.
     corner = seats[mesh.simplices]
     double = np.abs(np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]))
-    return Sharing(seats, mesh.simplices[double > 1e-6 * np.ptp(seats, axis=0).prod()])
+    return Sharing(seats, mesh.simplices[double > 1e-6 * np.ptp(seats, axis=0).prod()], _mirrors(seats))
+
+
+def _mirrors(seats: np.ndarray) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
+    found = []
+    for flip in ((1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)):
+        gap = np.linalg.norm(seats[:, None] * flip - seats[None], axis=2)
+        order = gap.argmin(axis=1)
+        if (gap.min(axis=1) < 1e-6).all() and len(set(order)) == len(seats):
+            found.append((np.array(flip), order))
+    return tuple(found)
 
 
 @dataclass(frozen=True)

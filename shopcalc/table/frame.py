@@ -1,0 +1,300 @@
+"""From the table's geometry to its frame: nodes on the axes of the bars, one element per straight run, rigid arms
+from the axis of a bar to where another begins on its face, springs where a face gives, stubs down to the feet, and the
+top in one of its three states.
+
+    state   "dead weight": the top only loads its seats; "sliding": it ties the seats in plan, without bending;
+            "clamped": it bends with the base between seats on different bars
+    joints  "rigid", or "soft": 0.4 of the calculated springs of tube faces, and the full play of bolts
+    feet    "gripping": held in plan by friction; "gliding": free to slide, one foot keeps the table in place
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from shopcalc.joints.face import SOFT, face_springs
+from shopcalc.mechanics.frames import Frame, Member, NodeLoad, PointLoad, Sizes, Support
+from shopcalc.mechanics.frames import Joint as Spring
+from shopcalc.mechanics.statics import GRAVITY
+from shopcalc.stock.tubes import Tube
+from shopcalc.table import seats as seats_of
+from shopcalc.table.assembly import HAIR, Joint
+from shopcalc.table.assembly import Member as Bar
+from shopcalc.table.frame_cases import STANDING, FrameCase, stretchers, supports_of
+from shopcalc.table.geometry import Geometry
+from shopcalc.table.job import Bolts, Job
+from shopcalc.units import magnitude
+
+STATES = ("dead weight", "sliding", "clamped")
+JOINTS = ("rigid", "soft")
+FEET = ("gripping", "gliding")
+# Bolt holes are this much wider than the bolts where the job does not say (AISC 360-22 table J3.3, standard holes).
+HOLE = 1 / 16 * 0.0254
+NU_STEEL = 0.3
+# Where the handbook has no elastic ratio for a wood: the lower end of furniture hardwoods (Wood Handbook ch. 5).
+ACROSS, SHEAR = 0.05, 1 / 16
+
+
+@dataclass(frozen=True)
+class TableFrame:
+    """The frame of a table in one state, with unit sizes: loads are forces at seats, at the top and along bars.
+
+    runs    bar name -> its elements from first to second end, each with where it begins on the bar (m)
+    seat_nodes, foot_nodes   in the order of the geometry's seats and feet
+    """
+
+    frame: Frame
+    sizes: Sizes
+    runs: dict[str, tuple[tuple[str, float], ...]]
+    seat_nodes: tuple[str, ...]
+    foot_nodes: tuple[str, ...]
+    state: str
+    joints: str
+    feet: str
+    notes: tuple[str, ...] = ()
+
+
+@dataclass
+class _Build:
+    g: Geometry
+    job: Job
+    nodes: dict[str, tuple] = field(default_factory=dict)
+    members: list[Member] = field(default_factory=list)
+    arms: list[tuple] = field(default_factory=list)
+    props: list[dict] = field(default_factory=list)
+    springs: list[tuple[Spring, float, float]] = field(default_factory=list)
+    runs: dict[str, list] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+
+
+def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str) -> TableFrame:
+    b = _Build(g, job)
+    stations = _stations(g)
+    for bar in g.members.values():
+        _lay(b, bar, stations[bar.name], joints)
+    foot_nodes = tuple(_stub(b, f) for f in g.contacts)
+    seat_nodes = tuple(_node(b, s.member, g.members[s.member].place_of(s.place)) for s in g.seats)
+    if state != "dead weight":
+        _top_ties(b, seat_nodes, clamped=state == "clamped")
+    supports = _supports(g, foot_nodes, feet)
+    loads = [NodeLoad(n, way, f"top on {n}") for n in (*seat_nodes, *foot_nodes) for way in "xyz"]
+    middles = {name: _middle_run(b.runs[name], g.members[name].length) for name in stretchers(g)}
+    loads += [PointLoad(run, "z", name=f"person on {name}") for name, (run, _) in middles.items()]
+    frame = Frame(nodes=tuple(b.nodes), members=tuple(b.members), supports=supports, joints=tuple(s for s, _, _ in b.springs),
+                  loads=tuple(loads))
+    sizes = frame.sizes(
+        points=np.array(list(b.nodes.values())), **{k: np.array([p[k] for p in b.props]) for k in b.props[0]},
+        arm_first=np.array([[a for a, _ in b.arms]]), arm_second=np.array([[a for _, a in b.arms]]),
+        joint_stiffness=np.array([k for _, k, _ in b.springs]) if b.springs else None,
+        joint_play=np.array([p for _, _, p in b.springs]) if b.springs else 0.0, gravity=(0.0, 0.0, -GRAVITY),
+        at=np.array([np.nan] * (len(loads) - len(middles)) + [at for _, at in middles.values()]))
+    return TableFrame(frame, sizes, {n: tuple(r) for n, r in b.runs.items()}, seat_nodes, foot_nodes, state, joints, feet,
+                      tuple(dict.fromkeys(b.notes)))
+
+
+def _middle_run(runs: list, length: float) -> tuple[str, float]:
+    """The element that holds the middle of a bar, and where on it."""
+    name, start = [r for r in runs if r[1] <= length / 2 + HAIR][-1]
+    return name, length / 2 - start
+
+
+def with_cases(t: TableFrame, cases: Sequence[FrameCase], g: Geometry, *, factor: float = 1.0,
+               stiffness: float = 1.0) -> tuple[Frame, Sizes]:
+    """The frame under load cases that are all held alike: one design for each case.
+
+    factor multiplies every load (1.6 for the strength of ASD combinations), stiffness every modulus (0.8 by C2.3)
+    """
+    held = cases[0].held
+    frame = t.frame
+    if held != STANDING:
+        names = {"foot": t.foot_nodes, "seat": t.seat_nodes}
+        ways: dict[str, str] = {}
+        for kind, i, words in supports_of(held, g):
+            ways[names[kind][i]] = " ".join(dict.fromkeys((ways.get(names[kind][i], "") + " " + words).split()))
+        frame = replace(frame, supports=tuple(Support(n, w) for n, w in ways.items()))
+    rows = np.stack([np.concatenate([c.seats.ravel(), c.feet.ravel(), [-v for v in c.stretchers.values()]]) for c in cases])
+    many = t.sizes[np.zeros(len(cases), int)]
+    return frame, many.replaced(load=factor * rows, load_to=factor * rows, gravity=factor * np.stack([c.gravity for c in cases]),
+                                E=many.E * stiffness, G=many.G * stiffness)
+
+
+# --- bars ----------------------------------------------------------------------------------------
+
+
+def _stations(g: Geometry) -> dict[str, list[float]]:
+    """Where each bar has a node on its axis: its ends, joints it carries, seats, feet, its middle."""
+    found = {n: [0.0, m.length] for n, m in g.members.items()}
+    for j in g.joints:
+        found[j.host].append(g.members[j.host].place_of(j.place))
+        if j.end < 0:
+            found[j.branch].append(g.members[j.branch].place_of(j.place))
+    for thing in (*g.seats, *g.contacts):
+        found[thing.member].append(g.members[thing.member].place_of(thing.place))
+    clean = {}
+    for name, places in found.items():
+        length = g.members[name].length
+        kept: list[float] = []
+        for p in sorted(min(max(p, 0.0), length) for p in places):
+            if not kept or p - kept[-1] > 20 * HAIR:
+                kept.append(p)
+        kept[-1] = length
+        clean[name] = kept
+    return clean
+
+
+def _joint_at(g: Geometry, bar: Bar, place: float) -> Joint | None:
+    """The joint by which an end of a bar (or its crossing) stands on another."""
+    for j in g.joints:
+        if j.branch == bar.name and j.end >= 0 and abs(place - (bar.length if j.end else 0.0)) < 20 * HAIR:
+            return j
+        if j.branch == bar.name and j.end < 0 and abs(place - bar.place_of(j.place)) < 20 * HAIR:
+            return j
+    return None
+
+
+def _node(b: _Build, bar_name: str, place: float) -> str:
+    """The node of a place on a bar: that of the host where the bar ends on another."""
+    bar = b.g.members[bar_name]
+    joint = _joint_at(b.g, bar, place)
+    if joint is not None:
+        host = b.g.members[joint.host]
+        return _node(b, joint.host, host.place_of(joint.place))
+    name = f"{bar_name}@{place * 1e3:.1f}"
+    for known in (k for k in b.nodes if k.rpartition("@")[0] == bar_name):
+        if abs(float(known.rpartition("@")[2]) / 1e3 - place) < 1.5e-4:
+            return known
+    b.nodes[name] = bar.point_at(place)
+    return name
+
+
+def _lay(b: _Build, bar: Bar, places: list[float], joints: str) -> None:
+    runs = []
+    for k, (one, two) in enumerate(zip(places, places[1:], strict=False)):
+        name = bar.name if len(places) == 2 else f"{bar.name}#{k + 1}"
+        first, second = _node(b, bar.name, one), _node(b, bar.name, two)
+        b.members.append(Member(name, first, second, height_along="x" if bar.upright else "z" if abs(bar.direction[2]) > 0.3 else "auto"))
+        b.arms.append((np.subtract(bar.point_at(one), b.nodes[first]), np.subtract(bar.point_at(two), b.nodes[second])))
+        b.props.append(_props(bar))
+        runs.append((name, one))
+        for place, end in ((one, "first"), (two, "second")):
+            joint = _joint_at(b.g, bar, place)
+            if joint is not None and joint.end >= 0:
+                _spring(b, joint, bar, name, end, joints)
+    b.runs[bar.name] = runs
+
+
+def _props(bar: Bar) -> dict[str, float]:
+    s, steel = bar.design, bar.tube.steel
+    return {"A": float(s.A[0]), "Iy": float(s.Ix[0]), "Iz": float(s.Iy[0]), "J": float(s.J[0]), "Avz": float(s.Av_x[0]),
+            "Avy": float(s.Av_y[0]), "E": float(magnitude(steel.E, "Pa")), "G": float(magnitude(steel.G, "Pa")),
+            "mass_per_length": float(s.mass_per_length[0])}
+
+
+def _spring(b: _Build, joint: Joint, bar: Bar, run: str, end: str, joints: str) -> None:
+    """Springs of a branch on a tube face, and play of its bolts; none where joints are rigid."""
+    made = b.job.joint(joint.kind)
+    play = 0.0
+    if isinstance(made, Bolts):
+        hole = HOLE if made.hole is None else float(magnitude(made.hole, "m"))
+        lever = bar.height if made.apart is None else float(magnitude(made.apart, "m"))
+        play = hole / lever
+    if joints == "rigid":
+        return
+    host = b.g.members[joint.host]
+    line, across = joint_stiffness(bar, host)
+    for way, along in (("ry", bar_turn(bar, host, "ry")), ("rz", bar_turn(bar, host, "rz"))):
+        stiffness = SOFT * (line if along else across)
+        if np.isfinite(stiffness) or play:
+            b.springs.append((Spring(run, end, way), stiffness, play))
+
+
+def joint_stiffness(branch: Bar, host: Bar) -> tuple[float, float]:
+    """Calculated springs (N m/rad) of a branch on the face of its host: for moments in the plane of the two bars, and out
+    of it. inf where the host is no tube or the branch stands on its side walls."""
+    if not isinstance(host.tube, Tube) or host.tube.shape == "round" or not isinstance(branch.tube, Tube):
+        return np.inf, np.inf
+    across, along, face = branch_on_face(branch, host)
+    steel = host.tube.steel
+    found = face_springs(E=float(magnitude(steel.E, "Pa")), nu=NU_STEEL, t=float(host.design.t[0]), face=face, across=across, along=along)
+    return float(found[0]), float(found[1])
+
+
+def branch_on_face(branch: Bar, host: Bar) -> tuple[float, float, float]:
+    """Size of a branch across and along the face it stands on, and the width of that face (m)."""
+    across_way = np.cross(host.direction, branch.direction)
+    across_way = across_way / np.linalg.norm(across_way)
+    side = np.cross(branch.direction, branch.up)
+    up_across = abs(float(branch.up @ across_way)) > abs(float(side @ across_way))
+    across, along = (branch.height, branch.width) if up_across else (branch.width, branch.height)
+    host_up_across = abs(float(host.up @ across_way)) > 0.7
+    return across, along, host.height if host_up_across else host.width
+
+
+def bar_turn(branch: Bar, host: Bar, way: str) -> bool:
+    """True where turning the branch about its local axis `way` bends it in the plane of the two bars."""
+    across_way = np.cross(host.direction, branch.direction)
+    side = np.cross(branch.direction, branch.up)  # local y, up to sign; local z is `up`
+    axis = side if way == "ry" else branch.up
+    return abs(float(axis @ across_way)) > 0.7 * np.linalg.norm(across_way)
+
+
+# --- feet and top ----------------------------------------------------------------------------------
+
+
+def _stub(b: _Build, foot) -> str:
+    """From the axis of the bar down to the floor: as stiff as the bar it is under."""
+    bar = b.g.members[foot.member]
+    node = _node(b, foot.member, bar.place_of(foot.place))
+    if abs(b.nodes[node][2] - foot.floor[2]) < 20 * HAIR:
+        return node
+    b.nodes[foot.name] = foot.floor
+    b.members.append(Member(f"{foot.name}.stub", node, foot.name))
+    arm = np.subtract(foot.place, b.nodes[node])
+    b.arms.append((arm, np.zeros(3)))
+    b.props.append({**_props(bar), "mass_per_length": 0.0})
+    b.notes.append("levellers and glides taken as stiff stubs under the bar they stand in")
+    return foot.name
+
+
+def _supports(g: Geometry, nodes: tuple[str, ...], feet: str) -> tuple[Support, ...]:
+    if feet == "gripping":
+        return tuple(Support(n, "x y z") for n in nodes)
+    places = g.foot_contacts
+    anchor = 0
+    # The anchor keeps the table in place; a second foot, furthest along x, keeps it from turning in plan.
+    other = int(np.abs(places[:, 0] - places[anchor, 0]).argmax())
+    return tuple(Support(n, "x y z" if i == anchor else "y z" if i == other else "z") for i, n in enumerate(nodes))
+
+
+def _top_ties(b: _Build, seat_nodes: tuple[str, ...], *, clamped: bool) -> None:
+    """The top between seats on different bars, as strips: stiff in plan; hinged against bending unless clamped."""
+    shared = seats_of.sharing(b.g)
+    top, wood = b.g.top, b.g.top.wood
+    pairs = set()
+    for tri in shared.triangles:
+        for i, j in ((0, 1), (1, 2), (0, 2)):
+            one, two = sorted((int(tri[i]), int(tri[j])))
+            if b.g.seats[one].member != b.g.seats[two].member and seat_nodes[one] != seat_nodes[two]:
+                pairs.add((one, two))
+    if not pairs:
+        return
+    along = {p for p in pairs if abs(shared.seats[p[1]][0] - shared.seats[p[0]][0]) >= abs(shared.seats[p[1]][1] - shared.seats[p[0]][1])}
+    width = top.width / max(len(along), 1)
+    E_L = float(magnitude(wood.MOE, "Pa"))
+    hinge = "" if clamped else "ry"
+    for one, two in sorted(pairs):
+        way = np.abs(shared.seats[two] - shared.seats[one])
+        share = way[0] / np.hypot(*way)
+        # Along the grain full stiffness, across it the ratio of the species (or the low end of hardwoods).
+        E = E_L * max(share**2, wood.ET_EL or ACROSS)
+        t = top.thickness
+        b.members.append(Member(f"top.{one + 1}-{two + 1}", seat_nodes[one], seat_nodes[two], free_first=hinge, free_second=hinge,
+                                height_along="z"))
+        half = np.array([0.0, 0.0, top.underside + t / 2])
+        ends = [np.array([0.0, 0.0, half[2] - b.nodes[n][2]]) for n in (seat_nodes[one], seat_nodes[two])]
+        b.arms.append(tuple(ends) if clamped else (np.zeros(3), np.zeros(3)))
+        b.props.append({"A": width * t, "Iy": width * t**3 / 12, "Iz": t * width**3 / 12, "J": width * t**3 / 3, "Avz": 5 / 6 * width * t,
+                        "Avy": 5 / 6 * width * t, "E": E, "G": E_L * (wood.GLR_EL or SHEAR), "mass_per_length": 0.0})

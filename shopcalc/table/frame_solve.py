@@ -1,0 +1,136 @@
+"""Solving the frame of a table: every load case in the states that can be the worst, held as it is held.
+
+Strength: second order under 1.6 times the load, results divided by 1.6, stiffness 0.8 and level notional forces of 0.002
+of the weight (AISC 360-22 C2.1, C2.2b, C2.3; allowable strength design), so members take K = 1. Sag, sway and
+frequency: service loads, full stiffness.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from threadpoolctl import threadpool_limits
+
+from shopcalc.mechanics.frames import Answer, solve
+from shopcalc.mechanics.statics import GRAVITY
+from shopcalc.table.frame import TableFrame, table_frame, with_cases
+from shopcalc.table.frame_cases import NOTIONAL, FrameCase, frame_cases
+from shopcalc.table.geometry import Geometry
+from shopcalc.table.job import Job
+from shopcalc.table.loads import LoadCase
+
+ASD_FACTOR = 1.6
+STIFFNESS_REDUCED = 0.8
+
+# Top, joints and feet together, as they are looked at. A top that only lies there cannot be carried or turned.
+STRENGTH_STATES = (("sliding", "rigid", "gripping"), ("dead weight", "rigid", "gliding"), ("clamped", "rigid", "gripping"))
+CARRIED = ("sliding", "clamped")
+SWAY_STATES = (("sliding", "rigid", "gripping"), ("sliding", "soft", "gripping"), ("dead weight", "soft", "gripping"))
+
+
+@dataclass(frozen=True)
+class Solved:
+    """Answers of one state for cases held alike, one design a case. factor: what the forces have to be divided by."""
+
+    table: TableFrame
+    cases: tuple[FrameCase, ...]
+    answer: Answer
+    factor: float
+
+    @property
+    def words(self) -> str:
+        t = self.table
+        top = {"dead weight": "top as dead weight", "sliding": "top on sliding fixings", "clamped": "top clamped to the base"}[t.state]
+        return f"{top}, {t.joints} joints, feet {t.feet}"
+
+
+def mirrored(g: Geometry) -> tuple[bool, bool]:
+    """Whether the base is its own mirror image along and across the table."""
+    def places(flip):
+        rows = [(m.stock, *sorted([_round(m.first, flip), _round(m.second, flip)])) for m in g.members.values()]
+        rows += [("foot", _round(f.floor, flip)) for f in g.contacts] + [("seat", _round(s.place, flip)) for s in g.seats]
+        return sorted(map(str, rows))
+
+    plain = places((1, 1))
+    return places((-1, 1)) == plain, places((1, -1)) == plain
+
+
+def _round(point, flip) -> tuple:
+    return (round(point[0] * flip[0], 6) + 0.0, round(point[1] * flip[1], 6) + 0.0, round(point[2], 6))
+
+
+def strength_cases(g: Geometry, cases: dict[str, LoadCase]) -> list[FrameCase]:
+    """The cases whose forces are compared with strength, one of each mirror pair, notional forces added."""
+    found = [c for c in frame_cases(g, cases) if c.case.kind in ("use", "handling", "proof")]
+    weight = g.mass * GRAVITY
+    return [_leaning(c, weight) for c in _one_of_each(g, found)]
+
+
+def _one_of_each(g: Geometry, found: list[FrameCase]) -> list[FrameCase]:
+    along, across = mirrored(g)
+    seen, kept = set(), []
+    seats = np.array([s.place for s in g.seats])
+    for c in found:
+        keys = []
+        for fx in ((1, -1) if along else (1,)):
+            for fy in ((1, -1) if across else (1,)):
+                flip = np.array([fx, fy, 1.0])
+                rows = np.round(np.concatenate([seats * flip, c.seats * flip], axis=1), 5) + 0.0
+                keys.append((c.case.id, tuple(sorted(map(tuple, rows))), tuple(np.round(c.gravity * flip, 6) + 0.0), _held(g, c.held, fx, fy),
+                             tuple(c.stretchers.values())))
+        key = min(map(str, keys))
+        if key not in seen:
+            seen.add(key)
+            kept.append(c)
+    return kept
+
+
+def _held(g: Geometry, held: str, fx: int, fy: int) -> str:
+    how, _, what = held.partition(":")
+    if how == "caught":
+        x, y = g.foot_contacts[int(what)]
+        return f"{how}:{x * fx:.5f},{y * fy:.5f}"
+    swap = {"left": "right", "right": "left"} if fx < 0 else {}
+    swap |= {"front": "back", "back": "front"} if fy < 0 else {}
+    return f"{how}:{swap.get(what, what)}"
+
+
+def _leaning(c: FrameCase, weight: float) -> FrameCase:
+    """With the level notional forces, along the push if there is one, else along both axes at once."""
+    level = c.seats[:, :2].sum(axis=0)
+    way = level / np.linalg.norm(level) if np.linalg.norm(level) > 1.0 else np.array([1.0, 1.0]) / np.sqrt(2)
+    if c.held.partition(":")[0] in ("end", "over"):
+        return c
+    load = weight - c.seats[:, 2].sum()
+    extra = np.zeros_like(c.seats)
+    extra[:, :2] = NOTIONAL * load * way / len(c.seats)
+    return replace(c, seats=c.seats + extra)
+
+
+def solve_strength(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[Solved]:
+    found = strength_cases(g, cases)
+    for state, joints, feet in STRENGTH_STATES:
+        table = table_frame(job, g, state=state, joints=joints, feet=feet)
+        for held in dict.fromkeys(c.held for c in found):
+            mine = tuple(c for c in found if c.held == held and (c.case.kind != "handling" or state in CARRIED))
+            if mine:
+                frame, sizes = with_cases(table, mine, g, factor=ASD_FACTOR, stiffness=STIFFNESS_REDUCED)
+                yield Solved(table, mine, _solve(frame, sizes, "second", 1.0), ASD_FACTOR)
+
+
+def solve_service(job: Job, g: Geometry, cases: dict[str, LoadCase], ids: tuple[str, ...],
+                  states=STRENGTH_STATES) -> Iterator[Solved]:
+    """Service loads and full stiffness, for sag and sway."""
+    found = tuple(c for c in frame_cases(g, cases) if c.case.id in ids)
+    for state, joints, feet in states:
+        table = table_frame(job, g, state=state, joints=joints, feet=feet)
+        frame, sizes = with_cases(table, found, g)
+        yield Solved(table, found, _solve(frame, sizes, "second", 1.6), 1.0)
+
+
+def _solve(frame, sizes, order: str, strength_factor: float) -> Answer:
+    # Matrices this small are solved several times faster on one thread.
+    with threadpool_limits(1, "blas"):
+        return solve(frame, sizes, order=order, strength_factor=strength_factor)
