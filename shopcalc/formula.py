@@ -28,7 +28,7 @@ from typing import get_type_hints
 import numpy as np
 import pint
 
-from shopcalc.errors import InputError, OutsideRange, WorkedLineError
+from shopcalc.errors import InputError, OutsideRange, WorkedLineError, readable
 from shopcalc.expression import (  # noqa: F401  (bodies take their functions from here)
     Node,
     Symbol,
@@ -51,7 +51,7 @@ from shopcalc.expression import (  # noqa: F401  (bodies take their functions fr
     text,
     to_sympy,
 )
-from shopcalc.units import Declared, Quantity, number, unit_text, ureg
+from shopcalc.units import Declared, Quantity, check_system, kind_hint, number, same_kind, unit_text, ureg
 
 RESULT_DIGITS = 4
 MOST_DIGITS = 12
@@ -76,12 +76,23 @@ class Within:
         high = "" if self.high == math.inf else f" <= {self.high:g}"
         return f"{low}{self.label}{high}"
 
+    def __post_init__(self):
+        # Read once: the names that the limit looks at. object.__setattr__ because the dataclass is frozen.
+        object.__setattr__(self, "names", tuple(inspect.signature(self.of).parameters))
+
+    def value(self, sizes: Mapping[str, object]):
+        """What is bounded; not a number where it cannot be worked out (then no limit holds)."""
+        try:
+            return self.of(**{n: sizes[n] for n in self.names})
+        except ArithmeticError:
+            return math.nan
+
     def mask(self, sizes: Mapping[str, object]):
-        value = self.of(**{n: sizes[n] for n in inspect.signature(self.of).parameters})
-        # A hair of rounding at the door must not turn an exact limit into "outside".
-        slack = 1e-12 * max(abs(self.low) if self.low > -math.inf else 0,
-                            abs(self.high) if self.high < math.inf else 0)
-        return (value >= self.low - slack) & (value <= self.high + slack)
+        value = self.value(sizes)
+        # A hair of rounding at the door must not turn an exact limit into "outside"; none around zero.
+        low, high = (limit if math.isinf(limit) else limit + side * 1e-12 * abs(limit)
+                     for limit, side in ((self.low, -1), (self.high, 1)))
+        return (value >= low) & (value <= high)
 
 
 @dataclass(frozen=True)
@@ -142,19 +153,35 @@ class Formula:
         """Quantities in, a quantity out. Arrays broadcast; outside the range a scalar raises
         OutsideRange and an array holds nan there (`in_range` gives the mask)."""
         sizes = self._sizes(args, kwargs)
-        result = self.si(**sizes)
-        if self.valid:
-            inside = self._mask(sizes)
-            if np.ndim(result) == 0 and not np.all(inside):
-                raise self._outside(sizes)
-            if np.ndim(result):
-                result = np.where(inside, result, np.nan)
-        if np.ndim(result) == 0:
-            result = float(result)
-            if not math.isfinite(result):
-                raise OutsideRange(field=self.name, value=self._came(sizes),
-                                   need="sizes for which the formula has a finite answer")
+        if any(isinstance(size, np.ndarray) for size in sizes.values()):
+            result = self._rows(sizes)
+        else:
+            result = self._one(sizes)
         return result if self.returns.bare_allowed else Quantity(result, self.returns.pint_unit)
+
+    def _one(self, sizes: Mapping[str, float]) -> float:
+        """The body's number, in declared units; OutsideRange where there is none."""
+        if self.valid and not self._mask(sizes):
+            raise self._outside(sizes)
+        result = _number_of(self.si, sizes)
+        if result is None:
+            raise OutsideRange(field=self.name, value=self._came(sizes),
+                               need="sizes for which the formula has a finite answer")
+        return result
+
+    def _rows(self, sizes: Mapping[str, object]) -> np.ndarray:
+        """The body over arrays; nan in every row that is out of range or without a finite answer."""
+        shape = np.broadcast_shapes(*(np.shape(size) for size in sizes.values()))
+        try:
+            with np.errstate(all="ignore"):
+                inside = self._mask(sizes)
+                result = np.asarray(self.si(**sizes))
+        except (ArithmeticError, ValueError):  # what all rows share already rules an answer out
+            return np.full(shape, np.nan)
+        usable = np.isfinite(result) & inside & np.isreal(result)
+        if not usable.all():
+            result = np.where(usable, result, np.nan)
+        return result if result.shape == shape else np.broadcast_to(result, shape).copy()
 
     def _sizes(self, args, kwargs) -> dict[str, object]:
         if len(args) > len(self._positional):
@@ -170,42 +197,73 @@ class Formula:
             missing = [n for n in self.arguments if n not in given]
             raise InputError(field=f"{self.name}: {missing[0]}", value=None,
                              need=self.arguments[missing[0]].word, example=self._example())
-        return {name: self._bare(name, given[name]) for name in self.arguments}
+        sizes = {name: self._bare(name, given[name]) for name in self.arguments}
+        shapes = {size.shape for size in sizes.values() if isinstance(size, np.ndarray)}
+        if len(shapes) > 1:
+            try:
+                np.broadcast_shapes(*shapes)
+            except ValueError:
+                came = "arrays of shapes " + ", ".join(map(str, sorted(shapes)))
+                raise InputError(field=self.name, value=came, need="arrays of one length") from None
+        return sizes
+
+    def _single(self, args, kwargs, what: str) -> dict[str, float]:
+        sizes = self._sizes(args, kwargs)
+        several = [name for name, size in sizes.items() if np.ndim(size)]
+        if several:
+            raise InputError(field=f"{self.name}: {several[0]}", value="several values",
+                             need=f"one value for {what}",
+                             example=f"{several[0]}={self.arguments[several[0]].example}")
+        return sizes
 
     def _bare(self, name: str, value):
+        declared = self.arguments[name]
         if isinstance(value, pint.Quantity):
             unit = value.units
+            if not isinstance(unit, ureg.Unit):  # before anything is looked up: pint cannot even compare them
+                raise self._refuse(name, value, f"{declared.word}, made by shopcalc.units")
             factor = self._factors.get((name, unit))
             if factor is None:
                 factor = self._factors[name, unit] = self._factor(name, value)
             size = value.magnitude
-        elif self.arguments[name].bare_allowed and not isinstance(value, str | bool | bytes):
+        elif declared.bare_allowed and not isinstance(value, str | bytes | bool | np.bool_):
             size, factor = value, 1.0
         else:
             raise self._refuse(name, value)
-        if isinstance(size, np.ndarray) and size.ndim:
-            size = size * factor if factor != 1.0 else size.astype(float, copy=False)
-            if not np.isfinite(size).all():
-                raise self._refuse(name, value, "finite numbers")
-            return size
         try:
-            size = float(size) * factor
-        except (TypeError, ValueError):
+            if isinstance(size, np.ndarray) and size.ndim:
+                size = size * factor if factor != 1.0 else size
+                size = size.astype(float, casting="same_kind", copy=False)
+                finite, whole = np.isfinite(size).all(), not declared.whole or (size == np.round(size)).all()
+            else:
+                size = float(size) * factor
+                finite = math.isfinite(size)
+                whole = not declared.whole or size == round(size)
+        except (TypeError, ValueError, OverflowError):
             raise self._refuse(name, value) from None
-        if not math.isfinite(size):
-            raise self._refuse(name, value, "a finite number")
+        if not finite:
+            raise self._refuse(name, value, "finite numbers" if np.ndim(size) else "a finite number")
+        if not whole:
+            raise self._refuse(name, value)
         return size
 
     def _factor(self, name: str, value: pint.Quantity) -> float:
-        declared = self.arguments[name]
-        target = declared.pint_unit
-        if value.dimensionality != target.dimensionality or not value._is_multiplicative:
+        target = self.arguments[name].pint_unit
+        if not same_kind(value.units, target):
+            hint = kind_hint(value.units, target)
+            raise self._refuse(name, value, f"{self.arguments[name].word} ({hint})" if hint else "")
+        try:
+            zero, one = (float(Quantity(size, value.units).to(target).magnitude) for size in (0.0, 1.0))
+        except pint.DimensionalityError:  # 1/degF: a scale with its own zero cannot be divided by
+            raise self._refuse(name, value) from None
+        if zero:  # a temperature on such a scale is no difference of temperature
             raise self._refuse(name, value)
-        return float(Quantity(1.0, value.units).to(target).magnitude)
+        return one
 
     def _refuse(self, name: str, value, need: str = "") -> InputError:
         declared = self.arguments[name]
-        came = value if isinstance(value, pint.Quantity | str) else f"{value} (no unit)"
+        said = declared.bare_allowed or value is None or isinstance(value, pint.Quantity | str)
+        came = value if said else f"{readable(value)} (no unit)"
         return InputError(field=f"{self.name}: {name}", value=came, need=need or declared.word,
                           example=f"{name}={declared.example}")
 
@@ -222,20 +280,21 @@ class Formula:
 
     def in_range(self, *args, **kwargs):
         """True (or a mask) where every limit of the range of validity holds."""
-        return self._mask(self._sizes(args, kwargs))
+        return self.in_range_si(**self._sizes(args, kwargs))
 
     def in_range_si(self, **sizes):
-        return self._mask(sizes)
+        with np.errstate(all="ignore"):
+            return self._mask(sizes)
 
     def _outside(self, sizes) -> OutsideRange:
-        broken = next(limit for limit in self.valid if not np.all(limit.mask(sizes)))
-        value = broken.of(**{n: sizes[n] for n in inspect.signature(broken.of).parameters})
+        broken = next(limit for limit in self.valid if not limit.mask(sizes))
         where = f" ({broken.source})" if broken.source else ""
-        return OutsideRange(field=f"{self.name}: {broken.label}", value=f"{float(value):.4g}",
+        return OutsideRange(field=f"{self.name}: {broken.label}", value=float(f"{broken.value(sizes):.4g}"),
                             need=f"{broken}{where}")
 
     def _came(self, sizes) -> str:
-        return ", ".join(f"{n} = {v:.4g} {self.arguments[n].unit}".strip() for n, v in sizes.items())
+        return ", ".join(f"{n} = {v:.4g} {unit_text(self.arguments[n].unit)}".strip()
+                         for n, v in sizes.items())
 
     # --- the recorded body
 
@@ -263,28 +322,26 @@ class Formula:
         The printed inputs carry as many digits as it takes to reproduce the printed result; where none
         up to 12 does, WorkedLineError. out: a unit in which the result is printed once more.
         """
-        sizes = self._sizes(args, kwargs)
-        if self.valid and not np.all(self._mask(sizes)):
-            raise self._outside(sizes)
+        sizes = self._single(args, kwargs, "a worked line")
+        exact = self._one(sizes)
         units = self._print_units(system)
-        printed_unit, sizes_out = units[""], {}
-        for name, size in sizes.items():
-            if np.ndim(size):
-                raise InputError(field=f"{self.name}: {name}", value="several values", need="one value for a worked line")
-            sizes_out[name] = size * _convert(self.arguments[name].unit, units[name])
-        exact = float(self.si(**sizes)) * _convert(self.returns.unit, printed_unit)
-        wanted = number(exact, digits)
+        outputs = [units[""]] + ([out] if out and out != units[""] else [])
+        if not same_kind(ureg.Unit(outputs[-1]), self.returns.pint_unit):
+            raise InputError(field=f"{self.name}: out", value=out, need=f"a unit of {self.returns.word}",
+                             example=f'out="{units[""]}"')
+        wanted = [number(exact * _convert(self.returns.unit, unit), digits) for unit in outputs]
+        printed = {n: size * _convert(self.arguments[n].unit, units[n]) for n, size in sizes.items()}
         for depth in range(min(digits, 4), MOST_DIGITS + 1):
-            shown = {n: number(v, depth) for n, v in sizes_out.items()}
-            again = evaluate(self.tree, {n: float(s.replace(",", "")) for n, s in shown.items()})
-            if math.isfinite(again) and number(float(again), digits) == wanted:
+            shown = {n: number(v, depth) for n, v in printed.items()}
+            again = _number_of(lambda **read: evaluate(self.tree, read),
+                               {n: float(v.replace(",", "")) for n, v in shown.items()})
+            if again is not None and wanted == [number(again * _convert(units[""], unit), digits)
+                                                for unit in outputs]:
                 break
         else:
-            raise WorkedLineError(f"{self.name}: the printed numbers do not give {wanted} {printed_unit}")
-        result = f"{wanted} {unit_text(printed_unit)}".strip()
-        if out and out != printed_unit:
-            other = number(float(self.si(**sizes)) * _convert(self.returns.unit, out), digits)
-            result += f" = {other} {unit_text(out)}"
+            raise WorkedLineError(f"{self.name}: the printed numbers do not give {wanted[0]} {outputs[0]}")
+        result = " = ".join(f"{size} {unit_text(unit)}".strip()
+                            for size, unit in zip(wanted, outputs, strict=True))
         return Worked(
             symbol=self.symbol, expression=text(self.tree), numbers=text(self.tree, shown.__getitem__),
             result=result,
@@ -311,57 +368,91 @@ class Formula:
         """
         from scipy.optimize import brentq, minimize_scalar
 
-        if name not in self.arguments:
-            raise InputError(field=f"{self.name}: {name}", value=None, need="arguments " + ", ".join(self.arguments))
-        low, high = (self._bare(name, b) for b in between)
-        if not low < high:
+        others = self._others(name, known)
+        bounds = [self._bare(name, b) for b in between] if isinstance(between, tuple | list) else []
+        if len(bounds) != 2 or np.ndim(bounds[0]) or np.ndim(bounds[1]) or not bounds[0] < bounds[1]:
             raise InputError(field=f"{self.name}: between", value=between, need="a lower and a higher size")
-        others = {n: self._bare(n, v) for n, v in known.items()}
-        missing = [n for n in self.arguments if n != name and n not in others]
-        if missing:
-            raise InputError(field=f"{self.name}: {missing[0]}", value=None, need=self.arguments[missing[0]].word)
-        wanted = Formula._bare(_result_door(self), "target", target)
+        low, high = bounds
+        wanted = _result_door(self)._bare("target", target)
 
         def miss(x):
-            return self.si(**others, **{name: x}) - wanted
+            with np.errstate(all="ignore"):
+                return np.asarray(self.si(**others, **{name: np.asarray(x)[()]}), dtype=float) - wanted
 
-        grid = np.unique(np.concatenate([
-            np.linspace(low, high, samples),
-            np.geomspace(low, high, samples) if low > 0 else [low]]))
-        with np.errstate(all="ignore"):
-            f = np.asarray(miss(grid), dtype=float) * np.ones_like(grid)
-        inside = np.ones(len(grid), bool)
-        if self.valid:
-            inside = np.asarray(self._mask({**others, name: grid})) & inside
-        usable = np.isfinite(f) & inside
-        roots = [x for x, fx, ok in zip(grid, f, usable, strict=True) if ok and fx == 0]
-        for i in np.nonzero(usable[:-1] & usable[1:] & (f[:-1] * f[1:] < 0))[0]:
-            root = brentq(miss, grid[i], grid[i + 1], xtol=1e-15 * max(abs(high), 1e-300), rtol=1e-14)
+        def usable(x):
+            with np.errstate(all="ignore"):
+                return np.isfinite(miss(x)) & np.asarray(self._mask({**others, name: np.asarray(x)[()]}))
+
+        grid = np.linspace(low, high, samples)
+        if low > 0:
+            grid = np.union1d(grid, np.geomspace(low, high, samples)[1:-1])
+        grid = np.union1d(grid, _edges(usable, grid))
+        inside = usable(grid)
+        f = np.where(inside, miss(grid), np.nan)
+        sign, near = np.sign(f), 1e-12 * abs(wanted)
+
+        def refined(left: float, right: float) -> list[float]:
+            root = brentq(miss, left, right, xtol=1e-15 * max(abs(left), abs(right)), rtol=1e-14)
+            ends = max(abs(wanted), abs(float(miss(left))), abs(float(miss(right))))
             # A sign change across a pole is no root.
-            if abs(miss(root)) <= 1e-6 * max(abs(wanted), abs(f[i]), abs(f[i + 1])):
-                roots.append(root)
-        middle = usable[:-2] & usable[1:-1] & usable[2:]
+            return [root] if abs(miss(root)) <= 1e-6 * ends else []
+
+        roots = list(grid[f == 0])
+        pairs = inside[:-1] & inside[1:]
+        for i in np.nonzero(sign[:-1] * sign[1:] < 0)[0]:
+            roots += refined(grid[i], grid[i + 1])
+        # Where the range ends a root may miss its sign change by the last bit.
+        first = np.r_[True, ~inside[:-1]][:-1] & pairs
+        last = np.r_[~inside[1:], True][1:] & pairs
+        step = 1e-9 * np.abs(np.diff(f))
+        roots += list(grid[:-1][first & (np.abs(f[:-1]) <= np.maximum(near, step))])
+        roots += list(grid[1:][last & (np.abs(f[1:]) <= np.maximum(near, step))])
+        # A maximum or minimum at the target: no sign change, or two within a step.
         size = np.abs(f)
-        dips = middle & (size[1:-1] <= size[:-2]) & (size[1:-1] <= size[2:]) & (f[:-2] * f[2:] > 0)
-        for i in np.nonzero(dips & (f[1:-1] * f[:-2] > 0) & (f[1:-1] * f[2:] > 0))[0]:
-            best = minimize_scalar(lambda x: abs(miss(x)), bounds=(grid[i], grid[i + 2]), method="bounded",
-                                   options={"xatol": 1e-14 * abs(high)})
-            if best.fun <= 1e-9 * max(abs(wanted), 1e-300):
-                roots.append(float(best.x))
+        dips = ((sign[:-2] * sign[1:-1] > 0) & (sign[1:-1] * sign[2:] > 0)
+                & (size[1:-1] < size[:-2]) & (size[1:-1] <= size[2:]))
+        for i in np.nonzero(dips)[0]:
+            left, right, side = grid[i], grid[i + 2], math.copysign(1, f[i])
+            best = minimize_scalar(lambda x, side=side: side * float(miss(x)), bounds=(left, right),
+                                   method="bounded", options={"xatol": 1e-12 * (right - left)})
+            if best.fun < 0:
+                roots += refined(left, best.x) + refined(best.x, right)
+            elif best.fun <= max(1e-9 * abs(wanted), 1e-9 * size[i]):
+                roots.append(best.x)
         merged: list[float] = []
-        for root in sorted(roots):
-            if not merged or root - merged[-1] > 1e-9 * (high - low):
-                merged.append(float(root))
+        for root in sorted(float(r) for r in roots):
+            if not merged or root - merged[-1] > max(1e-9 * abs(root), 1e-13 * (high - low)):
+                merged.append(root)
         unit = self.arguments[name]
         return [r if unit.bare_allowed else Quantity(r, unit.pint_unit) for r in merged]
+
+    def _others(self, name: str, known: Mapping[str, object]) -> dict[str, float]:
+        for stray in [name, *known]:
+            if stray not in self.arguments or stray == name and name in known:
+                raise InputError(field=f"{self.name}: {stray}", value=known.get(stray),
+                                 need="every argument but the wanted one, of " + ", ".join(self.arguments))
+        if name not in symbols(self.tree):
+            raise InputError(field=f"{self.name}: {name}", value="no part in the result",
+                             need="an argument on which the result depends")
+        missing = [n for n in self.arguments if n != name and n not in known]
+        if missing:
+            declared = self.arguments[missing[0]]
+            raise InputError(field=f"{self.name}: {missing[0]}", value=None, need=declared.word,
+                             example=f"{missing[0]}={declared.example}")
+        others = {n: self._bare(n, v) for n, v in known.items()}
+        several = [n for n, v in others.items() if np.ndim(v)]
+        if several:
+            raise InputError(field=f"{self.name}: {several[0]}", value="several values", need="one value")
+        # numpy's own numbers: they give inf or nan where Python's raise
+        return {n: np.float64(v) for n, v in others.items()}
 
     def sensitivities(self, *args, **kwargs) -> dict[str, float]:
         """Per cent change of the result per per cent change of each argument, by complex step.
 
         2.0 for the span of a moment under an even load: one per cent more span, two per cent more moment.
         """
-        sizes = self._sizes(args, kwargs)
-        base = float(self.si(**sizes))
+        sizes = self._single(args, kwargs, "its sensitivities")
+        base = self._one(sizes)
         step = 1e-30
         result = {}
         for name, size in sizes.items():
@@ -371,6 +462,30 @@ class Formula:
             moved = {**sizes, name: complex(size, size * step)}
             result[name] = complex(self.si(**moved)).imag / step / base
         return result
+
+
+def _number_of(body: Callable, sizes: Mapping[str, float]) -> float | None:
+    """The body's finite real number, or None where arithmetic has none."""
+    try:
+        result = body(**sizes)
+    except (ArithmeticError, ValueError):  # division by nothing, overflow, root of a negative number
+        return None
+    if isinstance(result, complex) or not math.isfinite(result):
+        return None
+    return float(result)
+
+
+def _edges(usable: Callable, grid: np.ndarray) -> np.ndarray:
+    """Where the usable part of the grid begins and ends, to the last bit, on its usable side."""
+    on = usable(grid)
+    change = np.nonzero(on[:-1] != on[1:])[0]
+    good = np.where(on[change], grid[change], grid[change + 1])
+    bad = np.where(on[change], grid[change + 1], grid[change])
+    for _ in range(60):
+        middle = (good + bad) / 2
+        fits = usable(middle) if len(middle) else np.zeros(0, bool)
+        good, bad = np.where(fits, middle, good), np.where(fits, bad, middle)
+    return good
 
 
 def _result_door(f: Formula) -> Formula:
@@ -403,8 +518,7 @@ def _coherent_units(units: tuple[str, ...], system: str) -> tuple[str, ...]:
 def _coherent(declared: Mapping[str, str], system: str) -> dict[str, str]:
     """One coherent set for a line: pound-force and inch, or newton and millimetre; pound and inch where
     only mass and length meet; SI where mass meets force or time. Empirical units stay as declared."""
-    if system not in _BASE:
-        raise InputError(field="system", value=system, need='"inch" or "mm"', example='system="inch"')
+    check_system(system)
     dims = {n: ureg.Unit(u).dimensionality for n, u in declared.items()}
     empirical = any(abs(_to_base(u) - 1) > 1e-12 for u in declared.values())
     if empirical:
@@ -450,7 +564,7 @@ _GLOSS_RE = re.compile(r"^\s*([A-Za-z_]\w*)\s{2,}(\S.*)$")
 
 def glossary_of(doc: str) -> tuple[str, dict[str, str]]:
     """First sentence and `name  meaning` rows of a docstring."""
-    lines = inspect.cleandoc(doc).splitlines()
+    lines = inspect.cleandoc(doc).splitlines() or [""]
     rows = {}
     for line in lines[1:]:
         match = _GLOSS_RE.match(line)
@@ -462,6 +576,8 @@ def glossary_of(doc: str) -> tuple[str, dict[str, str]]:
 def formula(*, symbol: str, source: str, valid: Iterable[Within] = ()):
     """Make a plain function a Formula. Refused at definition: an argument without a declared unit or a
     glossary row, a row without an argument, look-alike arguments that are not keyword-only."""
+
+    valid = tuple(valid)
 
     def make(function: Callable) -> Formula:
         name = function.__name__
@@ -481,6 +597,9 @@ def formula(*, symbol: str, source: str, valid: Iterable[Within] = ()):
             raise TypeError(f"{name}: glossary {list(rows)} is not the signature {list(parameters)}")
         if not source:
             raise TypeError(f"{name}: no source")
+        stray = sorted({n for limit in valid for n in limit.names} - set(parameters))
+        if stray:
+            raise TypeError(f"{name}: its range looks at {', '.join(stray)}, no argument")
         positional = tuple(p.name for p in parameters.values() if p.kind is not p.KEYWORD_ONLY)
         dims = [str(declared[p].pint_unit.dimensionality) for p in positional]
         if len(set(dims)) != len(dims):

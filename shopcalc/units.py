@@ -59,13 +59,16 @@ class Declared:
         return self.unit == ""
 
 
-@lru_cache(maxsize=1024)
 def same_kind(unit: pint.Unit, other: pint.Unit) -> bool:
     """True where one converts to the other without a change of meaning. Stricter than pint: an angle is no
     pure number, and rad/s is no Hz; a unit of another registry is never of the same kind."""
-    if not (isinstance(unit, ureg.Unit) and isinstance(other, ureg.Unit)):
-        return False
-    return ureg.get_base_units(unit)[1] == ureg.get_base_units(other)[1]
+    # Before anything is looked up: pint cannot even compare units of two registries.
+    return isinstance(unit, ureg.Unit) and isinstance(other, ureg.Unit) and _base(unit) == _base(other)
+
+
+@lru_cache(maxsize=1024)
+def _base(unit: pint.Unit) -> pint.Unit:
+    return ureg.get_base_units(unit)[1]
 
 
 def _declare(unit: str, word: str, example: str, whole: bool = False):
@@ -309,7 +312,7 @@ def read_quantity(text: object, unit: str, field: str, *, low: float | None = No
             raise at.refuse("a bare number has none")
         came = wanted
     if not same_kind(came, wanted):
-        raise at.refuse(_kind_hint(came, wanted))
+        raise at.refuse(kind_hint(came, wanted))
     if _on_scale(came) is not _on_scale(wanted) and "kelvin" not in (str(came), str(wanted)):
         raise at.refuse("a difference of temperature is delta_degF or delta_degC, a temperature degF or degC")
     return _bounded(Quantity(float(number), came), wanted, low, high, at)
@@ -345,7 +348,7 @@ def _on_scale(unit: pint.Unit) -> bool:
     return unit in (_code_unit("degC"), _code_unit("degF"))
 
 
-def _kind_hint(came: pint.Unit, wanted: pint.Unit) -> str:
+def kind_hint(came: pint.Unit, wanted: pint.Unit) -> str:
     g = _code_unit("m/s**2")
     if same_kind(came * g, wanted):
         return "lb and kg are mass; a force is lbf, N or kgf"
