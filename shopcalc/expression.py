@@ -410,7 +410,7 @@ Polynomial = dict[Monomial, Fraction]
 def polynomial(node: Node) -> Polynomial:
     """The tree as a sum of monomials with whole (also negative) powers.
 
-    Raises TypeError where it is none: functions, pi, a division by a sum.
+    Raises TypeError where it is none: functions, pi, a division by a sum that does not go up.
     """
     if isinstance(node, Symbol):
         return {((node.name, 1),): Fraction(1)}
@@ -432,7 +432,7 @@ def polynomial(node: Node) -> Polynomial:
     if node.op == "*":
         return _product(left, right)
     if node.op == "/":
-        return _product(left, _inverted(right))
+        return _product(left, _inverted(right)) if len(right) == 1 else _divided(left, right)
     sign = 1 if node.op == "+" else -1
     total = dict(left)
     for key, value in right.items():
@@ -450,6 +450,30 @@ def _product(a: Polynomial, b: Polynomial) -> Polynomial:
             key = tuple(sorted((s, n) for s, n in powers.items() if n))
             total[key] = total.get(key, Fraction(0)) + va * vb
     return {k: v for k, v in total.items() if v}
+
+
+def _divided(a: Polynomial, b: Polynomial) -> Polynomial:
+    """a over the sum b where it goes up: (w L^4 + 12 w L^2 f) over (L^3 + 12 L f) is w L."""
+    names = sorted({s for p in (a, b) for key in p for s, _ in key})
+
+    def first(p: Polynomial):
+        return max(p, key=lambda key: [dict(key).get(s, 0) for s in names])
+
+    if not b:
+        raise TypeError("division by zero does not collect into one fraction")
+    lead, rest, result = first(b), dict(a), {}
+    inverse = _inverted({lead: b[lead]})
+    # each step takes the leading term away; where the division goes up there are no more steps than terms
+    for _ in range(4 * (len(a) + len(b))):
+        if not rest:
+            return result
+        part = _product({first(rest): rest[first(rest)]}, inverse)
+        for key, value in part.items():
+            result[key] = result.get(key, Fraction(0)) + value
+        for key, value in _product(part, b).items():
+            rest[key] = rest.get(key, Fraction(0)) - value
+        rest = {k: v for k, v in rest.items() if v}
+    raise TypeError("division by a sum does not collect into one fraction")
 
 
 def _inverted(p: Polynomial) -> Polynomial:

@@ -379,6 +379,16 @@ def test_products_powers_and_quotients_collect(first, second, divisor, n):
     assert sympy.expand(to_sympy(tree) - to_sympy(collect(tree))) == 0
 
 
+@settings(max_examples=40)
+@given(st.lists(MONOMIALS, max_size=3), st.lists(MONOMIALS, min_size=2, max_size=3))
+def test_a_division_by_a_sum_collects_where_it_goes_up(first, second):
+    divisor = tree_of(second)
+    if sympy.expand(to_sympy(divisor)) == 0:
+        return
+    tree = tree_of(first) * divisor / divisor
+    assert sympy.expand(to_sympy(tree_of(first)) - to_sympy(collect(tree))) == 0
+
+
 def test_one_fraction_with_the_common_part_taken_out():
     w, L, E, I, x = (Symbol(n) for n in ("w", "L", "E", "I", "x"))  # noqa: E741
     order = ("w", "a", "x", "L", "E", "I")
@@ -391,7 +401,7 @@ def test_one_fraction_with_the_common_part_taken_out():
     assert text(collect(w / 2 + L / 3, order)) == "(3·w + 2·L)/6"
 
 
-@pytest.mark.parametrize("tree", [sqrt(a), pi * a, a / (a + b), (a + b) ** -1, a**b, a ** frac(1, 2), 2**a])
+@pytest.mark.parametrize("tree", [sqrt(a), pi * a, a / (a + b), (a**2 + b) / (a + b), a / (b - b), (a + b) ** -1, a**b, a ** frac(1, 2), 2**a])
 def test_what_is_no_sum_of_powers_does_not_collect(tree):
     with pytest.raises(TypeError, match="collect"):
         collect(tree)
