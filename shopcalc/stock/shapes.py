@@ -343,7 +343,7 @@ def _maker(field: str, text: str, maker: str, allowed: tuple[str, ...]) -> tuple
 
 @lru_cache(maxsize=1024)
 def section_of(piece: Tube | Shape, wall: str) -> SectionArrays:
-    """The section of one piece as a batch of one, remembered: a table asks for the same few again and again."""
+    """The section of one piece as a batch of one, remembered: a table asks for the same few again."""
     return stock_sections([piece], wall)
 
 
