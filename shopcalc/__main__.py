@@ -98,8 +98,9 @@ def cases(args) -> int:
         tail = f"measured / predicted {one.ratio:.3f}" if one.matched is None else f"{max(one.digits, 0):4.1f} digits"
         print(f"{word:8} {one.case}: {one.key}  printed {one.expected}, got {one.got}, {tail}  [{one.provenance}]")
     waiting = {c.id: c.waiting for c in found if c.waiting}
-    for case, keys in waiting.items():
-        print(f"waiting  {case}: {', '.join(keys)}: no function of the kit answers this yet")
+    for case in found:
+        if case.waiting:
+            print(f"waiting  {case.id}: {', '.join(case.waiting)}: {case.waits_for or 'no reason given'}")
     print(f"{ran} answers of {len(found)} cases: {ran - missed} good, {missed} missed; "
           f"{sum(map(len, waiting.values()))} answers of {len(waiting)} cases waiting")
     return OVER if missed else OK

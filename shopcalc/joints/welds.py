@@ -723,25 +723,36 @@ def worked_lines(*, leg: pint.Quantity, FEXX: pint.Quantity, walls: Iterable[tup
 
 def worked_line_force(*, b: pint.Quantity, d: pint.Quantity, P: pint.Quantity, V_x: pint.Quantity,
                       V_y: pint.Quantity, M_x: pint.Quantity, M_y: pint.Quantity, T: pint.Quantity,
+                      two_sides: bool = False, flat: pint.Quantity | None = None,
                       system: str = "inch") -> tuple[Worked, ...]:
-    """The vector sum on a weld all round, line by line, at its worst corner. Signs as in `line_force`."""
+    """The vector sum on a weld line, line by line, at its worst corner. Signs, `two_sides` and `flat` as in
+    `line_force`."""
     found = line_force(*(magnitude(v, "m") for v in (b, d)), P=magnitude(P, "N"), V_x=magnitude(V_x, "N"),
                        V_y=magnitude(V_y, "N"), M_x=magnitude(M_x, "N*m"), M_y=magnitude(M_y, "N*m"),
-                       T=magnitude(T, "N*m"))
-    S_x, S_y, J = box_modulus(b=b, d=d), box_modulus(b=d, d=b), box_polar(b=b, d=d)
-    L = box_length(b=b, d=d)
-    lines = [box_length.worked(b=b, d=d, system=system)]
+                       T=magnitude(T, "N*m"), two_sides=two_sides,
+                       flat=np.inf if flat is None else magnitude(flat, "m"))
+    if two_sides:
+        b = b if flat is None else min(b, flat)
+        length, polar = (pair_length, {"b": b}), (pair_polar, {"b": b, "d": d})
+        over_d, over_b = (pair_modulus_over, {"b": b, "d": d}), (pair_modulus_along, {"b": b})
+    else:
+        length, polar = (box_length, {"b": b, "d": d}), (box_polar, {"b": b, "d": d})
+        over_d, over_b = (box_modulus, {"b": b, "d": d}), (box_modulus, {"b": d, "d": b})
+    lines = []
+
+    def step(formula_and_sizes):
+        relation, sizes = formula_and_sizes
+        lines.append(relation.worked(**sizes, system=system))
+        return relation(**sizes)
+
+    L = step(length)
     lines += [even_line_force.worked(F, L, system=system) for F in (P, V_x, V_y) if F.magnitude]
-    if M_x.magnitude:
-        lines += [box_modulus.worked(b=b, d=d, system=system),
-                  bending_line_force.worked(M_x, S_x, system=system)]
-    if M_y.magnitude:
-        lines += [box_modulus.worked(b=d, d=b, system=system),
-                  bending_line_force.worked(M_y, S_y, system=system)]
+    for M, modulus in ((M_x, over_d), (M_y, over_b)):
+        if M.magnitude:
+            lines.append(bending_line_force.worked(M, step(modulus), system=system))
     if T.magnitude:
-        lines += [box_polar.worked(b=b, d=d, system=system),
-                  twist_line_force.worked(T, d / 2, J, system=system),
-                  twist_line_force.worked(T, b / 2, J, system=system)]
+        J = step(polar)
+        lines += [twist_line_force.worked(T, c / 2, J, system=system) for c in (d, b)]
     lines.append(resultant_line_force.worked(
         f_z=Quantity(float(found.z[0]), "N/m"), f_x=Quantity(float(found.x[0]), "N/m"),
         f_y=Quantity(float(found.y[0]), "N/m"), system=system))

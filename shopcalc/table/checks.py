@@ -207,6 +207,7 @@ def weld_check(job: Job, joint: WeldedJoint) -> Iterator[Check]:
     walls = [float(magnitude(m.tube.wall("design"), "m")) for m in (branch, onto)]
     fillet = welds.fillet(laid, min(walls))
     corner = float(onto.tube.standard.radii_si(walls[1], walls[1])[0])
+    flat = joint.face - 2 * corner
     two_sides = not bool(welds.fits_all_round(joint.across, laid, joint.face, corner))
     filler = welds.filler(joint.weld.filler, branch.tube.product)
     parts = [welds.Wall(f"wall of the {m.stock}", t, *(float(magnitude(v, "Pa")) for v in (m.tube.steel.Fy, m.tube.steel.Fu)))
@@ -217,7 +218,7 @@ def weld_check(job: Job, joint: WeldedJoint) -> Iterator[Check]:
     forces = {}
     for over in joint.bends:
         sideways = {"V_x": V, "M_y": M} if over == "across" else {"V_y": V, "M_x": M}
-        found_force = welds.line_force(joint.across, joint.along, P=P, two_sides=two_sides, **sideways)
+        found_force = welds.line_force(joint.across, joint.along, P=P, two_sides=two_sides, flat=flat, **sideways)
         forces[over] = float(found_force.f[0])
     over = max(forces, key=forces.get)
     force = forces[over]
@@ -239,7 +240,7 @@ def weld_check(job: Job, joint: WeldedJoint) -> Iterator[Check]:
         worked=(*welds.worked_lines(leg=metres(float(fillet.credited[0])), FEXX=filler.FEXX,
                                     walls=[(metres(p.t), Quantity(p.F_y, "Pa"), Quantity(p.F_u, "Pa")) for p in parts],
                                     system=job.system),
-                *weld_force_lines(job, joint, over, two_sides)), **common)
+                *weld_force_lines(job, joint, over, two_sides, flat)), **common)
     small = bool(fillet.too_small[0])
     least = float(fillet.least[0])
     yield Check(
@@ -250,15 +251,13 @@ def weld_check(job: Job, joint: WeldedJoint) -> Iterator[Check]:
         **common)
 
 
-def weld_force_lines(job: Job, joint: WeldedJoint, over: str, two_sides: bool) -> tuple[Worked, ...]:
-    if two_sides:
-        return ()
+def weld_force_lines(job: Job, joint: WeldedJoint, over: str, two_sides: bool, flat: float) -> tuple[Worked, ...]:
     none, no_force = Quantity(0.0, "N*m"), newtons(0.0)
     across = over == "across"
     return welds.worked_line_force(
         b=metres(joint.across), d=metres(joint.along), P=joint.pull, V_x=joint.shear if across else no_force,
         V_y=no_force if across else joint.shear, M_x=none if across else joint.moment,
-        M_y=joint.moment if across else none, T=none, system=job.system)
+        M_y=joint.moment if across else none, T=none, two_sides=two_sides, flat=metres(flat), system=job.system)
 
 
 def weld_cautions(fillet, two_sides: bool) -> tuple[str, ...]:

@@ -382,3 +382,11 @@ def test_worked_vector_sum_ends_in_the_kernel_s_number(system):
                          M_y=-400 * LBF * IN, T=200 * LBF * IN)
     unit = {"inch": LBF / IN, "mm": 1000.0}[system]
     assert float(lines[-1].result.split()[0].replace(",", "")) == pytest.approx(found.f[0] / unit, rel=1e-3)
+
+
+def test_worked_lines_of_two_sides_count_the_flat_alone():
+    # By hand: two lines of 1.6 in on a 2 in deep branch, pulled and bent along their length.
+    lines = w.worked_line_force(b=Q(2, "in"), d=Q(2, "in"), P=Q(320, "lbf"), V_x=Q(0, "lbf"), V_y=Q(0, "lbf"),
+                                M_x=Q(0, "lbf*in"), M_y=Q(256, "lbf*in"), T=Q(0, "lbf*in"), two_sides=True,
+                                flat=Q(1.6, "in"))
+    assert [x.result for x in lines] == ["3.2 in", "100 lbf/in", "0.8533 in^2", "300 lbf/in", "400 lbf/in"]
