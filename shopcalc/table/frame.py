@@ -16,7 +16,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from shopcalc.joints.face import SOFT, face_springs
-from shopcalc.mechanics.frames import Frame, Member, NodeLoad, PointLoad, Sizes, Support
+from shopcalc.mechanics.frames import Frame, Member, NodeLoad, Sizes, Support
 from shopcalc.mechanics.frames import Joint as Spring
 from shopcalc.mechanics.statics import GRAVITY
 from shopcalc.stock.tubes import Tube
@@ -81,24 +81,17 @@ def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str) ->
         _top_ties(b, seat_nodes, clamped=state == "clamped")
     supports = _supports(g, foot_nodes, feet)
     loads = [NodeLoad(n, way, f"top on {n}") for n in (*seat_nodes, *foot_nodes) for way in "xyz"]
-    middles = {name: _middle_run(b.runs[name], g.members[name].length) for name in stretchers(g)}
-    loads += [PointLoad(run, "z", name=f"person on {name}") for name, (run, _) in middles.items()]
+    middles = {n: _node(b, n, g.members[n].length / 2) for n in stretchers(g)}
+    loads += [NodeLoad(node, "z", f"person on {name}") for name, node in middles.items()]
     frame = Frame(nodes=tuple(b.nodes), members=tuple(b.members), supports=supports, joints=tuple(s for s, _, _ in b.springs),
                   loads=tuple(loads))
     sizes = frame.sizes(
         points=np.array(list(b.nodes.values())), **{k: np.array([p[k] for p in b.props]) for k in b.props[0]},
         arm_first=np.array([[a for a, _ in b.arms]]), arm_second=np.array([[a for _, a in b.arms]]),
         joint_stiffness=np.array([k for _, k, _ in b.springs]) if b.springs else None,
-        joint_play=np.array([p for _, _, p in b.springs]) if b.springs else 0.0, gravity=(0.0, 0.0, -GRAVITY),
-        at=np.array([np.nan] * (len(loads) - len(middles)) + [at for _, at in middles.values()]))
+        joint_play=np.array([p for _, _, p in b.springs]) if b.springs else 0.0, gravity=(0.0, 0.0, -GRAVITY))
     return TableFrame(frame, sizes, {n: tuple(r) for n, r in b.runs.items()}, seat_nodes, foot_nodes, state, joints, feet,
                       tuple(dict.fromkeys(b.notes)))
-
-
-def _middle_run(runs: list, length: float) -> tuple[str, float]:
-    """The element that holds the middle of a bar, and where on it."""
-    name, start = [r for r in runs if r[1] <= length / 2 + HAIR][-1]
-    return name, length / 2 - start
 
 
 def with_cases(t: TableFrame, cases: Sequence[FrameCase], g: Geometry, *, factor: float = 1.0,
@@ -125,7 +118,7 @@ def with_cases(t: TableFrame, cases: Sequence[FrameCase], g: Geometry, *, factor
 
 
 def _stations(g: Geometry) -> dict[str, list[float]]:
-    """Where each bar has a node on its axis: its ends, joints it carries, seats, feet, its middle."""
+    """Where each bar has a node on its axis: its ends, joints it carries, seats, feet, the middle of a stretcher."""
     found = {n: [0.0, m.length] for n, m in g.members.items()}
     for j in g.joints:
         found[j.host].append(g.members[j.host].place_of(j.place))
@@ -133,6 +126,8 @@ def _stations(g: Geometry) -> dict[str, list[float]]:
             found[j.branch].append(g.members[j.branch].place_of(j.place))
     for thing in (*g.seats, *g.contacts):
         found[thing.member].append(g.members[thing.member].place_of(thing.place))
+    for name in stretchers(g):  # a person may stand there
+        found[name].append(g.members[name].length / 2)
     clean = {}
     for name, places in found.items():
         length = g.members[name].length

@@ -1,0 +1,354 @@
+"""What the frame says of a table: every member by the code, sag, sway and twist, foot forces, the critical factor.
+
+Alike members are one family (`trestle.head` for both trestles' head bars): the worst of them, in the worst case and
+state, is the answer. Welded tube faces give: sway is printed as a range from rigid to soft joints.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from shopcalc.check import ASK, OUTSIDE, REFUSED, REPORTED, Check, compare
+from shopcalc.codes.aisc360_22 import of_tubes
+from shopcalc.codes.aisc360_22.of_tubes import Demand
+from shopcalc.codes.aisc360_22.scope import cover
+from shopcalc.mechanics.statics import GRAVITY
+from shopcalc.stock.sections import SectionArrays
+from shopcalc.stock.tubes import Tube
+from shopcalc.table.assembly import Member
+from shopcalc.table.checks import (
+    DEFAULT_SAG,
+    case_words,
+    in_units,
+    provenance,
+    tube_cautions,
+)
+from shopcalc.table.frame_solve import (
+    SWAY_STATES,
+    Solved,
+    solve_service,
+    solve_strength,
+)
+from shopcalc.table.geometry import Geometry
+from shopcalc.table.job import Job
+from shopcalc.table.loads import LoadCase
+from shopcalc.units import Q, Quantity, magnitude, number, show_length, show_sag
+
+SIDES = ("left", "right", "front", "back", "middle", "outer", "inner")
+STRIP = "top taken as strips on its seats, in three states; the plate is not there yet"
+RIGID = "welded joints taken as rigid for strength; the softer joint only moves more"
+
+
+def family(name: str) -> str:
+    """The name without the side it stands on: trestle.left.head and trestle.right.head are one family."""
+    kept = [w for w in name.split(".") if w not in SIDES and not w.isdigit()]
+    return ".".join(kept) or name
+
+
+def families(g: Geometry) -> dict[str, list[Member]]:
+    found: dict[str, list[Member]] = {}
+    for m in g.members.values():
+        found.setdefault(family(m.name), []).append(m)
+    return found
+
+
+def family_words(name: str) -> str:
+    *where, what = name.split(".")
+    words = {"foot": "Foot bar", "head": "Head bar", "post": "Post", "rail": "Rail", "leg": "Leg", "arm": "Arm", "column": "Column",
+             "stretcher": "Stretcher", "top": "Upper bar", "bottom": "Lower bar"}.get(what, what.capitalize())
+    return words + (f" of a {where[0]}" if where else "")
+
+
+# --- members by the code -------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Use:
+    """The worst of one family: which member, case and state, the demand there and the strengths."""
+
+    member: Member
+    words: str
+    case: LoadCase
+    ratio: float
+    demand: Demand
+    strengths: dict[str, np.ndarray]
+    row: int
+
+
+def demand_of(solved: Solved, bar: Member) -> tuple[Demand, tuple[int, ...]]:
+    """Largest forces on each run of a bar in every case, cases first then runs, flattened; own weight within a run
+    is added to the moment of its ends."""
+    numbers = [solved.answer.frame.member_number[name] for name, _ in solved.table.runs[bar.name]]
+    f = solved.answer.end_forces[:, numbers] / solved.factor  # (cases, runs, 12)
+    pull = np.stack([-f[..., 0], f[..., 6]])
+    P = np.where(abs(pull.min(axis=0)) > abs(pull.max(axis=0)), pull.min(axis=0), pull.max(axis=0))
+    length = np.array([b - a for (_, a), b in zip(solved.table.runs[bar.name],
+                                                  [*[a for _, a in solved.table.runs[bar.name][1:]], bar.length], strict=True)])
+    own = float(bar.design.mass_per_length[0]) * GRAVITY * length**2 / 8
+
+    def most(i):
+        return np.maximum(abs(f[..., i]), abs(f[..., i + 6]))
+
+    return Demand(P=P.ravel(), M_x=(most(4) + own).ravel(), M_y=most(5).ravel(), V_x=most(2).ravel(), V_y=most(1).ravel(),
+                  T=most(3).ravel()), P.shape
+
+
+def member_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
+    """Strength of every family in its worst case: all forces together, and shear."""
+    for name, bars in families(g).items():
+        found = {"strength": None, "shear": None}
+        for s in solved:
+            refused = s.answer.strength_refused
+            if refused.any():
+                i = int(np.nonzero(refused)[0][0])
+                yield _refused(job, name, s, i)
+                continue
+            for bar in bars:
+                if not isinstance(bar.tube, Tube):
+                    continue
+                for state, use in zip(found, _worst(job, s, bar), strict=True):
+                    if use is not None and (found[state] is None or not use.ratio <= found[state].ratio):
+                        found[state] = use
+        bar = bars[0]
+        if not isinstance(bar.tube, Tube) or cover(bar.tube.product).verdict == OUTSIDE:
+            yield _outside(job, name, bar)
+            continue
+        for state, use in found.items():
+            if use is not None:
+                yield _use_check(job, name, state, use)
+
+
+def _worst(job: Job, s: Solved, bar: Member) -> tuple[Use | None, Use | None]:
+    demand, shape = demand_of(s, bar)
+    steel = bar.tube.steel
+    F_y, E = float(magnitude(steel.Fy, "Pa")), float(magnitude(steel.E, "Pa"))
+    kinds = np.array([c.case.kind for c in s.cases])
+    best: list[Use | None] = [None, None]
+    for kind in dict.fromkeys(kinds):
+        rows = np.repeat(kinds == kind, shape[1])
+        part = Demand(**{k: v[rows] for k, v in vars(demand).items()})
+        section = _repeat(bar.design, 1)
+        one = of_tubes.strengths_of_member(section, F_y, E, bar.length, kind, job.method)
+        strengths = {k: np.full(rows.sum(), v[0]) for k, v in one.items()}
+        together, shear = of_tubes.member_use(part, strengths)
+        for i, ratios in enumerate((together, shear)):
+            top = int(np.nanargmax(ratios)) if np.isfinite(ratios).any() else 0
+            case = [c for c in s.cases if c.case.kind == kind][top // shape[1]]
+            ratio = float(ratios[top])
+            if best[i] is None or ratio > best[i].ratio or np.isnan(ratio):
+                best[i] = Use(bar, f"{case.where}; {s.words}", case.case, ratio, part, strengths, top)
+    return best[0], best[1]
+
+
+def _repeat(section: SectionArrays, n: int) -> SectionArrays:
+    return section if n == 1 else section[np.zeros(n, int)]
+
+
+def _use_check(job: Job, name: str, state: str, use: Use) -> Check:
+    clause = "AISC 360-22 H1.1 and H3.2, C2 second order" if state == "strength" else "AISC 360-22 G4, G5 and H3.1"
+    common = dict(id=f"{name}/{state}", name=f"{family_words(name)}: {state}", about=name, kind=use.case.kind,
+                  case=case_words(job, use.case, use.words), clause=clause, source="aisc-360-22, C2, E, F, G, H",
+                  provenance=provenance("aisc-360-22"), assumed=(STRIP, RIGID, *use.member.tube.assumed),
+                  cautions=tube_cautions(use.member.tube))
+    if not np.isfinite(use.ratio):
+        return Check(verdict=OUTSIDE, detail="a wall too thin for the clauses; take a thicker wall or a smaller tube, or ask an engineer",
+                     **common)
+    ratio, verdict = compare(use.ratio, 1.0)
+    d, i = use.demand, use.row
+    parts = [f"{word} {number(float(Quantity(abs(float(v[i])), unit).to(shown).magnitude), 3)} {shown_word}"
+             for word, v, unit, shown, shown_word in (
+                 ("compression" if d.P[i] < 0 else "tension", d.P, "N", *_force(job)), ("moment", d.M_x, "N*m", *_moment(job)),
+                 ("sideways moment", d.M_y, "N*m", *_moment(job)), ("shear", np.maximum(d.V_x, d.V_y), "N", *_force(job)),
+                 ("torque", d.T, "N*m", *_moment(job))) if abs(v[i]) > 0.5]
+    return Check(verdict=verdict, demand=Q(ratio, ""), limit=Q(1.0, ""), ratio=ratio,
+                 detail=f"{use.member.name}: " + ", ".join(parts),
+                 range=("second order under 1.6 times the load, stiffness 0.8, notional forces 0.002; K = 1",),
+                 worked=(lambda: of_tubes.member_lines(d, use.strengths, i, job.system)) if state == "strength" else (), **common)
+
+
+def _force(job: Job) -> tuple[str, str]:
+    return ("lbf", "lbf") if job.system == "inch" else ("N", "N")
+
+
+def _moment(job: Job) -> tuple[str, str]:
+    return ("lbf*ft", "lbf·ft") if job.system == "inch" else ("N*m", "N·m")
+
+
+def _refused(job: Job, name: str, s: Solved, i: int) -> Check:
+    case = s.cases[i]
+    return Check(id=f"{name}/strength", name=f"{family_words(name)}: strength", about=name, kind=case.case.kind, verdict=REFUSED,
+                 case=case_words(job, case.case, case.where), clause="AISC 360-22 C2", source="aisc-360-22, C2",
+                 provenance=provenance("aisc-360-22"), detail=f"{s.words}: {s.answer.reason[i]}")
+
+
+def _outside(job: Job, name: str, bar: Member) -> Check:
+    metal = cover(bar.tube.product) if isinstance(bar.tube, Tube) else None
+    why = f"{metal.why}: {metal.ways}" if metal is not None else "bars and open shapes in a frame are not checked by the code yet"
+    return Check(id=f"{name}/strength", name=f"{family_words(name)}: strength", about=name, kind="use", verdict=OUTSIDE if metal else ASK,
+                 clause="AISC 360-22", source="aisc-360-22, A3", provenance=provenance("aisc-360-22"), detail=why)
+
+
+def critical_check(job: Job, solved: list[Solved]) -> Check:
+    """How much more of its load the base could carry before it sways away: the least critical factor, reported."""
+    worst = min(solved, key=lambda s: np.nan_to_num(s.answer.critical, nan=-1.0).min())
+    i = int(np.nan_to_num(worst.answer.critical, nan=-1.0).argmin())
+    case = worst.cases[i]
+    factor = float(worst.answer.critical[i]) * worst.factor * worst.answer.strength_factor if np.isfinite(worst.answer.critical[i]) else 0.0
+    low = factor < worst.factor
+    return Check(id="base/critical factor", name="Base: critical factor", about="base", kind="information", case=case_words(job, case.case, case.where),
+                 verdict=REFUSED if low else REPORTED, demand=None if low else Q(factor, ""), clause="AISC 360-22 C2; elastic buckling of the frame",
+                 source="aisc-360-22, C2", provenance=provenance("aisc-360-22"), range=("elastic, stiffness 0.8, bars straight",),
+                 detail=f"{worst.words}" + ("; past or near its critical load: no number for its members" if low else "; under 1.6 no number is given"))
+
+
+# --- sag -----------------------------------------------------------------------------------------
+
+
+SAG_IDS = ("everyday-spread", "person-sag", "standing-on-stretcher-sag")
+
+
+def sag_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
+    """Sag of every level bar from the line between its ends, the worst case and state."""
+    fraction = job.model.limits.sag or DEFAULT_SAG
+    own = job.model.limits.sag is not None
+    for name, bars in families(g).items():
+        worst = None
+        for s in solved:
+            for bar in bars:
+                if bar.upright or not s.table.runs[bar.name]:
+                    continue
+                for i, sag in enumerate(_sag_of(s, bar)):
+                    if worst is None or sag > worst[0]:
+                        worst = (float(sag), bar, s, i)
+        if worst is None:
+            continue
+        sag, bar, s, i = worst
+        span = Quantity(bar.length, "m")
+        limit = bar.length * fraction
+        ratio, verdict = compare(sag, limit)
+        case = s.cases[i]
+        yield Check(
+            id=f"{name}/sag", name=f"{family_words(name)}: sag", about=name, kind="sag", verdict=verdict,
+            case=case_words(job, case.case, f"{case.where}; {s.words}"), demand=in_units(job, Quantity(sag, "m"), "length"),
+            limit=in_units(job, Quantity(limit, "m"), "length"), ratio=ratio,
+            clause=f"L/{1 / fraction:.0f} of {show_length(span, job.system)}, " + ("the job's choice" if own else "named default, common practice")
+                   + "; no code sets one",
+            source="beam-theory, frame", provenance=provenance("beam-theory"), detail=f"{bar.name}, from the line between its ends",
+            range=("service loads, full stiffness, second order",),
+            assumed=(STRIP, *bar.tube.assumed, *(() if own else (f"sag limit L/{1 / fraction:.0f}",))))
+
+
+def _sag_of(s: Solved, bar: Member) -> np.ndarray:
+    """(cases,) largest fall of the bar's nodes below the straight line between its ends; for a bar whose ends stand out beyond
+    what holds it (a head bar) the fall of its ends below the line of its middle counts too."""
+    frame, a = s.answer.frame, s.answer
+    nodes, places = [], []
+    for name, start in s.table.runs[bar.name]:
+        m = frame.members[frame.member_number[name]]
+        if not nodes:
+            nodes.append(m.first), places.append(0.0)
+        nodes.append(m.second), places.append(start)
+    places = [0.0, *[p for _, p in s.table.runs[bar.name][1:]], bar.length]
+    z = -np.stack([a.displacement(n, "z") for n in nodes], axis=1)
+    x = np.array(places)
+    line = z[:, :1] + (z[:, -1:] - z[:, :1]) * x / bar.length
+    return abs(z - line).max(axis=1)
+
+
+# --- sway, twist and feet -------------------------------------------------------------------------
+
+
+def sway_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[Check]:
+    """Sway under the stated push, along, across and in twist: from rigid to soft joints; compared only with a dated house
+    limit of the shop."""
+    found = list(solve_service(job, g, cases, ("push-for-wobble",), SWAY_STATES))
+    limit = job.model.limits.house_sway
+    dated = job.model.limits.house_sway_dated
+    corners = np.array([[sx * g.top.length / 2, sy * g.top.width / 2] for sx in (1, -1) for sy in (1, -1)])
+    for k, case in enumerate(found[0].cases):
+        sizes, refused = [], None
+        for s in found:
+            if s.answer.refused[k]:
+                refused = s.answer.reason[k]
+                continue
+            sizes.append((_sway(s, g, k, corners), s.words))
+        least, most = min(sizes), max(sizes)
+        word = {"along the table": "along", "across the table": "across", "in twist": "twist"}[case.where]
+        play = _play_words(job)
+        common = dict(id=f"base/sway {word}", name=f"Base: sway {word}", about="base", kind="information",
+                      case=case_words(job, case.case, case.where), source="beam-theory, frame", provenance=provenance("beam-theory"),
+                      range=("service load, second order, feet held by friction",), assumed=(STRIP, play),
+                      cautions=("stiffness of joints comes out too high in calculations: trust the soft end of the range",))
+        if refused:
+            yield Check(verdict=REFUSED, detail=refused, clause="no published limit for wobble", **common)
+            continue
+        detail = (f"{show_sag(Quantity(least[0], 'm'), job.system)} with rigid joints to {show_sag(Quantity(most[0], 'm'), job.system)} with soft ones "
+                  f"({most[1]}), at the edge of the top")
+        demand = in_units(job, Quantity(most[0], "m"), "length")
+        if limit is None:
+            yield Check(verdict=REPORTED, demand=demand, detail=detail, clause="no published limit for wobble; no house limit in the job", **common)
+            continue
+        ratio, verdict = compare(most[0], float(magnitude(limit, "m")))
+        yield Check(verdict=verdict, demand=demand, limit=in_units(job, limit, "length"), ratio=ratio, detail=detail,
+                    clause=f"house limit of the shop, {dated or 'not dated'}", **common)
+
+
+def _play_words(job: Job) -> str:
+    from shopcalc.table.job import Bolts
+
+    bolted = [k for k, j in job.model.joints.items() if isinstance(j, Bolts)]
+    return "bolted joints rock in their holes besides until the clamp holds them: " + ", ".join(bolted) if bolted else \
+        "welds run all round and do not crack"
+
+
+def _sway(s: Solved, g: Geometry, k: int, corners: np.ndarray) -> float:
+    """Largest level movement of a corner of the top: a stiff plate fitted to its seats."""
+    seats = np.array([p.place[:2] for p in g.seats])
+    u = np.stack([s.answer.displacement(n, w)[k] for n in s.table.seat_nodes for w in "xy"]).reshape(-1, 2)
+    rows = np.zeros((2 * len(seats), 3))
+    rows[0::2, 0] = rows[1::2, 1] = 1.0
+    rows[0::2, 2], rows[1::2, 2] = -seats[:, 1], seats[:, 0]
+    (dx, dy, turn), *_ = np.linalg.lstsq(rows, u.ravel(), rcond=None)
+    moved = np.stack([dx - turn * corners[:, 1], dy + turn * corners[:, 0]], axis=1)
+    return float(np.linalg.norm(moved, axis=1).max())
+
+
+def foot_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
+    """The largest and the least load on a foot while the table stands: reported, and what lifts."""
+    most, least = None, None
+    for s in solved:
+        if s.cases[0].held != "standing":
+            continue
+        R = np.stack([s.answer.reaction(n, "z") for n in s.table.foot_nodes], axis=1) / s.factor
+        for i, c in enumerate(s.cases):
+            if np.isnan(R[i]).any():
+                continue
+            if most is None or R[i].max() > most[0]:
+                most = (float(R[i].max()), g.feet[int(R[i].argmax())], c, s)
+            if least is None or R[i].min() < least[0]:
+                least = (float(R[i].min()), g.feet[int(R[i].argmin())], c, s)
+    for word, found in (("most", most), ("least", least)):
+        if found is None:
+            continue
+        force, foot, c, s = found
+        lifts = word == "least" and force < 0
+        yield Check(id=f"feet/{word} load", name=f"Feet: {word} load", about="feet", kind="information", verdict=REPORTED,
+                    demand=in_units(job, Quantity(force, "N"), "force"), case=case_words(job, c.case, f"{c.where}; {s.words}"),
+                    clause="frame, floor even", source="statics", provenance=provenance("statics"),
+                    detail=f"at {foot}" + ("; it lifts: the table rocks in this case" if lifts else ""),
+                    cautions=("on an uneven floor three feet may carry nearly all",))
+
+
+def frame_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[Check]:
+    """Everything the frame answers."""
+    solved = list(solve_strength(job, g, cases))
+    yield critical_check(job, solved)
+    yield from member_checks(job, g, solved)
+    yield from foot_checks(job, g, solved)
+    yield from sag_checks(job, g, list(solve_service(job, g, cases, SAG_IDS)))
+    yield from sway_checks(job, g, cases)
+
+
