@@ -61,7 +61,7 @@ def check_row(check: Check, system: str) -> Row:
         limit=limit,
         used=ratio_text(check.ratio),
         verdict=check.verdict,
-        case=check.case,
+        case=case_text(check),
         detail=check.detail,
     )
 
@@ -123,8 +123,13 @@ def summary(checks: Sequence[Check], not_checked: Sequence = ()) -> list[str]:
     return lines
 
 
+def case_text(check: Check) -> str:
+    """The governing case, without the words that already name the check."""
+    return check.case.removeprefix(short_name(check)).removeprefix(", ")
+
+
 def _case(check: Check) -> str:
-    return f" ({check.case})" if check.case else ""
+    return f" ({case_text(check)})" if case_text(check) else ""
 
 
 def question_text(question: str, why: str) -> str:

@@ -1,7 +1,8 @@
 """How a number prints: one policy for every table, picture, control and record.
 
 Sizes print in sixteenths or whole millimetres, sag to 0.01 in or 0.1 mm, walls and other thin sizes to
-0.001 in or 0.01 mm, everything else with three or four digits in the units of the job's system.
+0.001 in or 0.01 mm, masses with three digits, everything else with three or four, in the units of the
+job's system.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from shopcalc.errors import WorkedLineError
 from shopcalc.units import number, show, show_length, show_sag, show_wall, unit_text, ureg
 
 DIGITS = 4
+MASS_DIGITS = 3  # the density of wood and the tolerance of a wall leave no fourth
 NONE = "-"
 
 # One unit per dimension and system. A quantity that already carries a unit of `_KEPT` keeps it: a load
@@ -50,7 +52,7 @@ def printed(quantity: pint.Quantity | float | None, system: str, role: str = "",
     """A value in trade form.
 
     system    "inch" or "mm"
-    role      "size", "sag", "wall", "area load" or "stiffness" where the dimension alone does not tell
+    role      "size", "sag", "wall", "leg", "area load" or "stiffness" where the dimension alone does not tell
     rounding  of sizes: "nearest", "up" (a size that is required) or "down" (one that is available)
     Raises ValueError for a value that is not finite.
     """
@@ -61,6 +63,8 @@ def printed(quantity: pint.Quantity | float | None, system: str, role: str = "",
     if quantity.dimensionality == ureg.Unit("m").dimensionality:
         return _length(quantity, system, role, rounding)
     unit = print_unit(quantity, system, role)
+    if quantity.dimensionality == ureg.Unit("kg").dimensionality:
+        digits = min(digits, MASS_DIGITS)
     if unit == "psi" and abs(quantity.to(ureg.Unit("psi")).magnitude) >= 1000:
         unit = "ksi"
     if unit:
@@ -89,9 +93,22 @@ def _length(length: pint.Quantity, system: str, role: str, rounding: str) -> str
     if role == "sag":
         return show_sag(length, system)
     size = abs(float(length.to(ureg.Unit("inch" if system == "inch" else "mm")).magnitude))
-    if role == "wall" or (role == "" and 0 < size < _THIN[system]):
+    if role == "leg" and _whole_step(size, system):
+        return show_length(length, system)
+    if role in ("wall", "leg") or (role == "" and 0 < size < _THIN[system]):
         return show_wall(length, system)
     return show_length(length, system, rounding)
+
+
+def _whole_step(size: float, system: str) -> bool:
+    """Whether a size stands on the shop's rule: a whole sixteenth of an inch, or a whole millimetre."""
+    steps = size * 16 if system == "inch" else size
+    return abs(steps - round(steps)) < 1e-6
+
+
+def _role(check: Check) -> str:
+    """How the demand and limit of a check are read."""
+    return "sag" if check.kind == "sag" else "leg" if check.id.endswith("/least leg") else ""
 
 
 def pair(check: Check, system: str) -> tuple[str, str]:
@@ -100,7 +117,7 @@ def pair(check: Check, system: str) -> tuple[str, str]:
     if check.kind == "stability" and check.demand is not None:
         has = "no load tips it" if check.limit is None else f"has {printed(check.limit, system)}"
         return f"needs {printed(check.demand, system)}", has
-    role = "sag" if check.kind == "sag" else ""
+    role = _role(check)
     demand = printed(check.demand, system, role, rounding="up")
     limit = printed(check.limit, system, role, rounding="down")
     if demand != limit or check.demand is None or check.limit is None:
@@ -126,8 +143,8 @@ def used_line(check: Check, system: str) -> str:
     demand, limit, ratio = check.demand, check.limit, check.ratio
     if demand is None or limit is None or ratio is None or not 0 < ratio < math.inf:
         return ""
-    role = "sag" if check.kind == "sag" else ""
-    unit = print_unit(demand, system, role) or str(demand.units)
+    role = _role(check)
+    unit = print_unit(demand, system, role) or ("" if demand.dimensionless else str(demand.units))
     top, bottom = (float(q.to(ureg.Unit(unit)).magnitude) for q in (demand, limit))
     wanted = number(ratio, DIGITS)
     for digits in range(DIGITS, 13):

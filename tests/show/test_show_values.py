@@ -32,7 +32,7 @@ from shopcalc.units import Q
     (Q(20, "psf"), "inch", "", "nearest", "20 psf"),
     (Q(20, "psf"), "mm", "area load", "nearest", "0.9576 kPa"),
     (Q(10, "lbf/inch"), "inch", "", "nearest", "10 lbf/in"),
-    (Q(100, "kg"), "inch", "", "nearest", "220.5 lb"),
+    (Q(100, "kg"), "inch", "", "nearest", "220 lb"),
     (Q(0.5, "deg"), "inch", "", "nearest", "0.5 °"),
     (1.2345, "inch", "", "nearest", "1.23"),
     (None, "inch", "", "nearest", "-"),
@@ -89,3 +89,21 @@ def test_one_unit_for_each_dimension_and_system():
         for system in ("inch", "mm"):
             name = print_unit(Q(1, unit), system)
             assert Q(1, name).dimensionality == Q(1, unit).dimensionality
+
+
+def leg_check(size, laid):
+    """A weld leg against the least leg, both in inches."""
+    return Check(id="joint/least leg", name="Joint: least leg", about="joint", kind="information", verdict="within limit",
+                 demand=Q(size, "inch"), limit=Q(laid, "inch"), ratio=size / laid)
+
+
+def test_a_weld_leg_reads_in_sixteenths_where_it_is_one():
+    assert pair(leg_check(0.125, 0.1875), "inch") == ("1/8 in", "3/16 in")
+    assert pair(leg_check(0.125, 0.15), "inch") == ("1/8 in", "0.150 in")
+    assert pair(leg_check(3 / 25.4, 4 / 25.4), "mm") == ("3 mm", "4 mm")
+
+
+def test_a_ratio_has_no_unit_word_in_its_last_step():
+    check = Check(id="whole/stand", name="Whole: stand", about="whole", kind="stability", verdict="within limit",
+                  demand=Q(1.5, ""), limit=Q(2.0, ""), ratio=0.75)
+    assert used_line(check, "inch") == "used = 1.5 / 2 = 0.75"
