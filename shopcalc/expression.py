@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import cmath
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -121,6 +121,21 @@ class Exact(float):
         return self
 
 
+# While a body is being recorded every float in it is a figure of its author's (its arguments are nodes), so
+# 0.458*pi**2 stays as written; at any other time a float may be a size, and the product is a plain float.
+_recording = False
+
+
+def record(body: Callable, names: Iterable[str]) -> Node:
+    """The tree that a body leaves when its arguments are symbols."""
+    global _recording
+    before, _recording = _recording, True
+    try:
+        return as_node(body(**{n: Symbol(n) for n in names}))
+    finally:
+        _recording = before
+
+
 def _exact_op(op: str, name: str, swapped: bool):
     plain = getattr(float, name)
 
@@ -128,7 +143,7 @@ def _exact_op(op: str, name: str, swapped: bool):
         pair = (other, self) if swapped else (self, other)
         if isinstance(other, Node):
             return Op.of(op, *pair)
-        if type(other) in (Exact, int):
+        if type(other) in (Exact, int) or (_recording and type(other) is float):
             return Exact(plain(self, other), Op.of(op, *pair))
         if _is_sympy(other):
             return _apply(op, *(to_sympy(x.node) if x is self else x for x in pair))

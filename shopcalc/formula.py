@@ -31,9 +31,7 @@ import pint
 from shopcalc.errors import InputError, OutsideRange, WorkedLineError, readable
 from shopcalc.expression import (  # noqa: F401  (bodies take their functions from here)
     Node,
-    Symbol,
     acos,
-    as_node,
     atan,
     bracket,
     cos,
@@ -44,6 +42,7 @@ from shopcalc.expression import (  # noqa: F401  (bodies take their functions fr
     latex_name,
     log,
     pi,
+    record,
     sin,
     sqrt,
     symbols,
@@ -301,7 +300,7 @@ class Formula:
     @property
     def tree(self) -> Node:
         if self._tree is None:
-            self._tree = as_node(self.si(**{n: Symbol(n) for n in self.arguments}))
+            self._tree = record(self.si, self.arguments)
         return self._tree
 
     @property

@@ -36,6 +36,7 @@ from shopcalc.expression import (
     log,
     pi,
     polynomial,
+    record,
     sin,
     sqrt,
     symbols,
@@ -126,6 +127,18 @@ def test_an_exact_number_is_a_float_to_everyone_else():
         assert op(pi, 3) == op(math.pi, 3) and op(3, pi) == op(3, math.pi)
         assert op(pi, frac(1, 3)) == op(math.pi, 1 / 3)
         assert op(pi, 3).node.value == op(math.pi, 3) and op(3, pi).node.value == op(3, math.pi)
+
+
+def test_a_recorded_body_keeps_its_figures_beside_pi():
+    def buckling(E, b):
+        return 0.458 * pi**2 * E / b**2 + pi * 0.25 * b
+
+    assert text(record(buckling, ("E", "b"))) == "0.458·π^2·E/b^2 + π·0.25·b"
+    assert buckling(2.0, 3.0) == pytest.approx(0.458 * math.pi**2 * 2 / 9 + math.pi * 0.75, rel=1e-15)
+    assert type(buckling(2.0, 3.0)) is float and type(0.458 * pi) is float
+    with pytest.raises(ZeroDivisionError):
+        record(lambda x: x * (pi / 0), ("x",))
+    assert type(0.458 * pi) is float
 
 
 @pytest.mark.parametrize("other", [2, 2.0, np.float64(2), Fraction(2), frac(4, 2)])
@@ -401,7 +414,17 @@ def test_one_fraction_with_the_common_part_taken_out():
     assert text(collect(w / 2 + L / 3, order)) == "(3·w + 2·L)/6"
 
 
-@pytest.mark.parametrize("tree", [sqrt(a), pi * a, a / (a + b), (a**2 + b) / (a + b), a / (b - b), (a + b) ** -1, a**b, a ** frac(1, 2), 2**a])
+@settings(max_examples=40)
+@given(st.lists(MONOMIALS, min_size=1, max_size=3), st.lists(MONOMIALS, min_size=2, max_size=3))
+def test_a_division_that_goes_up_collects(quotient, divisor):
+    by = tree_of(divisor)
+    assume(polynomial(by))
+    tree = tree_of(quotient) * by / by
+    assert polynomial(tree) == polynomial(tree_of(quotient))
+
+
+@pytest.mark.parametrize("tree", [sqrt(a), pi * a, a / (a + b), (a**2 + b) / (a + b), a / (b - b), (a + b) ** -1,
+                                  a**b, a ** frac(1, 2), 2**a])
 def test_what_is_no_sum_of_powers_does_not_collect(tree):
     with pytest.raises(TypeError, match="collect"):
         collect(tree)
