@@ -23,7 +23,7 @@ from shopcalc.mechanics.frames.model import (
     Spring,
     Support,
 )
-from shopcalc.mechanics.frames.solve import STRENGTH_FACTOR, Answer, FrameRefused, solve
+from shopcalc.mechanics.frames.solver import STRENGTH_FACTOR, Answer, FrameRefused, solve
 
 __all__ = ["FIXED", "PINNED", "STRENGTH_FACTOR", "Answer", "Frame", "FrameRefused", "Joint", "LineLoad", "Member", "NodeLoad",
            "PointLoad", "Settlement", "Sizes", "Spring", "Support", "solve"]

@@ -30,15 +30,43 @@ _V, _T, _SIGN = np.array([[1, 7], [2, 8]]), np.array([[5, 11], [4, 10]]), np.arr
 
 
 @dataclass(frozen=True)
+class Sums:
+    """Entry target[i] is the sum of the numbers sources[0][i], sources[1][i] ... (entries to which most bars add stand
+    first, so each further list is shorter)."""
+
+    sources: tuple[np.ndarray, ...]
+    target: np.ndarray
+
+    @classmethod
+    def of(cls, source: list[int], target: list[int]) -> Sums:
+        meet: dict[int, list[int]] = {}
+        for place, number in zip(target, source, strict=True):
+            meet.setdefault(int(place), []).append(number)
+        entries = sorted(meet.items(), key=lambda item: (-len(item[1]), item[0]))
+        deepest = len(entries[0][1]) if entries else 0
+        return cls(tuple(np.array([row[k] for _, row in entries if len(row) > k], int) for k in range(deepest)),
+                   np.array([e[0] for e in entries], int))
+
+    def put(self, numbers: np.ndarray, into: np.ndarray) -> None:
+        if self.sources:
+            total = numbers.take(self.sources[0], axis=1)
+            for more in self.sources[1:]:
+                total[:, :len(more)] += numbers.take(more, axis=1)
+            into[:, self.target] = total
+
+
+@dataclass(frozen=True)
 class Plan:
-    """Where every number of every bar goes: for one topology and one choice of which bars are jointed."""
+    """Where every number of every bar goes: for one topology and one choice of which bars are jointed.
+
+    whole, lower: for all entries of the stiffness, and for its lower triangle, a `Sums`.
+    """
 
     free: np.ndarray
     plain: np.ndarray
     jointed: np.ndarray
-    source: np.ndarray
-    starts: np.ndarray
-    target: np.ndarray
+    whole: Sums
+    lower: Sums
     gather: np.ndarray
     spread: np.ndarray
 
@@ -84,12 +112,11 @@ def plan_of(frame: Frame, jointed: tuple[int, ...], loose: tuple[int, ...]) -> P
         g = number[spring_place(frame, spring)]
         if g >= 0:
             source.append(base + k), target.append(g * F + g)
-    order = np.argsort(target, kind="stable")
-    source, target = np.array(source, int)[order], np.array(target, int)[order]
-    target, starts = np.unique(target, return_index=True)
+    below = [i for i, place in enumerate(target) if place // F >= place % F]
+    sums = Sums.of(source, target), Sums.of([source[i] for i in below], [target[i] for i in below])
     spread = np.zeros((12 * m, 6 * len(frame.nodes)))
     spread[np.arange(12 * m), gather.ravel()] = 1.0
-    return Plan(free, plain, np.array(jointed, int), source, starts, target, gather, spread)
+    return Plan(free, plain, np.array(jointed, int), *sums, gather, spread)
 
 
 def spring_place(frame: Frame, spring) -> int:
@@ -264,8 +291,8 @@ class System:
         s = self.arms[:, pick][..., 0]
         return pull[:, pick, None] * np.stack([s[..., 0], -s[..., 1]], axis=-1)
 
-    def assemble(self, t: Tangent) -> np.ndarray:
-        """Stiffness of the free ways, (n, F, F)."""
+    def assemble(self, t: Tangent, lower: bool = False) -> np.ndarray:
+        """Stiffness of the free ways, (n, F, F); on wish only its lower triangle, enough for `factor`."""
         n, plan = len(self), self.plan
         p, q = len(plan.plain), len(plan.jointed)
         flat = np.empty((n, 72 * p + 144 * q + self.spring.shape[1]))
@@ -289,8 +316,7 @@ class System:
             flat[:, 72 * p:72 * p + 144 * q] = k.reshape(n, 144 * q)
         flat[:, 72 * p + 144 * q:] = self.spring
         K = np.zeros((n, plan.size**2))
-        if len(plan.source):
-            K[:, plan.target] = np.add.reduceat(flat.take(plan.source, axis=1), plan.starts, axis=1)
+        (plan.lower if lower else plan.whole).put(flat, K)
         return K.reshape(n, plan.size, plan.size)
 
     def _add_arm_turn(self, k: np.ndarray, pull: np.ndarray) -> None:
