@@ -259,4 +259,4 @@ def choice_check(job: Job, bar: LoadedBar) -> Check:
                  verdict=REPORTED, demand=None if best is None else best.mass.to(unit), detail=words,
                  clause="strength by AISC 360-22 F7, F8, G4, G5; sag by the job's choice", source="aisc-360-22, F and G",
                  provenance=source_of("aisc-360-22").provenance, range=("ends free to turn, load in the middle, own weight added",),
-                 assumed=bar.assumed)
+                 assumed=("ends free to turn",))

@@ -2,24 +2,29 @@
 
     from shopcalc.show.pages import open_table
     table = open_table("jobs/archive_map_table.toml")
-    table.at_a_glance()
+    table.drawing()
 
 Every number comes from the rooms below; every pictured number also stands in text.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cached_property
 from pathlib import Path
 
 import numpy as np
+import pint
 from IPython.display import display
 
 from shopcalc.assess import Assessment, assess
-from shopcalc.check import Check
+from shopcalc.check import Check, compare, ratio_text, severity
+from shopcalc.errors import InputError
+from shopcalc.mechanics.beams import Beam
 from shopcalc.show import answers, notebook
+from shopcalc.show.canvas import Picture
 from shopcalc.show.controls import OverhangTipping, StretcherSag, TubeGauge
-from shopcalc.show.notebook import Shown
+from shopcalc.show.notebook import Shown, caption, sentences
 from shopcalc.show.tables import list_html
 from shopcalc.show.values import printed
 from shopcalc.sources import cite, source_of
@@ -34,8 +39,8 @@ from shopcalc.sweep import (
     which_tube,
 )
 from shopcalc.table.job import load_job
-from shopcalc.table.loadpath import LoadedBar, beam_of, loaded_bars
-from shopcalc.units import Q, Quantity
+from shopcalc.table.loadpath import LoadedBar, loaded_stretchers
+from shopcalc.units import Q, Quantity, magnitude
 
 # Tubes of the size table: squares and the bars that stretchers are made of, every wall of the rack.
 SIZES = {"inch": (("1-1/2 in",), ("2 in",), ("2-1/2 in",), ("2 in", "1 in"), ("3 in", "1-1/2 in"), ("3 in", "2 in")),
@@ -54,11 +59,9 @@ def _show(*parts) -> None:
         display(part)
 
 
-def sentences(*lines: str) -> Shown:
-    """The answer in a sentence, set apart, and what has to be said with it."""
-    first, *rest = lines
-    plain = notebook._plain_markdown
-    return Shown("\n".join(lines), markdown="\n\n".join([f"**{plain(first)}**", *map(plain, rest)]))
+def _captioned(picture: Picture, words: str = "") -> None:
+    """A picture, and under it in words what it shows."""
+    _show(picture, caption(words or picture.caption.splitlines()[0]))
 
 
 class TablePages:
@@ -68,12 +71,26 @@ class TablePages:
         self.assessment = assessment
         self.job, self.geometry, self.system = assessment.job, assessment.geometry, assessment.job.system
 
+    def _say(self, quantity, role: str = "") -> str:
+        return printed(quantity, self.system, role)
+
     # --- at a glance
 
-    def at_a_glance(self) -> None:
-        """The table drawn, the answer in sentences, every check."""
-        a = self.assessment
-        _show(notebook.table(a), notebook.answer(a), notebook.checks(a))
+    def opened(self) -> Shown:
+        """Which table this is."""
+        return notebook.opened(self.assessment)
+
+    def drawing(self) -> None:
+        """The table drawn: plan, front and end."""
+        _captioned(notebook.table(self.assessment))
+
+    def answer(self) -> Shown:
+        """How many checks hold, what does not, what comes nearest."""
+        return notebook.answer(self.assessment)
+
+    def checks(self) -> Shown:
+        """Every check, by the member, joint or piece it is about."""
+        return notebook.checks(self.assessment)
 
     def not_checked(self) -> Shown:
         return notebook.not_checked(self.assessment)
@@ -81,19 +98,29 @@ class TablePages:
     def assumed(self) -> Shown:
         return notebook.assumed(self.assessment)
 
+    def sources(self) -> Shown:
+        return notebook.sources(self.assessment)
+
     def cautions(self) -> Shown:
         return notebook.cautions(self.assessment)
 
     def working(self, id: str) -> None:
-        """The worked step of a check, then its source, range, assumptions and cautions."""
-        check = self.assessment.check(id)
-        _show(notebook.worked(check, self.system), basis(check))
+        """The worked step of a check."""
+        _show(notebook.worked(self.assessment.check(id), self.system))
+
+    def basis(self, *ids: str) -> Shown:
+        """What checks stand on: sources and how they were read, range, what was assumed, cautions, each once."""
+        return basis([self.assessment.check(id) for id in ids])
 
     # --- which tube
 
     @cached_property
     def _stretcher(self) -> LoadedBar:
-        return next(b for b in loaded_bars(self.geometry, self.assessment.cases) if b.about == "stretcher")
+        bars = {b.about: b for b in reversed(list(loaded_bars(self.geometry, self.assessment.cases)))}
+        if "stretcher" not in bars:
+            raise InputError(field="base.stretcher", value=None, need="a table with a stretcher: this page asks about it",
+                             example='open_table("jobs/archive_map_table.toml")')
+        return bars["stretcher"]
 
     @cached_property
     def _question(self) -> Question:
@@ -101,7 +128,8 @@ class TablePages:
 
     @cached_property
     def _choices(self) -> Choices:
-        return which_tube(self._question, self._stretcher.span, same_product(self._stretcher), self.job.model.prices.tube)
+        return which_tube(self._question, self._stretcher.span, same_product(self._stretcher),
+                          self.job.model.prices.tube)
 
     @cached_property
     def _grid(self) -> Grid:
@@ -110,96 +138,129 @@ class TablePages:
         tubes.sort(key=lambda t: (sizes.index(t.size_words), -t.si[2]))
         return tubes_over_spans(self._question, tubes, SPANS[self.system])
 
+    def tube_picture(self) -> None:
+        """Tubes against spans: what is used, hatched where it is over."""
+        _captioned(notebook.region(self._grid, system=self.system),
+                   f"Used share of the limit that governs, under {self._say(self._question.P)} in the middle and the own "
+                   "weight of the tube. Hatched: over a limit. The table further down says which limit.")
+
+    def tube_answer(self) -> Shown:
+        """The lightest tube that meets the named criteria, why the next one down does not, and the job's own."""
+        words = notebook.choice_words(self._choices, system=self.system).plain.splitlines()
+        own = self._stretcher.member.tube
+        row = next((r for r in self._choices.rows if r.tube.si == own.si), None)
+        if row is not None:
+            words.insert(-1, f"The tube of the job, {notebook.short_words(own)} ({self._say(row.mass)}): {row.reason}"
+                             + ("" if row.ratio is None else f", used {ratio_text(row.ratio)}") + ".")
+        return sentences(*words)
+
     def tube_question(self) -> Shown:
         """What is asked of the stretcher, in words."""
         q, bar = self._question, self._stretcher
-        return sentences(
-            f"A stretcher {printed(bar.span, self.system, 'size')} between its supports carries {printed(q.P, self.system)} in the "
-            f"middle and its own weight.",
-            f"{bar.case.words[0].upper()}{bar.case.words[1:]}. Ends free to turn, the soft bound. Criteria: {', '.join(q.criteria)}; sag limit "
-            f"L/{1 / q.sag_part:.0f}. Steel: {bar.member.tube.product}, yield {printed(bar.member.tube.steel.Fy, self.system, digits=3)}; "
-            f"strength and sag from the wall that counts, mass from the wall that is bought.")
+        return caption(
+            f"Asked: {self._say(bar.span, 'size')} between the supports, ends free to turn (the soft bound), "
+            f"{self._say(q.P)} in the middle ({bar.case.words}) and the own weight. Criteria: {', '.join(q.criteria)}; sag "
+            f"limit L/{1 / q.sag_part:.0f}.\n"
+            f"Steel: {bar.member.tube.product}, yield {printed(bar.member.tube.steel.Fy, self.system, digits=3)}. Strength "
+            "and sag from the wall that is counted, mass from the wall that is bought.")
 
-    def tube_picture(self):
-        return notebook.region(self._grid, system=self.system)
-
-    def tube_answer(self) -> Shown:
-        """The lightest tube that meets the named criteria, why the next one down does not, and the list round it."""
-        return notebook.choices(self._choices, system=self.system)
+    def tube_list(self) -> Shown:
+        """The tubes next to the answer, lightest first, each with its reason."""
+        return notebook.choice_list(self._choices, system=self.system)
 
     def tube_table(self) -> Shown:
+        """Used share and what governs, every tube of the picture over every span."""
         return notebook.size_table(self._grid, system=self.system)
 
     @cached_property
     def tube_control(self) -> TubeGauge:
-        tube, q = self._stretcher.member.tube, self._question
-        return answers.tube_gauge(stock_tubes(), ends=q.ends, sag_part=q.sag_part, system=self.system, start={
-            "product": tube.product, "size": f"{tube.shape} {' x '.join(tube.size_words)}", "wall": tube.wall_word})
+        bar, q = self._stretcher, self._question
+        tube, stock = bar.member.tube, stock_tubes()
+        words = answers.tube_words(stock)
+        own = {"product": tube.product, "size": f"{tube.shape} {' x '.join(tube.size_words)}", "wall": tube.wall_word}
+        listed = own["wall"] in words.get(own["product"], {}).get(own["size"], {})
+        return answers.tube_gauge(stock, ends=q.ends, sag_part=q.sag_part, system=self.system,
+                                  start={"span": bar.span, "load": q.P, **(own if listed else {})})
 
     # --- stretcher sag
 
     @cached_property
-    def _held(self):
+    def _held(self) -> Beam:
         bar = self._stretcher
         return beam_of(bar.member, "fixed", bar.span, bar.beam.loads)
 
-    def sag_picture(self):
+    def sag_picture(self) -> None:
+        """Sag and moment along the stretcher, ends free to turn."""
         bar = self._stretcher
-        return notebook.beam(bar.beam, supports=Quantity(np.array([0.0, bar.member.length]), "m"),
-                             limit=bar.span * self._question.sag_part, system=self.system, title="Ends free to turn")
+        _captioned(notebook.beam(bar.beam, supports=Quantity(np.array([0.0, bar.member.length]), "m"),
+                                 limit=bar.span * self._question.sag_part, system=self.system,
+                                 title="Ends free to turn: the soft bound"))
 
     def sag_answer(self) -> Shown:
         """How far the stretcher sags, between its soft and its stiff bound."""
-        bar = self._stretcher
+        bar, part = self._stretcher, self._question.sag_part
         soft, stiff = (line.largest("sag", "down")[0] for line in (bar.beam, self._held))
-        limit = bar.span * self._question.sag_part
-        soft_words, stiff_words, limit_words = (printed(s, self.system, "sag") for s in (soft, stiff, limit))
+        limit = bar.span * part
+        ratio, verdict = compare(float(magnitude(soft, "m")), float(magnitude(limit, "m")))
         return sentences(
-            f"Under {printed(bar.case.value, self.system)} in the middle the stretcher sags between {stiff_words} (ends built in) and "
-            f"{soft_words} (ends free to turn).",
-            f"The soft bound is {'within' if soft <= limit else 'over'} the {limit_words} allowed (L/{1 / self._question.sag_part:.0f}, "
-            f"a choice). The welded frame lies between the bounds.")
+            f"Under {self._say(bar.case.value)} in the middle the stretcher sags between {self._say(stiff, 'sag')} "
+            f"(ends built in) and {self._say(soft, 'sag')} (ends free to turn).",
+            f"The soft bound is {verdict}: used {ratio_text(ratio)} of the {self._say(limit, 'sag')} allowed "
+            f"(L/{1 / part:.0f}, a choice). The welded frame lies between the bounds.")
 
     def sag_working(self) -> None:
         """Both bounds, load by load."""
         middle = self._stretcher.span / 2
-        _show(sentences("Ends free to turn"), notebook.worked(self._stretcher.beam.worked("sag", middle, self.system), self.system),
-              sentences("Ends built in"), notebook.worked(self._held.worked("sag", middle, self.system), self.system),
-              basis(self.assessment.check("stretcher/sag")))
+        for words, line in (("Ends free to turn", self._stretcher.beam), ("Ends built in", self._held)):
+            _show(sentences(words), notebook.worked(line.worked("sag", middle, self.system), self.system))
 
     @cached_property
     def sag_control(self) -> StretcherSag:
-        own = self._stretcher.member.tube
-        tubes = list(self._grid.tubes)
+        bar = self._stretcher
+        own, tubes = bar.member.tube, list(self._grid.tubes)
+        if own.words not in [t.words for t in tubes]:
+            tubes.insert(0, own)
         return answers.stretcher_sag(tubes, sag_part=self._question.sag_part, system=self.system,
-                                     start={"tube": own.words} if own.words in [t.words for t in tubes] else None)
+                                     start={"tube": own.words, "span": bar.span, "load": bar.case.value})
 
     # --- overhang and tipping
 
-    def tipping_picture(self):
-        return notebook.goes_over(self.assessment, self.assessment.cases["person-stability"].value)
+    @cached_property
+    def _tipping(self) -> tuple[pint.Quantity, str]:
+        load = self.assessment.cases["person-stability"].value
+        return load, answers.map_answer(self.job, self.geometry, load)[0]
+
+    def tipping_picture(self) -> None:
+        """Over the plan of the top: the load that, put there, turns the table over."""
+        _captioned(notebook.goes_over(self.assessment, self._tipping[0]))
 
     def tipping_answer(self) -> Shown:
-        """The worst stability case of the whole table."""
-        found = [c for c in self.assessment.checks if c.kind == "stability"]
-        worst = max(found, key=lambda c: c.ratio)
-        return sentences(
-            f"Nearest to going over: {worst.case}: righting over overturning {printed(worst.limit, self.system)}, "
-            f"{printed(worst.demand, self.system)} asked.",
-            f"The table {worst.detail}. The top reaches {printed(Quantity(self.geometry.overhang, 'm'), self.system, 'size')} beyond the "
-            "trestles. A foot lifts before the table goes over: that is not computed yet.")
+        """Where the table goes over first, its worst stability case, and how far the top may reach."""
+        worst = max((c for c in self.assessment.checks if c.kind == "stability"), key=severity)
+        has = "" if worst.limit is None else f", has {self._say(worst.limit)}"
+        lines = [self._tipping[1].splitlines()[0],
+                 f"Worst of the stability cases: {worst.case}. Righting over overturning needs {self._say(worst.demand)}{has}: "
+                 f"{worst.verdict}, used {ratio_text(worst.ratio)}."]
+        reach = answers.furthest_reach(self.job, self.assessment.cases)
+        if reach is not None:
+            lines.append(f"The top reaches {self._say(reach.now, 'size')} beyond the feet at the ends. {reach.words(self.system)}")
+        return sentences(*lines, "A foot lifts before the table goes over: that is not computed yet.")
 
     def tipping_table(self) -> Shown:
+        """Every stability case of the whole table."""
         return notebook.checks(self.assessment, "whole table")
 
     @cached_property
     def tipping_control(self) -> OverhangTipping:
-        return answers.overhang_tipping(self.job)
+        return answers.overhang_tipping(self.job, start={"load": self._tipping[0]})
 
 
-def basis(check: Check) -> Shown:
-    """What an answer stands on: source with how it was read, range, what was assumed, cautions."""
-    lines = [f"Source: {cite(check.source)} ({source_of(check.source).provenance})"]
-    lines += [f"Holds for: {r}" for r in check.range] + [f"Assumed: {a}" for a in check.assumed]
-    lines += [f"Caution: {c}" for c in check.cautions]
-    return Shown("\n".join(f"* {line}" for line in lines), html=list_html(lines))
+def basis(checks: Sequence[Check]) -> Shown:
+    """What checks stand on, each line once."""
+    found: dict[str, None] = {}
+    for check in checks:
+        found[f"Source: {cite(check.source)} ({source_of(check.source).provenance})."] = None
+    for word, field in (("Holds for", "range"), ("Assumed", "assumed"), ("Caution", "cautions")):
+        for check in checks:
+            found.update(dict.fromkeys(f"{word}: {text.rstrip('.')}." for text in getattr(check, field)))
+    return Shown("\n".join(f"* {line}" for line in found), html=list_html(found))

@@ -18,7 +18,6 @@ import numpy as np
 from shopcalc.joints.face import SOFT, face_springs
 from shopcalc.mechanics.frames import Frame, Member, NodeLoad, Sizes, Support
 from shopcalc.mechanics.frames import Joint as Spring
-from shopcalc.mechanics.statics import GRAVITY
 from shopcalc.stock.tubes import Tube
 from shopcalc.table import seats as seats_of
 from shopcalc.table.assembly import HAIR, Joint
@@ -43,7 +42,8 @@ class TableFrame:
     """The frame of a table in one state, with unit sizes: loads are forces at seats, at the top and along bars.
 
     runs    bar name -> its elements from first to second end, each with where it begins on the bar (m)
-    seat_nodes, foot_nodes   in the order of the geometry's seats and feet
+    seat_nodes, foot_nodes   in the order of the geometry's seats and feet;  middles: of the stretchers
+    lumped   (nodes,) mass of the bars at the nodes, half of each run at either end
     """
 
     frame: Frame
@@ -51,6 +51,8 @@ class TableFrame:
     runs: dict[str, tuple[tuple[str, float], ...]]
     seat_nodes: tuple[str, ...]
     foot_nodes: tuple[str, ...]
+    middles: dict[str, str]
+    lumped: np.ndarray
     state: str
     joints: str
     feet: str
@@ -80,25 +82,25 @@ def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str) ->
     if state != "dead weight":
         _top_ties(b, seat_nodes, clamped=state == "clamped")
     supports = _supports(g, foot_nodes, feet)
-    loads = [NodeLoad(n, way, f"top on {n}") for n in (*seat_nodes, *foot_nodes) for way in "xyz"]
     middles = {n: _node(b, n, g.members[n].length / 2) for n in stretchers(g)}
-    loads += [NodeLoad(node, "z", f"person on {name}") for name, node in middles.items()]
+    loads = tuple(NodeLoad(n, way, f"{way} on {n}") for n in b.nodes for way in "xyz")
     frame = Frame(nodes=tuple(b.nodes), members=tuple(b.members), supports=supports, joints=tuple(s for s, _, _ in b.springs),
-                  loads=tuple(loads))
+                  loads=loads)
     sizes = frame.sizes(
         points=np.array(list(b.nodes.values())), **{k: np.array([p[k] for p in b.props]) for k in b.props[0]},
         arm_first=np.array([[a for a, _ in b.arms]]), arm_second=np.array([[a for _, a in b.arms]]),
         joint_stiffness=np.array([k for _, k, _ in b.springs]) if b.springs else None,
-        joint_play=np.array([p for _, _, p in b.springs]) if b.springs else 0.0, gravity=(0.0, 0.0, -GRAVITY))
-    return TableFrame(frame, sizes, {n: tuple(r) for n, r in b.runs.items()}, seat_nodes, foot_nodes, state, joints, feet,
-                      tuple(dict.fromkeys(b.notes)))
+        joint_play=np.array([p for _, _, p in b.springs]) if b.springs else 0.0)
+    return TableFrame(frame, sizes, {n: tuple(r) for n, r in b.runs.items()}, seat_nodes, foot_nodes, middles, _lumped(b), state,
+                      joints, feet, tuple(dict.fromkeys(b.notes)))
 
 
 def with_cases(t: TableFrame, cases: Sequence[FrameCase], g: Geometry, *, factor: float = 1.0,
-               stiffness: float = 1.0) -> tuple[Frame, Sizes]:
+               stiffness: float = 1.0, lifted: frozenset[int] = frozenset()) -> tuple[Frame, Sizes]:
     """The frame under load cases that are all held alike: one design for each case.
 
     factor multiplies every load (1.6 for the strength of ASD combinations), stiffness every modulus (0.8 by C2.3)
+    lifted  feet that have left the floor and hold nothing
     """
     held = cases[0].held
     frame = t.frame
@@ -108,10 +110,46 @@ def with_cases(t: TableFrame, cases: Sequence[FrameCase], g: Geometry, *, factor
         for kind, i, words in supports_of(held, g):
             ways[names[kind][i]] = " ".join(dict.fromkeys((ways.get(names[kind][i], "") + " " + words).split()))
         frame = replace(frame, supports=tuple(Support(n, w) for n, w in ways.items()))
-    rows = np.stack([np.concatenate([c.seats.ravel(), c.feet.ravel(), [-v for v in c.stretchers.values()]]) for c in cases])
+    if lifted:
+        gone = {t.foot_nodes[i] for i in lifted}
+        left = [s for s in frame.supports if s.node not in gone]
+        frame = replace(frame, supports=_still_held(left, frame.supports, gone))
+    rows = factor * np.stack([_forces(t, c).ravel() for c in cases])
     many = t.sizes[np.zeros(len(cases), int)]
-    return frame, many.replaced(load=factor * rows, load_to=factor * rows, gravity=factor * np.stack([c.gravity for c in cases]),
-                                E=many.E * stiffness, G=many.G * stiffness)
+    return frame, many.replaced(load=rows, load_to=rows, E=many.E * stiffness, G=many.G * stiffness)
+
+
+def _still_held(left: list[Support], before: tuple[Support, ...], gone: set[str]) -> tuple[Support, ...]:
+    """What the lifted feet held in plan is held by the feet that are left: gliding feet need an anchor."""
+    words = {s.node: set(s.holds.split()) for s in left}
+    for s in before:
+        if s.node in gone:
+            for way in set(s.holds.split()) & {"x", "y"}:
+                free = next((n for n, w in words.items() if "z" in w and way not in w), None)
+                if free is not None:
+                    words[free].add(way)
+    return tuple(Support(n, " ".join(sorted(w))) for n, w in words.items())
+
+
+def _forces(t: TableFrame, c: FrameCase) -> np.ndarray:
+    """(nodes, 3): own weight of the bars, the top on its seats, what acts on feet and stretchers."""
+    number = t.frame.node_number
+    found = np.outer(t.lumped, c.gravity)
+    for names, forces in ((t.seat_nodes, c.seats), (t.foot_nodes, c.feet)):
+        np.add.at(found, [number[n] for n in names], forces)
+    for name, down in c.stretchers.items():
+        found[number[t.middles[name]], 2] -= down
+    return found
+
+
+def _lumped(b: _Build) -> np.ndarray:
+    number = {n: i for i, n in enumerate(b.nodes)}
+    found = np.zeros(len(number))
+    for m, p, (one, two) in zip(b.members, b.props, b.arms, strict=True):
+        length = np.linalg.norm(np.add(b.nodes[m.second], two) - np.add(b.nodes[m.first], one))
+        for n in (m.first, m.second):
+            found[number[n]] += p["mass_per_length"] * length / 2
+    return found
 
 
 # --- bars ----------------------------------------------------------------------------------------

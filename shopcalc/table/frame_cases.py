@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.mechanics.statics import GRAVITY
+from shopcalc.mechanics.statics import GRAVITY, inside_by, outline
 from shopcalc.table import seats as seats_of
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.loads import LoadCase
@@ -22,6 +22,8 @@ HEAVY_WOOD = 1.1
 DOWN = np.array([0.0, 0.0, -1.0])
 # Level forces that stand for a frame out of plumb, as a part of the weight (AISC 360-22 C2.2b).
 NOTIONAL = 0.002
+# Dragging is taken up to this part of the pull that turns the table over.
+BEFORE_OVER = 0.95
 
 STANDING = "standing"
 
@@ -138,6 +140,14 @@ def frame_cases(g: Geometry, cases: dict[str, LoadCase]) -> Iterator[FrameCase]:
             for where in ("along the table", "across the table"):
                 yield row(case, where, own + load.push(size(case), WAYS[where]))
             yield row(case, "in twist", own + load.twist(size(case) * g.top.length / 2))
+        elif case.id == "foot-in-the-air":
+            person = cases["person-strength"]
+            inset = float(magnitude(person.inset, "m"))
+            for i, foot in enumerate(g.feet):
+                yield row(case, f"{foot}, nobody on the table", own, held=f"air:{i}")
+                # Away from the foot in the air: over it the table would rock back onto it.
+                away = -np.sign(g.foot_contacts[i]) * [g.top.length / 2 - inset, g.top.width / 2 - inset] * (0.7 if g.top.shape == "round" else 1.0)
+                yield row(case, f"{foot}, one person at the far corner", own + load.at(size(person), away), held=f"air:{i}")
         elif case.id in ("drag", "foot-caught", "lift-one-end", "stand-on-end", "turn-over"):
             yield from _handling(g, load, case, row)
 
@@ -165,12 +175,14 @@ def _handling(g: Geometry, load: Loader, case: LoadCase, row) -> Iterator[FrameC
     own, usual = load.own(heavy), DOWN * GRAVITY
     if case.id == "drag":
         for where, way in WAYS.items():
-            rub = np.outer(np.full(len(g.feet), -factor * weight / len(g.feet)), way)
-            yield row(case, f"dragged {where}", own + load.push(factor * weight, way), feet=rub, held="gliding", gravity=usual)
+            pull = min(factor * weight, BEFORE_OVER * _tipping_pull(g, weight, way))
+            rub = np.outer(np.full(len(g.feet), -pull / len(g.feet)), way)
+            yield row(case, f"dragged {where}", own + load.push(pull, way), feet=rub, held="gliding", gravity=usual)
     elif case.id == "foot-caught":
         for i, foot in enumerate(g.feet):
             for where, way in WAYS.items():
-                yield row(case, f"{foot} caught, dragged {where}", own + load.push(factor * weight, way), held=f"caught:{i}", gravity=usual)
+                pull = min(factor * weight, BEFORE_OVER * _tipping_pull(g, weight, way))
+                yield row(case, f"{foot} caught, dragged {where}", own + load.push(pull, way), held=f"caught:{i}", gravity=usual)
     elif case.id == "lift-one-end":
         for end in ("left", "right"):
             yield row(case, f"the {end} end", load.own(heavy * factor), held=f"lift:{end}", gravity=usual * factor)
@@ -180,6 +192,16 @@ def _handling(g: Geometry, load: Loader, case: LoadCase, row) -> Iterator[FrameC
     elif case.id == "turn-over":
         for side, way in (("front", np.array([0, -1.0, 0])), ("back", np.array([0, 1.0, 0]))):
             yield row(case, f"over its {side} side", load.own(heavy * factor, way), held=f"over:{side}", gravity=way * GRAVITY * factor)
+
+
+def _tipping_pull(g: Geometry, weight: float, way: np.ndarray) -> float:
+    """Level pull at the top that turns the table over: nobody can drag it harder."""
+    shape = outline(g.foot_contacts)
+    centre = sum(p.mass * np.array(p.centre) for p in g.pieces) / g.mass
+    lean = shape.normals @ way[:2]
+    with np.errstate(divide="ignore"):
+        pulls = np.where(lean > 1e-9, weight * inside_by(shape, centre[:2])[0] / (g.top.underside * np.maximum(lean, 1e-9)), np.inf)
+    return float(pulls.min())
 
 
 def supports_of(held: str, g: Geometry) -> list[tuple[str, int, str]]:
@@ -192,6 +214,8 @@ def supports_of(held: str, g: Geometry) -> list[tuple[str, int, str]]:
     if how == "caught":
         caught = int(what)
         return [("foot", i, "x y z" if i == caught else "y z" if i == _far(places, caught) else "z") for i in range(len(places))]
+    if how == "air":
+        return [("foot", i, "x y z") for i in range(len(places)) if i != int(what)]
     if how == "lift":
         sign = -1 if what == "left" else 1
         down = [("foot", i, "x y z") for i in range(len(places)) if sign * places[i, 0] < 1e-9]

@@ -26,14 +26,15 @@ from shopcalc.table.checks import (
     provenance,
     tube_cautions,
 )
+from shopcalc.table.frame_cases import FrameCase
 from shopcalc.table.frame_solve import (
     SWAY_STATES,
     Solved,
     solve_service,
-    solve_strength,
 )
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
+from shopcalc.table.loadpath import LoadedBar, loaded_stretchers
 from shopcalc.table.loads import LoadCase
 from shopcalc.units import Q, Quantity, magnitude, number, show_length, show_sag
 
@@ -210,10 +211,11 @@ def critical_check(job: Job, solved: list[Solved]) -> Check:
 SAG_IDS = ("everyday-spread", "person-sag", "standing-on-stretcher-sag")
 
 
-def sag_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
+def sag_checks(job: Job, g: Geometry, solved: list[Solved], cases: dict[str, LoadCase]) -> Iterator[Check]:
     """Sag of every level bar from the line between its ends, the worst case and state."""
     fraction = job.model.limits.sag or DEFAULT_SAG
     own = job.model.limits.sag is not None
+    by_hand = {b.about: b for b in loaded_stretchers(g, cases) if b.case.kind == "sag"}
     for name, bars in families(g).items():
         worst = None
         for s in solved:
@@ -236,9 +238,23 @@ def sag_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
             limit=in_units(job, Quantity(limit, "m"), "length"), ratio=ratio,
             clause=f"L/{1 / fraction:.0f} of {show_length(span, job.system)}, " + ("the job's choice" if own else "named default, common practice")
                    + "; no code sets one",
-            source="beam-theory, frame", provenance=provenance("beam-theory"), detail=f"{bar.name}, from the line between its ends",
+            source="beam-theory, frame", provenance=provenance("beam-theory"), detail=f"{bar.name}, from the line between its ends"
+            + _hand_words(job, by_hand.get(name), bar), worked=_hand_lines(job, by_hand.get(name), bar),
             range=("service loads, full stiffness, second order",),
             assumed=(STRIP, *bar.tube.assumed, *(() if own else (f"sag limit L/{1 / fraction:.0f}",))))
+
+
+def _hand_words(job: Job, hand: LoadedBar | None, bar: Member) -> str:
+    if hand is None or hand.member.length != bar.length:
+        return ""
+    soft, stiff = (show_sag(line.largest("sag", "down")[0], job.system) for line in (hand.beam, hand.held))
+    return f"; by hand {stiff} with its ends built in, {soft} with its ends free to turn"
+
+
+def _hand_lines(job: Job, hand: LoadedBar | None, bar: Member):
+    if hand is None or hand.member.length != bar.length:
+        return ()
+    return lambda: hand.beam.worked("sag", hand.span / 2, job.system)
 
 
 def _sag_of(s: Solved, bar: Member) -> np.ndarray:
@@ -261,22 +277,21 @@ def _sag_of(s: Solved, bar: Member) -> np.ndarray:
 # --- sway, twist and feet -------------------------------------------------------------------------
 
 
-def sway_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[Check]:
+def sway_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Check]:
     """Sway under the stated push, along, across and in twist: from rigid to soft joints; compared only with a dated house
     limit of the shop."""
-    found = list(solve_service(job, g, cases, ("push-for-wobble",), SWAY_STATES))
     limit = job.model.limits.house_sway
     dated = job.model.limits.house_sway_dated
     corners = np.array([[sx * g.top.length / 2, sy * g.top.width / 2] for sx in (1, -1) for sy in (1, -1)])
-    for k, case in enumerate(found[0].cases):
-        sizes, refused = [], None
-        for s in found:
-            if s.answer.refused[k]:
-                refused = s.answer.reason[k]
-                continue
-            sizes.append((_sway(s, g, k, corners), s.words))
-        least, most = min(sizes), max(sizes)
-        word = {"along the table": "along", "across the table": "across", "in twist": "twist"}[case.where]
+    found: dict[str, list[tuple[Solved, int]]] = {}
+    for s in solve_service(job, g, every, ("push-for-wobble",), SWAY_STATES):
+        for k, case in enumerate(s.cases):
+            found.setdefault(case.where, []).append((s, k))
+    for where, rows in found.items():
+        case = rows[0][0].cases[rows[0][1]]
+        refused = next((s.answer.reason[k] for s, k in rows if s.answer.refused[k]), None)
+        sizes = [(_sway(s, g, k, corners), s.words + (", a foot lifted" if s.lifted else "")) for s, k in rows if not s.answer.refused[k]]
+        word = {"along the table": "along", "across the table": "across", "in twist": "twist"}[where]
         play = _play_words(job)
         common = dict(id=f"base/sway {word}", name=f"Base: sway {word}", about="base", kind="information",
                       case=case_words(job, case.case, case.where), source="beam-theory, frame", provenance=provenance("beam-theory"),
@@ -285,6 +300,7 @@ def sway_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[C
         if refused:
             yield Check(verdict=REFUSED, detail=refused, clause="no published limit for wobble", **common)
             continue
+        least, most = min(sizes), max(sizes)
         detail = (f"{show_sag(Quantity(least[0], 'm'), job.system)} with rigid joints to {show_sag(Quantity(most[0], 'm'), job.system)} with soft ones "
                   f"({most[1]}), at the edge of the top")
         demand = in_units(job, Quantity(most[0], "m"), "length")
@@ -323,6 +339,7 @@ def foot_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
         if s.cases[0].held != "standing":
             continue
         R = np.stack([s.answer.reaction(n, "z") for n in s.table.foot_nodes], axis=1) / s.factor
+        R[:, sorted(s.lifted)] = 0.0
         for i, c in enumerate(s.cases):
             if np.isnan(R[i]).any():
                 continue
@@ -334,7 +351,7 @@ def foot_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
         if found is None:
             continue
         force, foot, c, s = found
-        lifts = word == "least" and force < 0
+        lifts = word == "least" and bool(s.lifted)
         yield Check(id=f"feet/{word} load", name=f"Feet: {word} load", about="feet", kind="information", verdict=REPORTED,
                     demand=in_units(job, Quantity(force, "N"), "force"), case=case_words(job, c.case, f"{c.where}; {s.words}"),
                     clause="frame, floor even", source="statics", provenance=provenance("statics"),
@@ -342,13 +359,10 @@ def foot_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
                     cautions=("on an uneven floor three feet may carry nearly all",))
 
 
-def frame_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[Check]:
-    """Everything the frame answers."""
-    solved = list(solve_strength(job, g, cases))
+def frame_checks(job: Job, g: Geometry, cases: dict[str, LoadCase], every: list[FrameCase], solved: list[Solved]) -> Iterator[Check]:
+    """Everything the frame answers of members, feet, sag and sway. every: all frame cases; solved: those for strength."""
     yield critical_check(job, solved)
     yield from member_checks(job, g, solved)
     yield from foot_checks(job, g, solved)
-    yield from sag_checks(job, g, list(solve_service(job, g, cases, SAG_IDS)))
-    yield from sway_checks(job, g, cases)
-
-
+    yield from sag_checks(job, g, list(solve_service(job, g, every, SAG_IDS)), cases)
+    yield from sway_checks(job, g, every)

@@ -7,7 +7,7 @@ frequency: service loads, full stiffness.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,12 +16,12 @@ from threadpoolctl import threadpool_limits
 from shopcalc.mechanics.frames import Answer, solve
 from shopcalc.mechanics.statics import GRAVITY
 from shopcalc.table.frame import TableFrame, table_frame, with_cases
-from shopcalc.table.frame_cases import NOTIONAL, FrameCase, frame_cases
+from shopcalc.table.frame_cases import NOTIONAL, STANDING, FrameCase
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
-from shopcalc.table.loads import LoadCase
 
 ASD_FACTOR = 1.6
+LIFTS = 1e-6  # N: a foot that pulls by more than this has left the floor
 STIFFNESS_REDUCED = 0.8
 
 # Top, joints and feet together, as they are looked at. A top that only lies there cannot be carried or turned.
@@ -32,12 +32,14 @@ SWAY_STATES = (("sliding", "rigid", "gripping"), ("sliding", "soft", "gripping")
 
 @dataclass(frozen=True)
 class Solved:
-    """Answers of one state for cases held alike, one design a case. factor: what the forces have to be divided by."""
+    """Answers of one state for cases held alike, one design a case. factor: what the forces have to be divided by;
+    lifted: feet that have left the floor."""
 
     table: TableFrame
     cases: tuple[FrameCase, ...]
     answer: Answer
     factor: float
+    lifted: frozenset[int] = frozenset()
 
     @property
     def words(self) -> str:
@@ -61,9 +63,9 @@ def _round(point, flip) -> tuple:
     return (round(point[0] * flip[0], 6) + 0.0, round(point[1] * flip[1], 6) + 0.0, round(point[2], 6))
 
 
-def strength_cases(g: Geometry, cases: dict[str, LoadCase]) -> list[FrameCase]:
+def strength_cases(g: Geometry, every: Sequence[FrameCase]) -> list[FrameCase]:
     """The cases whose forces are compared with strength, one of each mirror pair, notional forces added."""
-    found = [c for c in frame_cases(g, cases) if c.case.kind in ("use", "handling", "proof")]
+    found = [c for c in every if c.case.kind in ("use", "handling", "proof")]
     weight = g.mass * GRAVITY
     return [_leaning(c, weight) for c in _one_of_each(g, found)]
 
@@ -109,25 +111,65 @@ def _leaning(c: FrameCase, weight: float) -> FrameCase:
     return replace(c, seats=c.seats + extra)
 
 
-def solve_strength(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[Solved]:
-    found = strength_cases(g, cases)
+def solve_strength(job: Job, g: Geometry, every: Sequence[FrameCase]) -> Iterator[Solved]:
+    """every: all cases of `frame_cases`."""
+    found = strength_cases(g, every)
     for state, joints, feet in STRENGTH_STATES:
         table = table_frame(job, g, state=state, joints=joints, feet=feet)
         for held in dict.fromkeys(c.held for c in found):
             mine = tuple(c for c in found if c.held == held and (c.case.kind != "handling" or state in CARRIED))
             if mine:
-                frame, sizes = with_cases(table, mine, g, factor=ASD_FACTOR, stiffness=STIFFNESS_REDUCED)
-                yield Solved(table, mine, _solve(frame, sizes, "second", 1.0), ASD_FACTOR)
+                yield from _with_feet_that_lift(table, mine, g, ASD_FACTOR, STIFFNESS_REDUCED, 1.0)
 
 
-def solve_service(job: Job, g: Geometry, cases: dict[str, LoadCase], ids: tuple[str, ...],
+def solve_service(job: Job, g: Geometry, every: Sequence[FrameCase], ids: tuple[str, ...],
                   states=STRENGTH_STATES) -> Iterator[Solved]:
     """Service loads and full stiffness, for sag and sway."""
-    found = tuple(c for c in frame_cases(g, cases) if c.case.id in ids)
+    found = tuple(_one_of_each(g, [c for c in every if c.case.id in ids]))
     for state, joints, feet in states:
         table = table_frame(job, g, state=state, joints=joints, feet=feet)
-        frame, sizes = with_cases(table, found, g)
-        yield Solved(table, found, _solve(frame, sizes, "second", 1.6), 1.0)
+        yield from _with_feet_that_lift(table, found, g, 1.0, 1.0, ASD_FACTOR)
+
+
+def _with_feet_that_lift(table: TableFrame, cases: tuple[FrameCase, ...], g: Geometry, factor: float, stiffness: float,
+                         strength_factor: float) -> Iterator[Solved]:
+    """Feet do not pull: a case in which one would is solved again without it, until none does. A case in which fewer
+    than three are left goes over; that is the question of stability, and no member force is given for it."""
+    waiting: list[tuple[tuple[FrameCase, ...], frozenset[int]]] = [(cases, frozenset())]
+    while waiting:
+        group, lifted = waiting.pop()
+        frame, sizes = with_cases(table, group, g, factor=factor, stiffness=stiffness, lifted=lifted)
+        answer = _solve(frame, sizes, "second", strength_factor)
+        if group[0].held.partition(":")[0] not in (STANDING, "air", "caught", "gliding"):
+            yield Solved(table, group, answer, factor, lifted)
+            continue
+        lifts = np.stack([answer.reaction(n, "z") for n in table.foot_nodes], axis=1) < -LIFTS
+        again: dict[frozenset[int], list[int]] = {}
+        for i, row in enumerate(lifts):
+            again.setdefault(lifted | frozenset(np.nonzero(row)[0].tolist()), []).append(i)
+        for feet, rows in again.items():
+            part = tuple(group[i] for i in rows)
+            if feet == lifted:
+                yield Solved(table, part, answer_of(answer, rows), factor, lifted)
+            elif _stands(g, group[0].held, feet):
+                waiting.append((part, feet))
+
+
+def _stands(g: Geometry, held: str, lifted: frozenset[int]) -> bool:
+    """Whether the feet that are left still hold a body: three that are not in one line."""
+    how, _, what = held.partition(":")
+    left = [i for i in range(len(g.feet)) if i not in lifted and not (how == "air" and i == int(what))]
+    if len(left) < 3 or (how in ("caught", "gliding") and (0 if how == "gliding" else int(what)) in lifted):
+        return False
+    arm = g.foot_contacts[left] - g.foot_contacts[left].mean(axis=0)
+    return bool(np.linalg.matrix_rank(arm, tol=1e-6) == 2)
+
+
+def answer_of(answer: Answer, rows: list[int]) -> Answer:
+    """The answers of some designs of a batch."""
+    pick = np.asarray(rows)
+    changed = {n: getattr(answer, n)[pick] for n in ("displacements", "end_forces", "reactions", "critical", "refused", "strength_refused")}
+    return replace(answer, sizes=answer.sizes[pick], reason=tuple(answer.reason[i] for i in rows), **changed)
 
 
 def _solve(frame, sizes, order: str, strength_factor: float) -> Answer:

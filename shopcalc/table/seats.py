@@ -9,6 +9,7 @@ place: forces and moments of the seats are those of the loads.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -36,20 +37,27 @@ class Sharing:
 
     def _weights(self, places: np.ndarray) -> np.ndarray:
         asked, places = places, self._onto(places)
-        corners = self.seats[self.triangles]  # (t, 3, 2)
-        system = np.concatenate([corners.transpose(0, 2, 1), np.ones((len(corners), 1, 3))], axis=1)  # (t, 3, 3)
         right = np.concatenate([places, np.ones((len(places), 1))], axis=1)
-        parts = np.einsum("tij,pj->pti", np.linalg.inv(system), right)  # (p, t, 3)
+        parts = np.einsum("tij,pj->pti", self._barycentric, right)  # (p, t, 3)
         # The triangle that holds the place, or the one it lies least beyond.
         best = parts.min(axis=2).argmax(axis=1)
+        rows = np.arange(len(places))
         found = np.zeros((len(places), len(self.seats)))
-        for row, t in enumerate(best):
-            found[row, self.triangles[t]] = parts[row, t]
-        return found + (asked - places) @ self._couple()
+        found[rows[:, None], self.triangles[best]] = parts[rows, best]
+        return found + (asked - places) @ self._couple
+
+    @cached_property
+    def _barycentric(self) -> np.ndarray:
+        corners = self.seats[self.triangles]  # (t, 3, 2)
+        return np.linalg.inv(np.concatenate([corners.transpose(0, 2, 1), np.ones((len(corners), 1, 3))], axis=1))
+
+    @cached_property
+    def _outline(self):
+        return outline(self.seats)
 
     def _onto(self, places: np.ndarray) -> np.ndarray:
         """The place itself within the outline of the seats, else the nearest place on it."""
-        shape = outline(self.seats)
+        shape = self._outline
         beyond = (inside_by(shape, places) < 0).any(axis=1)
         first, second = shape.edges[:, 0], shape.edges[:, 1]
         along = second - first
@@ -59,6 +67,7 @@ class Sharing:
         nearest = near[np.arange(len(places)), gap.argmin(axis=1)]
         return np.where(beyond[:, None], nearest, places)
 
+    @cached_property
     def _couple(self) -> np.ndarray:
         """(2, n): seat forces of a stiff top under a load of one moved by one along x, and along y."""
         arm = self.seats - self.seats.mean(axis=0)
