@@ -526,6 +526,52 @@ def _plastic_of_leg(H, B, t):
     return below + above
 
 
+@dataclass(frozen=True)
+class PrincipalAxes:
+    """Of angles, (n,) SI. w the strong principal axis (turned by `tilt` from x), z the weak one.
+
+    S_w, S_z   elastic section moduli to the outermost corner; S_z_toe to the toes
+    beta_w     how unlike the two legs are (AISC 360-22 F10.2): 0 for equal legs, here without its sign, which
+               depends on the leg that is pressed
+    """
+
+    S_w: np.ndarray
+    S_z: np.ndarray
+    S_z_toe: np.ndarray
+    beta_w: np.ndarray
+
+
+_GAUSS = ((0.5 - 0.5 / 3**0.5), (0.5 + 0.5 / 3**0.5))  # exact to the third power
+
+
+def principal_axes_of_angles(s: SectionArrays) -> PrincipalAxes:
+    """Array kernel: what bending about the principal axes of angles needs."""
+    H, B, t, cos, sin = s.height, s.width, s.t, np.cos(s.tilt), np.sin(s.tilt)
+
+    def turned(x, y):
+        """A place in principal coordinates: along w, along z."""
+        x, y = x - s.x_bar, y - s.y_bar
+        return x * cos + y * sin, y * cos - x * sin
+
+    zero = 0 * t
+    toes = [turned(*p) for p in ((B, zero), (B, t), (zero, H), (t, H))]
+    corners = [*toes, turned(zero, zero)]
+    I_w = s.Ix + s.Iy - s.I_min
+    third = zero
+    for left, right, top in ((zero, t, H), (t, B, t)):
+        for gx in _GAUSS:
+            for gy in _GAUSS:
+                w, z = turned(left + gx * (right - left), gy * top)
+                third = third + z * (w**2 + z**2) * (right - left) * top / 4
+    z_o = turned(t / 2, t / 2)[1]  # the shear centre, where the middle lines of the legs meet
+    return PrincipalAxes(
+        S_w=I_w / np.max([abs(z) for _, z in corners], axis=0),
+        S_z=s.I_min / np.max([abs(w) for w, _ in corners], axis=0),
+        S_z_toe=s.I_min / np.max([w for w, _ in toes], axis=0),
+        beta_w=abs(third / I_w - 2 * z_o),
+    )
+
+
 def channels(depth, flange, web, flange_thickness, slope=0.0, *, mass_per_length) -> SectionArrays:
     """Channels with the web upright on the left. slope: of the inner flange faces, 1/6 rolled, 0 bent."""
     d, b, w, f, k = np.broadcast_arrays(
@@ -543,6 +589,8 @@ def channels(depth, flange, web, flange_thickness, slope=0.0, *, mass_per_length
         height=d,
         width=b,
         t=w,
+        t_f=f,
+        t_w=w,
         flat_h=d - 2 * f,
         flat_b=b,
         A=A,
@@ -602,6 +650,8 @@ def boxes(
         height=H,
         width=B,
         t=np.minimum(f, w),
+        t_f=f,
+        t_w=w,
         flat_h=h,
         flat_b=s - w,
         A=area_box.si(**size),

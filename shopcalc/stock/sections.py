@@ -333,7 +333,8 @@ class SectionArrays:
 
     kind            "rectangular tube" (square too), "round tube" (pipe too), "angle", "channel", "flat bar"
                     (square bar too), "round bar", "box"
-    height, width   outside, upright and flat; t the wall or thickness that these properties were made with
+    height, width   outside, upright and flat; t the wall or thickness that these properties were made with;
+                    t_f of the flat sides (flanges) and t_w of the upright ones (webs) where they differ, else t
     flat_h, flat_b  flats of the upright and flat sides, H - 3t and B - 3t of a tube; nan where there are none
     A, I, S, Z, r   x: bending that carries upright load; y: sideways load; S to the outermost fibre
     Ixy, I_min, r_min, tilt  product of inertia, weak principal axis, and how far the strong principal axis
@@ -349,6 +350,8 @@ class SectionArrays:
     height: np.ndarray
     width: np.ndarray
     t: np.ndarray
+    t_f: np.ndarray
+    t_w: np.ndarray
     flat_h: np.ndarray
     flat_b: np.ndarray
     A: np.ndarray
@@ -393,6 +396,7 @@ class SectionArrays:
         swap = {
             "height": "width",
             "flat_h": "flat_b",
+            "t_w": "t_f",
             "Ix": "Iy",
             "Sx": "Sy",
             "Zx": "Zy",
@@ -421,6 +425,8 @@ def assemble(kind: str, **given) -> SectionArrays:
     p.setdefault("y_bar", p["height"] / 2)
     for name in ("e_o", "C_w"):
         p.setdefault(name, zero)
+    for name in ("t_f", "t_w"):
+        p.setdefault(name, p["t"])
     for name in ("flat_h", "flat_b"):
         p.setdefault(name, np.full(shape, np.nan))
     return SectionArrays(kind=np.full(shape, kind), **p)
