@@ -55,6 +55,8 @@ class Strength:
 
 def allowable(strength: Strength, kind: str, method: str = "ASD") -> np.ndarray:
     """Nominal strength over Omega (ASD) or times phi (LRFD) for use and handling loads; nominal for proof."""
+    if method not in ("ASD", "LRFD"):
+        raise ValueError(f"unknown method {method!r}")
     if kind in ("use", "handling"):
         return strength.nominal / strength.omega if method == "ASD" else strength.nominal * strength.phi
     if kind == "proof":
@@ -65,7 +67,8 @@ def allowable(strength: Strength, kind: str, method: str = "ASD") -> np.ndarray:
 _LETTER = {"N*m": ("M", Moment), "N": ("P", Force), "N/m": ("r", LoadPerLength)}
 
 
-def allowable_line(strength: Strength, unit: str, kind: str, method: str, system: str, design: int = 0) -> Worked:
+def allowable_line(strength: Strength, unit: str, kind: str, method: str, system: str,
+                   design: int = 0) -> Worked:
     """The worked line from nominal to allowable strength; unit: "N*m", "N" or "N/m"."""
     letter, declared = _LETTER[unit]
     declared = declared.__metadata__[0]
@@ -75,10 +78,12 @@ def allowable_line(strength: Strength, unit: str, kind: str, method: str, system
         factor, size = "Omega", 1.0
     tree = Symbol(nominal) * Symbol(factor) if factor == "phi" else Symbol(nominal) / Symbol(factor)
     words = {"Omega": "safety factor", "phi": "resistance factor"}[factor]
-    line = Formula.from_tree(tree, name="allowable", arguments={nominal: declared, factor: Ratio.__metadata__[0]}, returns=declared,
-                             glossary={nominal: "nominal strength", factor: words}, meaning="allowable strength",
+    line = Formula.from_tree(tree, name="allowable", returns=declared, meaning="allowable strength",
+                             arguments={nominal: declared, factor: Ratio.__metadata__[0]},
+                             glossary={nominal: "nominal strength", factor: words},
                              symbol=f"{letter}_a", source="aisc-360-22, B3")
-    return line.worked(**{nominal: Quantity(float(strength.nominal[design]), unit), factor: float(size)}, system=system)
+    sizes = {nominal: Quantity(float(strength.nominal[design]), unit), factor: float(size)}
+    return line.worked(**sizes, system=system)
 
 
 @dataclass(frozen=True)
@@ -128,12 +133,13 @@ class Check:
         return self.worked() if callable(self.worked) else self.worked
 
     def as_dict(self) -> dict:
-        """As `check --json` gives it; absent quantities are None."""
+        """As `check --json` gives it; absent quantities are None, and so is a ratio to no limit at all."""
+        known = self.ratio is not None and math.isfinite(self.ratio)
         return {
             "id": self.id, "name": self.name, "about": self.about, "kind": self.kind, "case": self.case,
             "demand": quantity_dict(self.demand), "limit": quantity_dict(self.limit),
-            "ratio": self.ratio, "verdict": self.verdict, "clause": self.clause, "source": self.source,
-            "provenance": self.provenance, "range": list(self.range), "detail": self.detail,
+            "ratio": float(self.ratio) if known else None, "verdict": self.verdict,
+            "clause": self.clause, "source": self.source, "provenance": self.provenance, "range": list(self.range), "detail": self.detail,
             "worked": [w.as_dict() for w in self.lines()], "assumed": list(self.assumed),
             "cautions": list(self.cautions),
         }
@@ -145,9 +151,17 @@ def quantity_dict(quantity: pint.Quantity | None) -> dict | None:
     return {"value": float(quantity.magnitude), "unit": unit_text(f"{quantity.units:~}")}
 
 
-def compare(demand: float, limit: float, *, minimum: bool = False) -> tuple[float, str]:
-    """Ratio and verdict of a demand against a limit (or of a required minimum against what is there)."""
-    ratio = demand / limit if limit else (0.0 if demand == 0 else math.inf)
+def compare(demand: float, limit: float) -> tuple[float, str]:
+    """Ratio and verdict of a demand against a limit; for a minimum: what is required against what is there.
+
+    A demand counts by its size. Where a limit is nought or less nothing is left for any demand: ratio inf.
+    """
+    if math.isnan(demand) or math.isnan(limit):
+        raise ValueError(f"{demand} against {limit}: not a number has no verdict")
+    demand = abs(float(demand))
+    ratio = demand / limit if limit > 0 else math.inf if demand > 0 or limit < 0 else 0.0
+    if abs(ratio - 1) < 1e-12:  # the last bit of a conversion is no verdict
+        ratio = 1.0
     return ratio, OVER if ratio > 1 else WITHIN
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
@@ -37,13 +38,21 @@ def references_folder() -> Path:
 def sources() -> dict[str, Source]:
     with open(references_folder() / "sources.toml", "rb") as file:
         rows = tomllib.load(file)
-    return {key: Source(id=key, **{k: v for k, v in row.items() if k in Source.__dataclass_fields__})
-            for key, row in rows.items()}
+    return {key: _source(key, row) for key, row in rows.items()}
+
+
+def _source(key: str, row: dict) -> Source:
+    stray = sorted(set(row) - (set(Source.__dataclass_fields__) - {"id"}))
+    if stray or not row.get("title") or row.get("provenance") not in PROVENANCE:
+        no = f", and no {', '.join(stray)}" if stray else ""
+        raise ValueError(f"references/sources.toml: [{key}] needs a title and one provenance of "
+                         f"{', '.join(PROVENANCE)}{no}")
+    return Source(id=key, **row)
 
 
 def source_of(reference: str) -> Source:
     """The entry behind a reference `source-id, place` (table 3-23, case 1). KeyError names a missing one."""
-    key = reference.split(",", 1)[0].strip()
+    key, _ = _parted(reference)
     try:
         return sources()[key]
     except KeyError:
@@ -52,6 +61,11 @@ def source_of(reference: str) -> Source:
 
 def cite(reference: str) -> str:
     """Title, edition and place as they print: `Steel Construction Manual, 15th ed., table 3-23, case 1`."""
-    source = source_of(reference)
-    place = reference.split(",", 1)[1].strip() if "," in reference else ""
+    source, (_, place) = source_of(reference), _parted(reference)
     return ", ".join(part for part in (source.title, source.edition, place) if part)
+
+
+def _parted(reference: str) -> tuple[str, str]:
+    """Key and place: what stands before and after the first comma or semicolon."""
+    key, _, place = re.sub(r"\s*[,;]\s*", "\n", reference.strip(), count=1).partition("\n")
+    return key, place
