@@ -211,7 +211,7 @@ def start_values(b1, b2, bend: Bending, EI, who=slice(None)):
 @dataclass(frozen=True)
 class Line:
     """A bar's whole state along its length follows from these at its start: (n, members, 2) v, theta, M, T; and
-    (n, members) u, twist, N, torque; `pull` is the axial force its bending was worked with (None: linear)."""
+    (n, members) u, twist, N, torque. far: v at its end; pull: the axial force its bending was worked with (None: linear)."""
 
     v: np.ndarray
     theta: np.ndarray
@@ -221,4 +221,5 @@ class Line:
     twist: np.ndarray
     N: np.ndarray
     torque: np.ndarray
+    far: np.ndarray
     pull: np.ndarray | None

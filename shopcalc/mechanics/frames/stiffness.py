@@ -410,7 +410,8 @@ class System:
         """States at the start of every bar."""
         theta = np.stack([d[..., 5], -d[..., 4]], axis=-1)
         M = -np.stack([f[..., 5], -f[..., 4]], axis=-1)
-        return Line(d[..., 1:3], theta, M, -f[..., 1:3], d[..., 0], d[..., 3], -f[..., 0], -f[..., 3], t.pull)
+        return Line(d[..., 1:3], theta, M, -f[..., 1:3], d[..., 0], d[..., 3], -f[..., 0], -f[..., 3],
+                    d[..., 7:9], t.pull)
 
 
 def axial_lost(terms: Terms, x: np.ndarray, closed: bool) -> np.ndarray:
