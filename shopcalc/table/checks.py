@@ -134,6 +134,8 @@ def standing_check(job: Job, g: Geometry, body: Body, found: Standing, slope: fl
 
 def standing_lines(job: Job, g: Geometry, body: Body, found: Standing, slope: float) -> tuple[Worked, ...]:
     """The moment line about the governing edge, where every load stands beyond it."""
+    if math.isinf(found.ratio):
+        return ()
     outs = [arms(body, found.edge, p) for p in found.points]
     if slope or any(o <= 0 for _, o in outs) or len({round(o, 9) for _, o in outs}) > 1:
         return (tipping_ratio_moments.worked(M_r=Quantity(found.righting, "N*m"), M_o=Quantity(found.overturning, "N*m"),

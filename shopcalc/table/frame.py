@@ -85,12 +85,12 @@ def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str) ->
     middles = {n: _node(b, n, g.members[n].length / 2) for n in stretchers(g)}
     loads = tuple(NodeLoad(n, way, f"{way} on {n}") for n in b.nodes for way in "xyz")
     frame = Frame(nodes=tuple(b.nodes), members=tuple(b.members), supports=supports, joints=tuple(s for s, _, _ in b.springs),
-                  loads=loads)
+                  loads=loads, masses=tuple(dict.fromkeys(seat_nodes)))
     sizes = frame.sizes(
         points=np.array(list(b.nodes.values())), **{k: np.array([p[k] for p in b.props]) for k in b.props[0]},
         arm_first=np.array([[a for a, _ in b.arms]]), arm_second=np.array([[a for _, a in b.arms]]),
         joint_stiffness=np.array([k for _, k, _ in b.springs]) if b.springs else None,
-        joint_play=np.array([p for _, _, p in b.springs]) if b.springs else 0.0)
+        joint_play=np.array([p for _, _, p in b.springs]) if b.springs else 0.0, node_mass=_top_mass(g, seat_nodes))
     return TableFrame(frame, sizes, {n: tuple(r) for n, r in b.runs.items()}, seat_nodes, foot_nodes, middles, _lumped(b), state,
                       joints, feet, tuple(dict.fromkeys(b.notes)))
 
@@ -113,21 +113,24 @@ def with_cases(t: TableFrame, cases: Sequence[FrameCase], g: Geometry, *, factor
     if lifted:
         gone = {t.foot_nodes[i] for i in lifted}
         left = [s for s in frame.supports if s.node not in gone]
-        frame = replace(frame, supports=_still_held(left, frame.supports, gone))
+        frame = replace(frame, supports=_still_held(t, left, frame.supports, gone))
     rows = factor * np.stack([_forces(t, c).ravel() for c in cases])
     many = t.sizes[np.zeros(len(cases), int)]
     return frame, many.replaced(load=rows, load_to=rows, E=many.E * stiffness, G=many.G * stiffness)
 
 
-def _still_held(left: list[Support], before: tuple[Support, ...], gone: set[str]) -> tuple[Support, ...]:
-    """What the lifted feet held in plan is held by the feet that are left: gliding feet need an anchor."""
+def _still_held(t: TableFrame, left: list[Support], before: tuple[Support, ...], gone: set[str]) -> tuple[Support, ...]:
+    """What the lifted feet held in plan is held by the feet that are left, as far from the others that hold it as can be:
+    so the table neither slides away nor turns in plan."""
     words = {s.node: set(s.holds.split()) for s in left}
+    place = {n: t.sizes.points[0, t.frame.node_number[n]] for n in words}
     for s in before:
         if s.node in gone:
-            for way in set(s.holds.split()) & {"x", "y"}:
-                free = next((n for n, w in words.items() if "z" in w and way not in w), None)
-                if free is not None:
-                    words[free].add(way)
+            for way, other in (("x", 1), ("y", 0)):
+                free = [n for n, w in words.items() if "z" in w and way not in w]
+                if way in s.holds.split() and free:
+                    held = [place[n][other] for n, w in words.items() if way in w]
+                    words[max(free, key=lambda n: min([abs(place[n][other] - h) for h in held], default=0.0))].add(way)
     return tuple(Support(n, " ".join(sorted(w))) for n, w in words.items())
 
 
@@ -140,6 +143,16 @@ def _forces(t: TableFrame, c: FrameCase) -> np.ndarray:
     for name, down in c.stretchers.items():
         found[number[t.middles[name]], 2] -= down
     return found
+
+
+def _top_mass(g: Geometry, seat_nodes: tuple[str, ...]) -> np.ndarray:
+    """Mass of the top at its seats (kg), for frequencies; its weight is among the loads."""
+    cells = seats_of.cells_of(g.top, seats_of.sharing(g))
+    share = np.maximum(cells.spread(g.top.mass / g.top.area), 0.0)
+    found = dict.fromkeys(seat_nodes, 0.0)
+    for node, mass in zip(seat_nodes, share, strict=True):
+        found[node] += float(mass)
+    return np.array(list(found.values()))
 
 
 def _lumped(b: _Build) -> np.ndarray:

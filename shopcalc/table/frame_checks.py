@@ -15,6 +15,7 @@ from shopcalc.check import ASK, OUTSIDE, REFUSED, REPORTED, Check, compare
 from shopcalc.codes.aisc360_22 import of_tubes
 from shopcalc.codes.aisc360_22.of_tubes import Demand
 from shopcalc.codes.aisc360_22.scope import cover
+from shopcalc.mechanics.frames.vibration import frequencies
 from shopcalc.mechanics.statics import GRAVITY
 from shopcalc.stock.sections import SectionArrays
 from shopcalc.stock.tubes import Tube
@@ -26,6 +27,7 @@ from shopcalc.table.checks import (
     provenance,
     tube_cautions,
 )
+from shopcalc.table.frame import TableFrame, table_frame
 from shopcalc.table.frame_cases import FrameCase
 from shopcalc.table.frame_solve import (
     SWAY_STATES,
@@ -312,6 +314,47 @@ def sway_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Check
                     clause=f"house limit of the shop, {dated or 'not dated'}", **common)
 
 
+MODES = ("rocks along its length", "rocks across", "twists in plan", "bounces")
+
+
+def frequency_check(job: Job, g: Geometry) -> Check:
+    """The lowest ways the table rings, rigid to soft joints: reported, in words."""
+    found = []
+    for joints in ("soft", "rigid"):
+        table = table_frame(job, g, state="sliding", joints=joints, feet="gripping")
+        modes = frequencies(table.frame, table.sizes, count=3)
+        found.append([(float(modes.frequency[0, k]), _mode_words(g, table, modes.shape[0, k])) for k in range(3)
+                      if np.isfinite(modes.frequency[0, k])])
+    common = dict(id="base/frequency", name="Base: lowest frequencies", about="base", kind="information", source="beam-theory, frame",
+                  provenance=provenance("beam-theory"), clause="no published limit for a table",
+                  range=("top alone on it, feet held by friction, small movements",), assumed=(STRIP,),
+                  cautions=("measured first frequencies of real tables were not found: trust the soft end",))
+    if not all(found):
+        return Check(verdict=REFUSED, detail="a part of the frame is free to move", **common)
+    soft, rigid = found
+    words = "; ".join(f"{w} at {f:.1f} Hz" for f, w in soft)
+    return Check(verdict=REPORTED, demand=Q(soft[0][0], "Hz"), detail=f"with soft joints it {words}; with rigid joints it {rigid[0][1]} at "
+                 f"{rigid[0][0]:.1f} Hz", **common)
+
+
+def _mode_words(g: Geometry, table: TableFrame, shape: np.ndarray) -> str:
+    """Which way the top moves most in a mode."""
+    number = table.frame.node_number
+    seats = np.array([p.place[:2] for p in g.seats])
+    u = shape[[number[n] for n in table.seat_nodes]]
+    dx, dy, turn = _plane(seats, u[:, :2])
+    reach = float(np.hypot(g.top.length, g.top.width) / 2)
+    return MODES[int(np.argmax([abs(dx), abs(dy), abs(turn) * reach, abs(u[:, 2]).mean()]))]
+
+
+def _plane(seats: np.ndarray, u: np.ndarray) -> np.ndarray:
+    """Level movement of a stiff plate fitted to its seats: along x, along y, turn."""
+    rows = np.zeros((2 * len(seats), 3))
+    rows[0::2, 0] = rows[1::2, 1] = 1.0
+    rows[0::2, 2], rows[1::2, 2] = -seats[:, 1], seats[:, 0]
+    return np.linalg.lstsq(rows, u.ravel(), rcond=None)[0]
+
+
 def _play_words(job: Job) -> str:
     from shopcalc.table.job import Bolts
 
@@ -324,10 +367,7 @@ def _sway(s: Solved, g: Geometry, k: int, corners: np.ndarray) -> float:
     """Largest level movement of a corner of the top: a stiff plate fitted to its seats."""
     seats = np.array([p.place[:2] for p in g.seats])
     u = np.stack([s.answer.displacement(n, w)[k] for n in s.table.seat_nodes for w in "xy"]).reshape(-1, 2)
-    rows = np.zeros((2 * len(seats), 3))
-    rows[0::2, 0] = rows[1::2, 1] = 1.0
-    rows[0::2, 2], rows[1::2, 2] = -seats[:, 1], seats[:, 0]
-    (dx, dy, turn), *_ = np.linalg.lstsq(rows, u.ravel(), rcond=None)
+    dx, dy, turn = _plane(seats, u)
     moved = np.stack([dx - turn * corners[:, 1], dy + turn * corners[:, 0]], axis=1)
     return float(np.linalg.norm(moved, axis=1).max())
 
@@ -366,3 +406,4 @@ def frame_checks(job: Job, g: Geometry, cases: dict[str, LoadCase], every: list[
     yield from foot_checks(job, g, solved)
     yield from sag_checks(job, g, list(solve_service(job, g, every, SAG_IDS)), cases)
     yield from sway_checks(job, g, every)
+    yield frequency_check(job, g)

@@ -96,10 +96,16 @@ def _places(g: Geometry, case: LoadCase) -> list[tuple[str, np.ndarray]]:
     if case.spacing is None:
         return single
     spacing = float(magnitude(case.spacing, "m"))
+    single = [("one person " + w, p) for w, p in single]
+    if g.top.shape == "round":
+        r = g.top.length / 2 - inset
+        half = spacing / (2 * r)
+        return single + [("two side by side at the rim", r * np.array([[np.cos(t - half), np.sin(t - half)], [np.cos(t + half), np.sin(t + half)]]))
+                         for t in np.linspace(0, 2 * np.pi, 72, endpoint=False)]
     b, end = g.top.width / 2 - inset, g.top.length / 2 - inset
     starts = np.linspace(-end, end - spacing, 41)
     pairs = [("two on one long side", np.array([[x, b], [x + spacing, b]])) for x in starts]
-    return [("one person " + w, p) for w, p in single] + pairs
+    return single + pairs
 
 
 def _stand(body: Body, case: LoadCase, where: str, points: np.ndarray, g: Geometry, slope: float) -> Standing:
