@@ -35,7 +35,7 @@ from shopcalc.mechanics.beams import (
     derivative,
     slid,
 )
-from shopcalc.units import Length, Q, Quantity
+from shopcalc.units import Length, Quantity
 
 MOST_SUPPORTS = 12
 
