@@ -139,7 +139,8 @@ class Check:
             "id": self.id, "name": self.name, "about": self.about, "kind": self.kind, "case": self.case,
             "demand": quantity_dict(self.demand), "limit": quantity_dict(self.limit),
             "ratio": float(self.ratio) if known else None, "verdict": self.verdict,
-            "clause": self.clause, "source": self.source, "provenance": self.provenance, "range": list(self.range), "detail": self.detail,
+            "clause": self.clause, "source": self.source, "provenance": self.provenance,
+            "range": list(self.range), "detail": self.detail,
             "worked": [w.as_dict() for w in self.lines()], "assumed": list(self.assumed),
             "cautions": list(self.cautions),
         }

@@ -7,7 +7,6 @@ fraction, feet and inches) and a unit expression from a closed list, and refuse 
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
 from dataclasses import dataclass
@@ -257,6 +256,18 @@ def read_unit(text: str, field: str, whole: object = None, *, example: str = "lb
 
 
 def _unit(plain: str, at: _Reading) -> pint.Unit:
+    try:
+        return _unit_of(plain)
+    except _NoUnit as fault:
+        raise at.refuse(str(fault)) from None
+
+
+class _NoUnit(ValueError):
+    """Why a text is no unit of the closed list."""
+
+
+@lru_cache(maxsize=512)
+def _unit_of(plain: str) -> pint.Unit:
     rest, sign, unit, powers, slashed = plain, 1, _code_unit(""), 0, False
     if rest.startswith("1/"):
         rest = rest[1:]
@@ -266,26 +277,28 @@ def _unit(plain: str, at: _Reading) -> pint.Unit:
         rest = rest.lstrip(" ")
         match = _TERM_RE.match(rest)
         if not match:
-            raise at.refuse("units are words joined by * or /, as in lbf/ft^2")
+            raise _NoUnit("units are words joined by * or /, as in lbf/ft^2")
         word, power = match[1], int(match[2] or 1)
         if word not in UNIT_WORDS:
-            raise at.refuse(_word_hint(word))
+            raise _NoUnit(_word_hint(word))
         powers += abs(power)
         if power == 0 or powers > _MOST_POWERS:
-            raise at.refuse("a simpler unit")
+            raise _NoUnit("a simpler unit")
         if word in _SCALES and (match[2] or match.end() != len(plain)):
-            raise at.refuse(f"a temperature stands alone; a difference of temperature is delta_{word}")
+            raise _NoUnit(f"a temperature stands alone; a difference of temperature is delta_{word}")
         unit = unit * _code_unit(UNIT_WORDS[word]) ** (sign * power)
         rest = rest[match.end():].lstrip(" ")
         if not rest:
             return unit
         if rest[0] not in "*/-" or (rest[0] == "-" and slashed):
-            raise at.refuse("units are joined by * or /, as in lbf*ft or kN/m^2")
+            raise _NoUnit("units are joined by * or /, as in lbf*ft or kN/m^2")
         sign, slashed = (-1, True) if rest[0] == "/" else (1, slashed)
         rest = rest[1:]
 
 
 def _word_hint(word: str) -> str:
+    import difflib  # only a mistake needs it
+
     if word.lower() in _POUNDS:
         return "pounds are lb for a mass, lbf for a force"
     near = difflib.get_close_matches(word.lower(), _WORD_BY_LOWER, n=1, cutoff=0.6)
@@ -306,6 +319,7 @@ def read_quantity(text: object, unit: str, field: str, *, low: float | None = No
     word = _dimension_word(wanted)
     need = word if unit == "" else f"{word} with its unit"
     at = _Reading(field, text, need, _example(unit, low, high) if example is None else example)
+    # A number of at most 10^40 in a unit of at most 12 powers: whatever is read is finite in any unit.
     number, came = _split(tidy(text, field, need, at.example), at)
     if came is None:
         if unit != "":
@@ -313,7 +327,7 @@ def read_quantity(text: object, unit: str, field: str, *, low: float | None = No
         came = wanted
     if not same_kind(came, wanted):
         raise at.refuse(kind_hint(came, wanted))
-    if _on_scale(came) is not _on_scale(wanted) and "kelvin" not in (str(came), str(wanted)):
+    if _on_scale(came) is not _on_scale(wanted) and _code_unit("kelvin") not in (came, wanted):
         raise at.refuse("a difference of temperature is delta_degF or delta_degC, a temperature degF or degC")
     return _bounded(Quantity(float(number), came), wanted, low, high, at)
 
@@ -337,6 +351,7 @@ _DIMENSION_WORDS = {
 }
 
 
+@lru_cache(maxsize=512)
 def _dimension_word(unit: pint.Unit) -> str:
     if unit == _code_unit("percent"):
         return "a percentage"
@@ -344,6 +359,7 @@ def _dimension_word(unit: pint.Unit) -> str:
     return next(known, f"a quantity in {unit_text(f'{unit:~}')}")
 
 
+@lru_cache(maxsize=512)
 def _on_scale(unit: pint.Unit) -> bool:
     return unit in (_code_unit("degC"), _code_unit("degF"))
 
@@ -359,9 +375,9 @@ def kind_hint(came: pint.Unit, wanted: pint.Unit) -> str:
 
 
 def _bounded(value: pint.Quantity, wanted: pint.Unit, low, high, at: _Reading) -> pint.Quantity:
-    size = value.to(wanted).magnitude
-    if not math.isfinite(size):
-        raise at.refuse("a finite number")
+    if low is None and high is None:
+        return value
+    size = value.magnitude if value.units == wanted else value.to(wanted).magnitude
     if (low is not None and size < low) or (high is not None and size > high):
         span = (f"between {low:g} and {high:g}" if low is not None and high is not None
                 else f"at least {low:g}" if low is not None else f"at most {high:g}")
