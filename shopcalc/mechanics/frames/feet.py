@@ -34,11 +34,13 @@ class Standing:
     answer: Answer
 
 
-def stand_on_floor(frame: Frame, sizes: Sizes, feet: tuple[str, ...], floor=0.0) -> Standing:
+def stand_on_floor(frame: Frame, sizes: Sizes, feet: tuple[str, ...], floor=0.0, grip: bool = True) -> Standing:
     """Stand a frame on its feet.
 
-    feet   nodes whose support holds z (and what else: a foot that lifts lets go of all of it)
+    feet   nodes whose support holds z and, it may be, more
     floor  (n, feet) height of the floor under each foot from where the frame was drawn; a leveller screwed out counts the same
+    grip   a foot that lifts lets go of all it holds. False: only of z, for supports that are there to place a frame which
+           nothing pushes
     """
     feet = tuple(feet)
     for foot in feet:
@@ -59,7 +61,7 @@ def stand_on_floor(frame: Frame, sizes: Sizes, feet: tuple[str, ...], floor=0.0)
             mine = left[(lifted[left] == pattern).all(axis=1)]
             found = _press(_let_go(frame, feet, pattern), sizes[mine], feet, floor[mine])
             off = found[1] > 0
-            settled = ~found[2] | (off == pattern).all(axis=1)
+            settled = ~found[2] | (off == pattern).all(axis=1) | (not grip)
             force[mine], gap[mine], stands[mine] = found
             lifted[mine[~settled]] = off[~settled]
             still.append(mine[~settled])
