@@ -13,7 +13,7 @@ import numpy as np
 import pint
 
 from shopcalc.check import OUTSIDE, OVER, REPORTED, WITHIN, Check, ratio_text
-from shopcalc.codes.aisc360_22 import of_tubes
+from shopcalc.codes.aisc360_22.of_sections import Lengths, allowables
 from shopcalc.errors import InputError
 from shopcalc.mechanics.beams import handbook
 from shopcalc.mechanics.statics import GRAVITY
@@ -135,7 +135,7 @@ def ratios(question: Question, s: SectionArrays, F_y, E, span, P, w) -> dict[str
 
 
 def _allowable(state: str, question: Question, s: SectionArrays, F_y, E, span) -> np.ndarray:
-    return of_tubes.allowables(state, s, F_y, E, span if state == "bending" else span / 2, "use", question.method)
+    return allowables(state, s, F_y, E, Lengths.of(span, L_v=span / 2), "use", question.method)
 
 
 def tubes_over_spans(question: Question, tubes: Iterable[Tube], spans: pint.Quantity) -> Grid:

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from shopcalc.stock.open_sections import boxes as plate_boxes
 from shopcalc.stock.sections import rectangular_tubes, round_tubes
 from shopcalc.units import Q
 
@@ -87,6 +88,13 @@ def arguments_of(name: str, n: int, seed: int = 3) -> dict[str, np.ndarray]:
     face = {"F_y": steel["F_y"], "t": box.t, "B": box.width, "B_b": B_b, **end}
     Q_f = rng.uniform(0.4, 1.0, n)
 
+    # built-up box of plates, flush at the corners (a few stand out)
+    h_b, s_b = rng.uniform(1, 12, n) * INCH, rng.uniform(1, 12, n) * INCH
+    f_b, w_b = rng.uniform(0.04, 0.4, n) * INCH, rng.uniform(0.04, 0.4, n) * INCH
+    apart = np.where(np.arange(n) % 12 == 0, 0.8 * s_b, s_b)
+    built = plate_boxes(s_b + w_b, f_b, h_b, w_b, apart, mass_per_length=1.0)
+    plates = {"b": built.flat_b, "t_f": f_b, "h": built.flat_h, "t_w": w_b}
+
     flag = rng.integers(0, 2, n).astype(float)
     table = {
         "bending_rectangular_tube": lambda: bending_arguments(box, F_y=steel["F_y"],
@@ -118,6 +126,15 @@ def arguments_of(name: str, n: int, seed: int = 3) -> dict[str, np.ndarray]:
             **channel},
         "compression_angle": lambda: {**steel, "A_g": A_a, "r_a": 0.31 * b, "L": rng.uniform(0.1, 2, n),
                                       **angle},
+        "compression_angle_centred": lambda: {**steel, "A_g": 1.8 * b * ta, "r_z": 0.2 * b, "L_c": rng.uniform(0.1, 2, n),
+                                              "b_1": b, "b_2": 0.8 * b, "t": ta},
+        "compression_box": lambda: {**steel, "A_g": built.A, "r_x": built.rx, "r_y": built.ry, "L_cx": L_x, "L_cy": L_y,
+                                    "B": built.width, **plates},
+        "bending_box": lambda: {**steel, "Z": built.Zx, "S": built.Sx, "I": built.Ix, "A_g": built.A, "J": built.J,
+                                "r_y": built.ry, "H": built.height, "B": built.width, **plates,
+                                "L_b": rng.uniform(0, 40, n), "C_b": rng.uniform(1, 2, n)},
+        "torsion_box": lambda: {**steel, "C": built.C, **plates},
+        "torsion_open_shape": lambda: {"F_y": steel["F_y"], "C": 0.02 * d**2 * t},
         "bending_channel": lambda: {**steel, "Z": 1.18 * S_x, "S": S_x, **twist, "h_o": h_o, **channel,
                                     "L_b": L_x, "C_b": rng.uniform(1, 2, n)},
         "bending_channel_weak": lambda: {**steel, "Z": 1.8 * I_y / (b_f - x_bar) * rng.uniform(0.8, 1.0, n),

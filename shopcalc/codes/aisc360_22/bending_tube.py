@@ -1,4 +1,4 @@
-"""F7 and F8: bending of square, rectangular and round tube.
+"""F7 and F8: bending of square, rectangular and round tube, and of built-up boxes.
 
 Sizes are read as bent:
 H upright across the axis of bending, B along it; for a tube laid flat give the turned section.
@@ -57,6 +57,18 @@ def effective_flange_width(*, b: Length, t: Length, E: Stress, F_y: Stress) -> L
     F_y  yield stress of the steel
     """
     return 1.92 * t * sqrt(E / F_y) * (1 - 0.38 / (b / t) * sqrt(E / F_y))
+
+
+@formula(symbol="b_e", source="aisc-360-22, F7-5")
+def effective_box_flange_width(*, b: Length, t: Length, E: Stress, F_y: Stress) -> Length:
+    """Width of a slender compression flange of a built-up box that still works (not more than b).
+
+    b    between the webs
+    t    thickness of the flange
+    E    stiffness of the steel
+    F_y  yield stress of the steel
+    """
+    return 1.92 * t * sqrt(E / F_y) * (1 - 0.34 / (b / t) * sqrt(E / F_y))
 
 
 @formula(symbol="I_eff", source="aisc-360-22, F7.2(c); aisc-design-examples-16, F.8B")
@@ -129,6 +141,49 @@ def tube_moment_elastic_ltb(*, E: Stress, C_b: Ratio, J: SecondMoment, A_g: Area
 WEB_NOT_SLENDER = Within("h/t over sqrt(E/F_y)", lambda h, t, E, F_y: h / t * np.sqrt(F_y / E), high=5.70,
                          source="aisc-360-22, table B4.1b case 19")
 
+def _f7_states(*, F_y, E, Z, S, I, A_g, J, r_y, H, B, t_f, t_w, b, h, L_b, C_b, slender, width):
+    """Array kernel: the limit states of F7. slender, width: limit and effective width of a slender flange."""
+    M_p = plastic_moment.si(F_y=F_y, Z=Z)
+    flange, web = slenderness.si(b=b, t=t_f), slenderness.si(b=h, t=t_w)
+    steel = {"E": E, "F_y": F_y}
+
+    flange_buckling = web_buckling = lateral = None
+    compact = limits.tube_flange_compact.si(**steel)
+    noncompact = flange > compact
+    if noncompact.any():
+        limit = slender.si(**steel)
+        between = moment_noncompact_wall.si(M_p=M_p, F_y=F_y, S=S, lambda_w=flange, lambda_p=compact,
+                                            lambda_r=limit)
+        thin = flange > limit
+        if thin.any():
+            b_e = np.minimum(width.si(b=b, t=t_f, **steel), b)
+            I_eff = effective_second_moment.si(I=I, H=H, t=t_f, b=b, b_e=b_e)
+            S_e = section_modulus_of_depth.si(I=I_eff, H=H)
+            between = np.where(thin, moment_effective_modulus.si(F_y=F_y, S_e=S_e), between)
+        flange_buckling = np.where(noncompact, between, np.inf)
+
+    compact = limits.tube_web_compact.si(**steel)
+    noncompact = web > compact
+    if noncompact.any():
+        limit = limits.tube_web_slender.si(**steel)
+        between = moment_noncompact_wall.si(M_p=M_p, F_y=F_y, S=S, lambda_w=web, lambda_p=compact,
+                                            lambda_r=limit)
+        web_buckling = np.where(noncompact, between, np.inf)
+
+    upright = H > B
+    if (upright & (L_b > 0)).any():
+        twist = {"E": E, "r_y": r_y, "J": J, "A_g": A_g}
+        L_p = tube_length_no_ltb.si(M_p=M_p, **twist)
+        buckles = upright & (L_b > L_p)
+        if buckles.any():
+            L_r = tube_length_elastic_ltb.si(F_y=F_y, S=S, **twist)
+            moment = np.where(
+                L_b > L_r, tube_moment_elastic_ltb.si(C_b=C_b, L_b=L_b, **twist),
+                moment_inelastic_ltb.si(C_b=C_b, M_p=M_p, F_y=F_y, S=S, L_b=L_b, L_p=L_p, L_r=L_r))
+            lateral = np.where(buckles, moment, np.inf)
+    return M_p, flange_buckling, web_buckling, lateral
+
+
 F7_STATES = ("yielding", "flange local buckling", "web local buckling", "lateral-torsional buckling")
 
 
@@ -158,49 +213,16 @@ def bending_rectangular_tube(*, F_y: Stress, E: Stress, Z: SectionModulus, S: Se
     L_b  length between points braced sideways or against twist
     C_b  factor for an uneven moment, 1 where not computed
     """
-    M_p = plastic_moment.si(F_y=F_y, Z=Z)
-    flange, web = slenderness.si(b=b, t=t), slenderness.si(b=h, t=t)
-    steel = {"E": E, "F_y": F_y}
-
-    flange_buckling = web_buckling = lateral = None
-    compact = limits.tube_flange_compact.si(**steel)
-    noncompact = flange > compact
-    if noncompact.any():
-        limit = limits.tube_flange_slender.si(**steel)
-        between = moment_noncompact_wall.si(M_p=M_p, F_y=F_y, S=S, lambda_w=flange, lambda_p=compact,
-                                            lambda_r=limit)
-        slender = flange > limit
-        if slender.any():
-            b_e = np.minimum(effective_flange_width.si(b=b, t=t, **steel), b)
-            I_eff = effective_second_moment.si(I=I, H=H, t=t, b=b, b_e=b_e)
-            S_e = section_modulus_of_depth.si(I=I_eff, H=H)
-            between = np.where(slender, moment_effective_modulus.si(F_y=F_y, S_e=S_e), between)
-        flange_buckling = np.where(noncompact, between, np.inf)
-
-    compact = limits.tube_web_compact.si(**steel)
-    noncompact = web > compact
-    if noncompact.any():
-        limit = limits.tube_web_slender.si(**steel)
-        between = moment_noncompact_wall.si(M_p=M_p, F_y=F_y, S=S, lambda_w=web, lambda_p=compact,
-                                            lambda_r=limit)
-        web_buckling = np.where(noncompact, between, np.inf)
-
-    upright = H > B
-    if (upright & (L_b > 0)).any():
-        twist = {"E": E, "r_y": r_y, "J": J, "A_g": A_g}
-        L_p = tube_length_no_ltb.si(M_p=M_p, **twist)
-        buckles = upright & (L_b > L_p)
-        if buckles.any():
-            L_r = tube_length_elastic_ltb.si(F_y=F_y, S=S, **twist)
-            moment = np.where(
-                L_b > L_r, tube_moment_elastic_ltb.si(C_b=C_b, L_b=L_b, **twist),
-                moment_inelastic_ltb.si(C_b=C_b, M_p=M_p, F_y=F_y, S=S, L_b=L_b, L_p=L_p, L_r=L_r))
-            lateral = np.where(buckles, moment, np.inf)
-    return M_p, flange_buckling, web_buckling, lateral
+    return _f7_states(F_y=F_y, E=E, Z=Z, S=S, I=I, A_g=A_g, J=J, r_y=r_y, H=H, B=B, t_f=t, t_w=t, b=b, h=h, L_b=L_b,
+                      C_b=C_b, slender=limits.tube_flange_slender, width=effective_flange_width)
 
 
 @bending_rectangular_tube.lines
 def _(steps, q, state):
+    _f7_lines(steps, q, state, t_f=q.t, t_w=q.t, slender=limits.tube_flange_slender, width=effective_flange_width)
+
+
+def _f7_lines(steps, q, state, *, t_f, t_w, slender, width):
     steel = {"E": q.E, "F_y": q.F_y}
     if state == "lateral-torsional buckling":
         M_p = steps(plastic_moment, F_y=q.F_y, Z=q.Z)
@@ -213,20 +235,59 @@ def _(steps, q, state):
             steps(moment_inelastic_ltb, C_b=q.C_b, M_p=M_p, F_y=q.F_y, S=q.S, L_b=q.L_b, L_p=L_p, L_r=L_r)
         return
     web = state == "web local buckling"
-    lam = steps(slenderness, b=q.h if web else q.b, t=q.t)
+    lam = steps(slenderness, b=q.h if web else q.b, t=t_w if web else t_f)
     lam_p = steps(limits.tube_web_compact if web else limits.tube_flange_compact, **steel)
     if state == "yielding":
         steps(plastic_moment, F_y=q.F_y, Z=q.Z)
         return
-    lam_r = steps(limits.tube_web_slender if web else limits.tube_flange_slender, **steel)
+    lam_r = steps(limits.tube_web_slender if web else slender, **steel)
     if lam > lam_r:
-        b_e = steps(effective_flange_width, b=q.b, t=q.t, **steel)
-        I_eff = steps(effective_second_moment, I=q.I, H=q.H, t=q.t, b=q.b, b_e=min(b_e, q.b))
+        b_e = steps(width, b=q.b, t=t_f, **steel)
+        I_eff = steps(effective_second_moment, I=q.I, H=q.H, t=t_f, b=q.b, b_e=min(b_e, q.b))
         S_e = steps(section_modulus_of_depth, I=I_eff, H=q.H)
         steps(moment_effective_modulus, F_y=q.F_y, S_e=S_e)
     else:
         M_p = steps(plastic_moment, F_y=q.F_y, Z=q.Z)
         steps(moment_noncompact_wall, M_p=M_p, F_y=q.F_y, S=q.S, lambda_w=lam, lambda_p=lam_p, lambda_r=lam_r)
+
+
+BOX_WEB_NOT_SLENDER = Within("h/t_w over sqrt(E/F_y)", lambda h, t_w, E, F_y: h / t_w * np.sqrt(F_y / E), high=5.70,
+                             source="aisc-360-22, table B4.1b case 19")
+BOX_FLUSH = Within("B over b + 2 t_w", lambda B, b, t_w: B / (b + 2 * t_w), high=1.001,
+                   source="aisc-360-22, F7; plates that stand out are not covered")
+
+
+@clause("AISC 360-22 F7", source="aisc-360-22, F7", gives=Moment, omega=OMEGA_B, phi=PHI_B, states=F7_STATES,
+        valid=[BOX_WEB_NOT_SLENDER, BOX_FLUSH], ways="thicker plates, flush at the corners")
+def bending_box(*, F_y: Stress, E: Stress, Z: SectionModulus, S: SectionModulus, I: SecondMoment, A_g: Area,
+                J: SecondMoment, r_y: Length, H: Length, B: Length, t_f: Length, t_w: Length, b: Length, h: Length,
+                L_b: Length = 0.0, C_b: Ratio = 1.0):
+    """Nominal moment of a box of four plates, welded along every edge, about either axis.
+
+    F_y  yield stress of the steel
+    E    stiffness of the steel
+    Z    plastic section modulus about the axis of bending
+    S    elastic section modulus about it
+    I    second moment about it
+    A_g  area
+    J    torsion constant
+    r_y  radius of gyration about the weak axis
+    H    outside height across the axis of bending
+    B    outside width along it
+    t_f  thickness of the flanges, the plates along the axis
+    t_w  thickness of the webs, the plates across it
+    b    between the webs
+    h    between the flanges
+    L_b  length between points braced sideways or against twist
+    C_b  factor for an uneven moment, 1 where not computed
+    """
+    return _f7_states(F_y=F_y, E=E, Z=Z, S=S, I=I, A_g=A_g, J=J, r_y=r_y, H=H, B=B, t_f=t_f, t_w=t_w, b=b, h=h,
+                      L_b=L_b, C_b=C_b, slender=limits.box_flange_slender, width=effective_box_flange_width)
+
+
+@bending_box.lines
+def _(steps, q, state):
+    _f7_lines(steps, q, state, t_f=q.t_f, t_w=q.t_w, slender=limits.box_flange_slender, width=effective_box_flange_width)
 
 
 # --- F8: round tube ------------------------------------------------------------------------------

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.formula import Worked, formula, frac
-from shopcalc.units import Force, Moment, Quantity, Ratio
+from shopcalc.formula import Worked, cos, formula, frac, sin, sqrt
+from shopcalc.units import Angle, Force, Moment, Quantity, Ratio
 
 BRANCH = 0.2    # P_r/P_c of H1.1
 TORSION = 0.2   # T_r/T_c of H3.2
@@ -83,6 +83,122 @@ def ratio_at_a_point(*, P_r: Force, P_c: Force, M_rw: Moment, M_cw: Moment, M_rz
     M_cz  strength about it
     """
     return P_r / P_c + M_rw / M_cw + M_rz / M_cz
+
+
+@formula(symbol="R", source="shop-practice, torque of an open shape added in full: H3.3 wants its warping computed")
+def ratio_with_torque_added(R_o: Ratio, *, T_r: Moment, T_c: Moment) -> Ratio:
+    """Use of a channel or angle that also carries a little torque (up to 0.2 of its strength).
+
+    R_o  use without the torque
+    T_r  torque
+    T_c  torque at which its thin strips begin to yield, allowable
+    """
+    return R_o + T_r / T_c
+
+
+@formula(symbol="M_r", source="statics, moments about two axes of a round section")
+def resultant_moment(*, M_x: Moment, M_y: Moment) -> Moment:
+    """Moment on a round section, for which every axis is a principal one.
+
+    M_x  moment about one axis
+    M_y  moment about the other
+    """
+    return sqrt(M_x**2 + M_y**2)
+
+
+@formula(symbol="V_r", source="statics, shear along two axes of a round section")
+def resultant_shear(*, V_x: Force, V_y: Force) -> Force:
+    """Shear on a round section.
+
+    V_x  shear along one axis
+    V_y  shear along the other
+    """
+    return sqrt(V_x**2 + V_y**2)
+
+
+@formula(symbol="R", source="aisc-360-22, B3.2: required over available strength in shear")
+def ratio_shear(*, V_r: Force, V_c: Force) -> Ratio:
+    """Use of a member in shear along one axis.
+
+    V_r  shear force
+    V_c  shear strength
+    """
+    return V_r / V_c
+
+
+@formula(symbol="R", source="aisc-360-22, B3.2: required over available strength in torsion")
+def ratio_torsion(*, T_r: Moment, T_c: Moment) -> Ratio:
+    """Use of a member in torsion alone.
+
+    T_r  torque
+    T_c  torsion strength
+    """
+    return T_r / T_c
+
+
+@formula(symbol="M_w", source="statics, moment turned to the principal axes, signs taken the worse way")
+def moment_about_strong(*, M_x: Moment, M_y: Moment, alpha: Angle) -> Moment:
+    """Moment about the strong principal axis of an angle, at most.
+
+    M_x    moment about the level axis
+    M_y    moment about the upright axis
+    alpha  from the level axis to the strong principal one
+    """
+    return M_x * cos(alpha) + M_y * sin(alpha)
+
+
+@formula(symbol="M_z", source="statics, moment turned to the principal axes, signs taken the worse way")
+def moment_about_weak(*, M_x: Moment, M_y: Moment, alpha: Angle) -> Moment:
+    """Moment about the weak principal axis of an angle, at most.
+
+    M_x    moment about the level axis
+    M_y    moment about the upright axis
+    alpha  from the level axis to the strong principal one
+    """
+    return M_x * sin(alpha) + M_y * cos(alpha)
+
+
+# What `check.allowable` does to a nominal strength, as a worked line.
+
+
+@formula(symbol="R_c", source="aisc-360-22, B3.2")
+def available_force_asd(R_n: Force, Omega: Ratio) -> Force:
+    """Allowable force.
+
+    R_n    nominal strength
+    Omega  safety factor of the limit state
+    """
+    return R_n / Omega
+
+
+@formula(symbol="R_c", source="aisc-360-22, B3.1")
+def available_force_lrfd(R_n: Force, phi: Ratio) -> Force:
+    """Design force.
+
+    R_n  nominal strength
+    phi  resistance factor of the limit state
+    """
+    return phi * R_n
+
+
+@formula(symbol="R_c", source="aisc-360-22, B3.2")
+def available_moment_asd(R_n: Moment, Omega: Ratio) -> Moment:
+    """Allowable moment.
+
+    R_n    nominal strength
+    Omega  safety factor of the limit state
+    """
+    return R_n / Omega
+
+
+@formula(symbol="R_c", source="aisc-360-22, B3.1")
+def available_moment_lrfd(R_n: Moment, phi: Ratio) -> Moment:
+    """Design moment.
+
+    R_n  nominal strength
+    phi  resistance factor of the limit state
+    """
+    return phi * R_n
 
 
 EQUATIONS = ("H1-1a", "H1-1b", "H3-6")

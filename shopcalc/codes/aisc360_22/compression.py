@@ -1,4 +1,4 @@
-"""E3 and E7: columns of tube, bar and rod. Flexural buckling, and thin walls by effective widths.
+"""E3 and E7: columns of tube, built-up box, bar and rod. Flexural buckling, and thin walls by effective widths.
 
 Effective lengths come from the analysis (C3: the unbraced length itself in the direct method). K is never
 under 1 in an unbraced base; the kit's frame gives it, these clauses do not guess it. Second-order moments are
@@ -152,6 +152,22 @@ def effective_area_tube(*, A_g: Area, b: Length, b_e: Length, h: Length, h_e: Le
     return A_g - 2 * (b - b_e) * t - 2 * (h - h_e) * t
 
 
+@formula(symbol="A_e", source="aisc-360-22, E7 user note")
+def effective_area_box(*, A_g: Area, b: Length, b_e: Length, t_f: Length, h: Length, h_e: Length,
+                       t_w: Length) -> Area:
+    """Area of a built-up box that still works.
+
+    A_g  area
+    b    between the webs
+    b_e  its effective width
+    t_f  thickness of the flanges
+    h    between the flanges
+    h_e  its effective width
+    t_w  thickness of the webs
+    """
+    return A_g - 2 * (b - b_e) * t_f - 2 * (h - h_e) * t_w
+
+
 @formula(symbol="A_e", source="aisc-360-22, E7-7")
 def effective_area_round(*, E: Stress, F_y: Stress, lambda_w: Ratio, A_g: Area) -> Area:
     """Area of a thin round tube that still works.
@@ -268,6 +284,55 @@ def _(steps, q, state):
     A_e = q.A_g
     if state == COLUMN_STATES[1]:
         A_e = steps(effective_area_round, E=q.E, F_y=q.F_y, lambda_w=wall, A_g=q.A_g)
+    steps(column_strength, F_n=F_n, A_e=A_e)
+
+
+# --- built-up box --------------------------------------------------------------------------------
+
+COLUMN_BOX_FLUSH = Within("B over b + 2 t_w", lambda B, b, t_w: B / (b + 2 * t_w), high=1.001,
+                          source="aisc-360-22, E7; plates that stand out are not covered")
+
+
+@clause("AISC 360-22 E3 and E7", source="aisc-360-22, E3 and E7", gives=Force, omega=OMEGA_C, phi=PHI_C,
+        states=COLUMN_STATES, valid=[COLUMN_BOX_FLUSH], ways="plates flush at the corners")
+def compression_box(*, F_y: Stress, E: Stress, A_g: Area, r_x: Length, r_y: Length, L_cx: Length, L_cy: Length,
+                    B: Length, b: Length, t_f: Length, h: Length, t_w: Length):
+    """Nominal strength of a column that is a box of four plates, welded along every edge.
+
+    F_y   yield stress of the steel
+    E     stiffness of the steel
+    A_g   area
+    r_x   radius of gyration about x
+    r_y   radius of gyration about y
+    L_cx  effective length for buckling about x
+    L_cy  effective length for buckling about y
+    B     outside width of the flanges
+    b     between the webs
+    t_f   thickness of the flanges
+    h     between the flanges
+    t_w   thickness of the webs
+    """
+    lam = np.maximum(column_slenderness.si(L_c=L_cx, r=r_x), column_slenderness.si(L_c=L_cy, r=r_y))
+    F_n = nominal_stress(F_y, euler_stress.si(E=E, lambda_c=lam))
+    lambda_r = limits.box_plate_slender_compression.si(E=E, F_y=F_y)
+    same = {"lambda_r": lambda_r, "F_y": F_y, "F_n": F_n, "factors": OTHER_STIFFENED}
+    A_e = effective_area_box.si(
+        A_g=A_g, b=b, b_e=effective_wall(b=b, lambda_w=slenderness.si(b=b, t=t_f), **same), t_f=t_f,
+        h=h, h_e=effective_wall(b=h, lambda_w=slenderness.si(b=h, t=t_w), **same), t_w=t_w)
+    return column_strength.si(F_n=F_n, A_e=A_g), column_strength.si(F_n=F_n, A_e=A_e)
+
+
+@compression_box.lines
+def _(steps, q, state):
+    L_c, r = governing_slenderness(q)
+    F_e = steps(euler_stress, E=q.E, lambda_c=steps(column_slenderness, L_c=L_c, r=r))
+    F_n = stress_lines(steps, q.F_y, F_e)
+    A_e = q.A_g
+    if state == COLUMN_STATES[1]:
+        lambda_r = steps(limits.box_plate_slender_compression, E=q.E, F_y=q.F_y)
+        same = {"lambda_r": lambda_r, "F_y": q.F_y, "F_n": F_n, "factors": OTHER_STIFFENED}
+        b_e, h_e = wall_lines(steps, b=q.b, t=q.t_f, **same), wall_lines(steps, b=q.h, t=q.t_w, **same)
+        A_e = steps(effective_area_box, A_g=q.A_g, b=q.b, b_e=b_e, t_f=q.t_f, h=q.h, h_e=h_e, t_w=q.t_w)
     steps(column_strength, F_n=F_n, A_e=A_e)
 
 

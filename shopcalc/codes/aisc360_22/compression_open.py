@@ -180,6 +180,20 @@ def effective_area_angle(*, A_g: Area, b: Length, b_e: Length, t: Length) -> Are
     return A_g - 2 * (b - b_e) * t
 
 
+@formula(symbol="A_e", source="aisc-360-22, E7 user note")
+def effective_area_legs(*, A_g: Area, b_1: Length, b_e1: Length, b_2: Length, b_e2: Length, t: Length) -> Area:
+    """Area of an angle that still works.
+
+    A_g   area
+    b_1   one full leg
+    b_e1  its effective width
+    b_2   the other full leg
+    b_e2  its effective width
+    t     thickness
+    """
+    return A_g - (b_1 - b_e1) * t - (b_2 - b_e2) * t
+
+
 ANGLE_KNEE = 80.0  # L/r_a, E5(a)(1)
 
 
@@ -191,15 +205,20 @@ def _equivalent_slenderness(L, r_a):
 ANGLE_LENGTH = Within("L_c/r of E5", lambda L, r_a: _equivalent_slenderness(L, r_a), high=200,
                       source="aisc-360-22, E5(4)")
 
+ANGLE_LEGS = Within("b/b_s", lambda b, b_s: np.where(np.asarray(b_s) > 0, b / np.where(np.asarray(b_s) > 0, b_s, 1.0), 1.0),
+                    high=1.7, source="aisc-360-22, E5(5)")
+
 ANGLE_NO_TWIST = Within("(b/t) sqrt(F_y/E)", lambda b, t, E, F_y: b / t * np.sqrt(F_y / E), high=0.71,
                         source="aisc-360-22, E5; beyond it twisting counts, E4")
 
 
 @clause("AISC 360-22 E5(a)", source="aisc-360-22, E5(a) with E3 and E7", gives=Force, omega=OMEGA_C,
         phi=PHI_C,
-        states=COLUMN_STATES, valid=[ANGLE_LENGTH, ANGLE_NO_TWIST], ways="a stouter angle, or a tube")
-def compression_angle(*, F_y: Stress, E: Stress, A_g: Area, r_a: Length, L: Length, b: Length, t: Length):
-    """Nominal strength of an equal-leg angle pushed through one leg, welded or with two bolts at each end.
+        states=COLUMN_STATES, valid=[ANGLE_LENGTH, ANGLE_NO_TWIST, ANGLE_LEGS], ways="a stouter angle, or a tube")
+def compression_angle(*, F_y: Stress, E: Stress, A_g: Area, r_a: Length, L: Length, b: Length, t: Length,
+                      b_s: Length = 0.0):
+    """Nominal strength of an angle pushed through one leg (of unequal legs the longer), welded or with two
+    bolts at each end. Both legs count as thin as the longer one.
 
     It holds for a strut without load between its ends. An angle that is not so joined is a beam-column (H2).
     F_n is E3's alone, as E7 asks of single angles; stocky angles need no check of twisting (E5).
@@ -209,8 +228,9 @@ def compression_angle(*, F_y: Stress, E: Stress, A_g: Area, r_a: Length, L: Leng
     A_g  area
     r_a  radius of gyration about the axis parallel to the joined leg
     L    length between work points
-    b    full leg
+    b    full leg, the longer one
     t    thickness
+    b_s  the shorter leg of unequal ones; 0 for equal legs
     """
     F_n = nominal_stress(F_y, euler_stress.si(E=E, lambda_c=_equivalent_slenderness(L, r_a)))
     whole = column_strength.si(F_n=F_n, A_e=A_g)
@@ -232,4 +252,45 @@ def _(steps, q, state):
         lambda_r = steps(limits.angle_slender_compression, E=q.E, F_y=q.F_y)
         b_e = wall_lines(steps, b=q.b, t=q.t, lambda_r=lambda_r, F_y=q.F_y, F_n=F_n, factors=UNSTIFFENED)
         A_e = steps(effective_area_angle, A_g=q.A_g, b=q.b, b_e=b_e, t=q.t)
+    steps(column_strength, F_n=F_n, A_e=A_e)
+
+
+ANGLE_LONGER_NO_TWIST = Within("(b/t) sqrt(F_y/E)", lambda b_1, b_2, t, E, F_y:
+                               np.maximum(b_1, b_2) / t * np.sqrt(F_y / E), high=0.71,
+                               source="aisc-360-22, E5; beyond it twisting counts, E4")
+
+
+@clause("AISC 360-22 E3 and E7", source="aisc-360-22, E3 and E7", gives=Force, omega=OMEGA_C, phi=PHI_C,
+        states=COLUMN_STATES, valid=[ANGLE_LONGER_NO_TWIST], ways="a stouter angle, or a tube")
+def compression_angle_centred(*, F_y: Stress, E: Stress, A_g: Area, r_z: Length, L_c: Length, b_1: Length,
+                              b_2: Length, t: Length):
+    """Nominal strength of an angle pushed at its centroid, which buckles about its minor principal axis.
+
+    F_y  yield stress of the steel
+    E    stiffness of the steel
+    A_g  area
+    r_z  radius of gyration about the minor principal axis
+    L_c  effective length
+    b_1  one full leg
+    b_2  the other full leg
+    t    thickness
+    """
+    F_n = nominal_stress(F_y, euler_stress.si(E=E, lambda_c=column_slenderness.si(L_c=L_c, r=r_z)))
+    same = {"lambda_r": limits.angle_slender_compression.si(E=E, F_y=F_y), "F_y": F_y, "F_n": F_n,
+            "factors": UNSTIFFENED}
+    b_e1, b_e2 = (effective_wall(b=b, lambda_w=slenderness.si(b=b, t=t), **same) for b in (b_1, b_2))
+    A_e = effective_area_legs.si(A_g=A_g, b_1=b_1, b_e1=b_e1, b_2=b_2, b_e2=b_e2, t=t)
+    return column_strength.si(F_n=F_n, A_e=A_g), column_strength.si(F_n=F_n, A_e=A_e)
+
+
+@compression_angle_centred.lines
+def _(steps, q, state):
+    F_e = steps(euler_stress, E=q.E, lambda_c=steps(column_slenderness, L_c=q.L_c, r=q.r_z))
+    F_n = stress_lines(steps, q.F_y, F_e)
+    A_e = q.A_g
+    if state == COLUMN_STATES[1]:
+        same = {"t": q.t, "lambda_r": steps(limits.angle_slender_compression, E=q.E, F_y=q.F_y), "F_y": q.F_y,
+                "F_n": F_n, "factors": UNSTIFFENED}
+        b_e1, b_e2 = wall_lines(steps, b=q.b_1, **same), wall_lines(steps, b=q.b_2, **same)
+        A_e = steps(effective_area_legs, A_g=q.A_g, b_1=q.b_1, b_e1=b_e1, b_2=q.b_2, b_e2=b_e2, t=q.t)
     steps(column_strength, F_n=F_n, A_e=A_e)

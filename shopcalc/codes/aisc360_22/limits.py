@@ -49,6 +49,9 @@ def _made(limit, name: str, symbol: str, place: str, meaning: str) -> Formula:
 tube_wall_slender_compression = _root(
     "tube_wall_slender_compression", 1.40, "lambda_r", "table B4.1a case 6",
     "Flat wall of a rectangular tube under axial compression: slender beyond this.")
+box_plate_slender_compression = _root(
+    "box_plate_slender_compression", 1.40, "lambda_r", "table B4.1a case 7",
+    "Plate of a built-up box between its welds under axial compression: slender beyond this.")
 round_slender_compression = _ratio(
     "round_slender_compression", 0.11, "lambda_r", "table B4.1a case 9",
     "Wall of a round tube under axial compression: slender beyond this.")
@@ -69,6 +72,9 @@ tube_flange_compact = _root(
 tube_flange_slender = _root(
     "tube_flange_slender", 1.40, "lambda_r", "table B4.1b case 17",
     "Compression flange of a rectangular tube in bending: slender beyond this.")
+box_flange_slender = _root(
+    "box_flange_slender", 1.49, "lambda_r", "table B4.1b case 21",
+    "Compression flange of a built-up box in bending: slender beyond this.")
 tube_web_compact = _root(
     "tube_web_compact", 2.42, "lambda_p", "table B4.1b case 19",
     "Web of a rectangular tube in bending: compact up to this.")

@@ -1,6 +1,7 @@
-"""H3.1 and H3.3: torsion of tube and of solid bar.
+"""H3.1 and H3.3: torsion of tube, built-up box and solid bar.
 
-Open shapes (channel, angle) twist by warping as well: no strength is given here for them (OPEN_SHAPES).
+Open shapes (channel, angle) twist by warping as well: for them only the torque at which their thin strips begin to
+yield is given, as a measure of how little they take (OPEN_SHAPES).
 """
 
 from __future__ import annotations
@@ -183,5 +184,49 @@ def torsion_solid_bar(*, F_y: Stress, C: SectionModulus):
 
 
 @torsion_solid_bar.lines
+def _(steps, q, state):
+    steps(torsion_strength, F_cr=steps(stress_shear_yield, F_y=q.F_y), C=q.C)
+
+
+# --- built-up box, open shapes -------------------------------------------------------------------
+
+BOX_STOCKY = Within("wall over sqrt(E/F_y)", lambda b, t_f, h, t_w, E, F_y:
+                    np.maximum(b / t_f, h / t_w) * np.sqrt(F_y / E), high=2.45,
+                    source="aisc-360-22, H3.1(b)(1), the limit of the same walls in tube")
+
+
+@clause("AISC 360-22 H3.3(b)", source="aisc-360-22, H3.3(b)", gives=Moment, omega=OMEGA_T, phi=PHI_T,
+        states=("shear yielding",), valid=[BOX_STOCKY], ways="thicker plates")
+def torsion_box(*, F_y: Stress, E: Stress, C: SectionModulus, b: Length, t_f: Length, h: Length, t_w: Length):
+    """Nominal torque of a box of four plates, welded along every edge: the thinnest plate yields in shear.
+
+    F_y  yield stress of the steel
+    E    stiffness of the steel
+    C    torsion modulus, twice the area inside the middle line times the thinnest plate
+    b    between the webs
+    t_f  thickness of the flanges
+    h    between the flanges
+    t_w  thickness of the webs
+    """
+    return (torsion_strength.si(F_cr=stress_shear_yield.si(F_y), C=C),)
+
+
+@torsion_box.lines
+def _(steps, q, state):
+    steps(torsion_strength, F_cr=steps(stress_shear_yield, F_y=q.F_y), C=q.C)
+
+
+@clause("AISC 360-22 H3.3(b)", source="aisc-360-22, H3.3(b)", gives=Moment, omega=OMEGA_T, phi=PHI_T,
+        states=("shear yielding",))
+def torsion_open_shape(*, F_y: Stress, C: SectionModulus):
+    """Torque at which the thin strips of a channel or angle begin to yield in shear, warping left out.
+
+    F_y  yield stress of the steel
+    C    torsion constant over the greatest thickness
+    """
+    return (torsion_strength.si(F_cr=stress_shear_yield.si(F_y), C=C),)
+
+
+@torsion_open_shape.lines
 def _(steps, q, state):
     steps(torsion_strength, F_cr=steps(stress_shear_yield, F_y=q.F_y), C=q.C)
