@@ -11,8 +11,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.formula import formula, frac, pi, sqrt
-from shopcalc.stock.sections import SectionArrays, assemble, section_modulus, section_modulus_of_depth
+from shopcalc.formula import formula, frac, pi
+from shopcalc.stock.sections import (  # noqa: F401  (least_second_moment is part of angles)
+    SectionArrays,
+    assemble,
+    least_second_moment,
+    section_modulus,
+    section_modulus_of_depth,
+)
 from shopcalc.units import (
     Area,
     Density,
@@ -164,17 +170,6 @@ def product_of_inertia_angle(*, H: Length, B: Length, t: Length) -> SecondMoment
     return t**2 * (H**2 + B**2 - t**2) / 4 - t * (H**2 + B * t - t**2) * (B**2 + H * t - t**2) / (
         4 * (H + B - t)
     )
-
-
-@formula(symbol="I_z", source="geometry, principal axes")
-def least_second_moment(I_xy: SecondMoment, *, I_x: SecondMoment, I_y: SecondMoment) -> SecondMoment:
-    """Second moment about the weak principal axis, which governs the buckling of an angle.
-
-    I_xy  product of inertia
-    I_x   second moment about x
-    I_y   second moment about y
-    """
-    return (I_x + I_y) / 2 - sqrt(((I_x - I_y) / 2) ** 2 + I_xy**2)
 
 
 @formula(symbol="J", source="thin-wall-torsion, open section")
@@ -343,6 +338,20 @@ def torsion_constant_box(*, t_f: Length, h: Length, t_w: Length, s: Length) -> S
     s    distance between the middles of the upright plates
     """
     return 2 * (s * (h + t_f)) ** 2 / (s / t_f + (h + t_f) / t_w)
+
+
+@formula(symbol="A_s", source="thin-wall-shear, closed box by shear-flow energy")
+def shear_area_box(*, h_m: Length, s: Length, t_f: Length, t_w: Length) -> Area:
+    """Area that carries upright shear in the stiffness of a built-up box (sideways: give them swapped).
+
+    h_m  distance between the middles of the top and bottom plates
+    s    distance between the middles of the upright plates
+    t_f  thickness of the top and bottom plates
+    t_w  thickness of the upright plates
+    """
+    corner = t_f * s * h_m / 4 + t_w * h_m**2 / 8
+    webs = 4 / t_w * (corner**2 * h_m / 2 - corner * t_w * h_m**3 / 24 + t_w**2 * h_m**5 / 640)
+    return (t_w * h_m**3 / 6 + t_f * s * h_m**2 / 2) ** 2 / (t_f * h_m**2 * s**3 / 24 + webs)
 
 
 # --- transformed section: two rectangles of different stiffness, one upon the other ---------------
@@ -661,8 +670,8 @@ def boxes(
         Sy=section_modulus_of_depth.si(I=Iy, H=B),
         Zx=B * f * (h + f) + w * h**2 / 2,
         Zy=f * B**2 / 2 + h * w * s,
-        Av_x=2 * w * h,
-        Av_y=5 * 2 * B * f / 6,
+        Av_x=shear_area_box.si(h_m=h + f, s=s, t_f=f, t_w=w),
+        Av_y=shear_area_box.si(h_m=s, s=h + f, t_f=w, t_w=f),
         J=torsion_constant_box.si(t_f=f, h=h, t_w=w, s=s),
         C=2 * s * (h + f) * np.minimum(f, w),
         mass_per_length=mass_per_length,

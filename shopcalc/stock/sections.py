@@ -321,6 +321,17 @@ def radius_of_gyration(I: SecondMoment, A: Area) -> Length:
     return sqrt(I / A)
 
 
+@formula(symbol="I_z", source="geometry, principal axes")
+def least_second_moment(I_xy: SecondMoment, *, I_x: SecondMoment, I_y: SecondMoment) -> SecondMoment:
+    """Second moment about the weak principal axis, which governs the buckling of an angle.
+
+    I_xy  product of inertia
+    I_x   second moment about x
+    I_y   second moment about y
+    """
+    return (I_x + I_y) / 2 - sqrt(((I_x - I_y) / 2) ** 2 + I_xy**2)
+
+
 # --- many at once --------------------------------------------------------------------------------
 
 RECTANGULAR = "rectangular tube"
@@ -334,7 +345,7 @@ class SectionArrays:
     kind            "rectangular tube" (square too), "round tube" (pipe too), "angle", "channel", "flat bar"
                     (square bar too), "round bar", "box"
     height, width   outside, upright and flat; t the wall or thickness that these properties were made with;
-                    t_f of the flat sides (flanges) and t_w of the upright ones (webs) where they differ, else t
+                    t_f of the flat sides (flanges), t_w of the upright ones (webs) where they differ, else t
     flat_h, flat_b  flats of the upright and flat sides, H - 3t and B - 3t of a tube; nan where there are none
     A, I, S, Z, r   x: bending that carries upright load; y: sideways load; S to the outermost fibre
     Ixy, I_min, r_min, tilt  product of inertia, weak principal axis, and how far the strong principal axis
@@ -416,9 +427,8 @@ def assemble(kind: str, **given) -> SectionArrays:
     p = {k: np.broadcast_to(v, shape).copy() for k, v in given.items()}
     zero = np.zeros(shape)
     p.setdefault("Ixy", zero)
-    half = (p["Ix"] - p["Iy"]) / 2
-    p["I_min"] = (p["Ix"] + p["Iy"]) / 2 - np.hypot(half, p["Ixy"])
-    p["tilt"] = np.where(p["Ixy"] == 0, 0.0, np.arctan2(-2 * p["Ixy"], 2 * half) / 2)
+    p["I_min"] = least_second_moment.si(I_x=p["Ix"], I_y=p["Iy"], I_xy=p["Ixy"])
+    p["tilt"] = np.where(p["Ixy"] == 0, 0.0, np.arctan2(-2 * p["Ixy"], p["Ix"] - p["Iy"]) / 2)
     for name, I in (("rx", "Ix"), ("ry", "Iy"), ("r_min", "I_min")):
         p[name] = radius_of_gyration.si(I=p[I], A=p["A"])
     p.setdefault("x_bar", p["width"] / 2)

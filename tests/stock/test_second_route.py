@@ -214,6 +214,7 @@ def test_torsion_constant_beside_the_finite_element_value(name, low, high):
         ("angle 3 x 2 x 1/4", -0.07),
         ("bent channel 2 x 1 x 1/8", -0.08),
         ("flat bar 2 x 1/4 on edge", -0.001),
+        ("box 4 x 1/4 on 3 x 3/16", -0.06),
         ("round bar 5/8", -0.001),
     ],
 )

@@ -319,7 +319,7 @@ def test_a_box_of_plates_is_a_tube_with_sharp_corners():
     B, H, t = 3 * INCH, 4 * INCH, 0.25 * INCH
     box = open_sections.boxes(B, t, H - 2 * t, t, mass_per_length=0)
     tube = rectangular_tubes(H, B, t, 0, 0, mass_per_length=0, coat_per_length=0)
-    for name in ("A", "Ix", "Iy", "Sx", "Zx", "Zy", "rx", "J", "C"):
+    for name in ("A", "Ix", "Iy", "Sx", "Zx", "Zy", "rx", "J", "C", "Av_x", "Av_y"):
         assert getattr(box, name)[0] == pytest.approx(getattr(tube, name)[0], rel=1e-12), name
     quantities = {"B": Q(3, "in"), "t_f": Q(0.25, "in"), "h": Q(3.5, "in"), "t_w": Q(0.25, "in")}
     assert magnitude(area_box(**quantities), "m**2") == pytest.approx(box.A[0])
