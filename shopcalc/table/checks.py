@@ -20,6 +20,7 @@ from shopcalc.codes.aisc360_22.scope import THIN, THIN_WALL, cover
 from shopcalc.formula import Worked
 from shopcalc.mechanics.statics import tipping_ratio, tipping_ratio_moments
 from shopcalc.sources import PROVENANCE, source_of
+from shopcalc.stock.shapes import Shape
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
@@ -66,9 +67,9 @@ def provenance(reference: str) -> str:
 # --- stock ----------------------------------------------------------------------------------------
 
 
-def tube_cautions(tube: Tube) -> tuple[str, ...]:
+def tube_cautions(tube: Tube | Shape) -> tuple[str, ...]:
     metal = cover(tube.product)
-    return (*tube.cautions, *((THIN_WALL,) if tube.wall("nominal") < THIN else ()),
+    return (*getattr(tube, "cautions", ()), *((THIN_WALL,) if isinstance(tube, Tube) and tube.wall("nominal") < THIN else ()),
             *((f"{tube.product}: {metal.why}",) if metal.verdict != WITHIN else ()))
 
 

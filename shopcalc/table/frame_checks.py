@@ -11,14 +11,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.check import ASK, OUTSIDE, REFUSED, REPORTED, Check, compare
-from shopcalc.codes.aisc360_22 import of_tubes
-from shopcalc.codes.aisc360_22.of_tubes import Demand
+from shopcalc.check import OUTSIDE, REFUSED, REPORTED, Check, compare
+from shopcalc.codes.aisc360_22 import of_sections
+from shopcalc.codes.aisc360_22.of_sections import Demand, Lengths
 from shopcalc.codes.aisc360_22.scope import cover
 from shopcalc.mechanics.frames.vibration import frequencies
 from shopcalc.mechanics.statics import GRAVITY
-from shopcalc.stock.sections import SectionArrays
-from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Member
 from shopcalc.table.checks import (
     DEFAULT_SAG,
@@ -70,15 +68,21 @@ def family_words(name: str) -> str:
 
 @dataclass(frozen=True)
 class Use:
-    """The worst of one family: which member, case and state, the demand there and the strengths."""
+    """The worst of one family: which member, case and state, the demand there and the clause."""
 
     member: Member
     words: str
     case: LoadCase
     ratio: float
     demand: Demand
-    strengths: dict[str, np.ndarray]
     row: int
+    equation: str
+
+    def arguments(self) -> tuple:
+        """What of_sections asks about it: section, steel, demand, lengths."""
+        steel, one = self.member.tube.steel, {k: v[self.row] for k, v in vars(self.demand).items()}
+        return (self.member.design, float(magnitude(steel.Fy, "Pa")), float(magnitude(steel.E, "Pa")), Demand(**one),
+                Lengths.of(self.member.length))
 
 
 def demand_of(solved: Solved, bar: Member) -> tuple[Demand, tuple[int, ...]]:
@@ -110,13 +114,11 @@ def member_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check
                 yield _refused(job, name, s, i)
                 continue
             for bar in bars:
-                if not isinstance(bar.tube, Tube):
-                    continue
                 for state, use in zip(found, _worst(job, s, bar), strict=True):
                     if use is not None and (found[state] is None or not use.ratio <= found[state].ratio):
                         found[state] = use
         bar = bars[0]
-        if not isinstance(bar.tube, Tube) or cover(bar.tube.product).verdict == OUTSIDE:
+        if cover(bar.tube.product).verdict == OUTSIDE:
             yield _outside(job, name, bar)
             continue
         for state, use in found.items():
@@ -133,32 +135,26 @@ def _worst(job: Job, s: Solved, bar: Member) -> tuple[Use | None, Use | None]:
     for kind in dict.fromkeys(kinds):
         rows = np.repeat(kinds == kind, shape[1])
         part = Demand(**{k: v[rows] for k, v in vars(demand).items()})
-        section = _repeat(bar.design, 1)
-        one = of_tubes.strengths_of_member(section, F_y, E, bar.length, kind, job.method)
-        strengths = {k: np.full(rows.sum(), v[0]) for k, v in one.items()}
-        together, shear = of_tubes.member_use(part, strengths)
+        used = of_sections.member_ratios(bar.design, F_y, E, Demand(**{k: v[None] for k, v in vars(part).items()}),
+                                         Lengths.of(bar.length), kind, job.method)
+        together, shear = used.together[0], used.shear[0]
         for i, ratios in enumerate((together, shear)):
             top = int(np.nanargmax(ratios)) if np.isfinite(ratios).any() else 0
             case = [c for c in s.cases if c.case.kind == kind][top // shape[1]]
             ratio = float(ratios[top])
             if best[i] is None or ratio > best[i].ratio or np.isnan(ratio):
-                best[i] = Use(bar, f"{case.where}; {s.words}", case.case, ratio, part, strengths, top)
+                best[i] = Use(bar, f"{case.where}; {s.words}", case.case, ratio, part, top, used.equation(0, top))
     return best[0], best[1]
 
 
-def _repeat(section: SectionArrays, n: int) -> SectionArrays:
-    return section if n == 1 else section[np.zeros(n, int)]
-
-
 def _use_check(job: Job, name: str, state: str, use: Use) -> Check:
-    clause = "AISC 360-22 H1.1 and H3.2, C2 second order" if state == "strength" else "AISC 360-22 G4, G5 and H3.1"
+    clause = f"AISC 360-22 {use.equation}, C2 second order" if state == "strength" else "AISC 360-22 G and H3"
     common = dict(id=f"{name}/{state}", name=f"{family_words(name)}: {state}", about=name, kind=use.case.kind,
                   case=case_words(job, use.case, use.words), clause=clause, source="aisc-360-22, C2, E, F, G, H",
                   provenance=provenance("aisc-360-22"), assumed=(STRIP, RIGID, *use.member.tube.assumed),
-                  cautions=tube_cautions(use.member.tube))
+                  cautions=(*tube_cautions(use.member.tube), *of_sections.CAUTIONS.get(str(use.member.design.kind[0]), ())))
     if not np.isfinite(use.ratio):
-        return Check(verdict=OUTSIDE, detail="a wall too thin for the clauses; take a thicker wall or a smaller tube, or ask an engineer",
-                     **common)
+        return Check(verdict=OUTSIDE, detail=f"{of_sections.outside_words(*use.arguments())}; or ask an engineer", **common)
     ratio, verdict = compare(use.ratio, 1.0)
     d, i = use.demand, use.row
     parts = [f"{word} {number(float(Quantity(abs(float(v[i])), unit).to(shown).magnitude), 3)} {shown_word}"
@@ -169,7 +165,7 @@ def _use_check(job: Job, name: str, state: str, use: Use) -> Check:
     return Check(verdict=verdict, demand=Q(ratio, ""), limit=Q(1.0, ""), ratio=ratio,
                  detail=f"{use.member.name}: " + ", ".join(parts),
                  range=("second order under 1.6 times the load, stiffness 0.8, notional forces 0.002; K = 1",),
-                 worked=(lambda: of_tubes.member_lines(d, use.strengths, i, job.system)) if state == "strength" else (), **common)
+                 worked=(lambda: of_sections.member_lines(*use.arguments(), use.case.kind, job.method, job.system)) if state == "strength" else (), **common)
 
 
 def _force(job: Job) -> tuple[str, str]:
@@ -188,10 +184,10 @@ def _refused(job: Job, name: str, s: Solved, i: int) -> Check:
 
 
 def _outside(job: Job, name: str, bar: Member) -> Check:
-    metal = cover(bar.tube.product) if isinstance(bar.tube, Tube) else None
-    why = f"{metal.why}: {metal.ways}" if metal is not None else "bars and open shapes in a frame are not checked by the code yet"
-    return Check(id=f"{name}/strength", name=f"{family_words(name)}: strength", about=name, kind="use", verdict=OUTSIDE if metal else ASK,
-                 clause="AISC 360-22", source="aisc-360-22, A3", provenance=provenance("aisc-360-22"), detail=why)
+    metal = cover(bar.tube.product)
+    return Check(id=f"{name}/strength", name=f"{family_words(name)}: strength", about=name, kind="use", verdict=OUTSIDE,
+                 clause="AISC 360-22", source="aisc-360-22, A3", provenance=provenance("aisc-360-22"),
+                 detail=f"{metal.why}: {metal.ways}")
 
 
 def critical_check(job: Job, solved: list[Solved]) -> Check:
