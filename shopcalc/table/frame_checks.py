@@ -288,7 +288,7 @@ def sway_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Check
     for where, rows in found.items():
         case = rows[0][0].cases[rows[0][1]]
         refused = next((s.answer.reason[k] for s, k in rows if s.answer.refused[k]), None)
-        sizes = [(_sway(s, g, k, corners), s.words + (", a foot lifted" if s.lifted else "")) for s, k in rows if not s.answer.refused[k]]
+        sizes = [(sway_of(s, g, k, corners), s.words + (", a foot lifted" if s.lifted else "")) for s, k in rows if not s.answer.refused[k]]
         word = {"along the table": "along", "across the table": "across", "in twist": "twist"}[where]
         play = _play_words(job)
         common = dict(id=f"base/sway {word}", name=f"Base: sway {word}", about="base", kind="information",
@@ -359,11 +359,15 @@ def _play_words(job: Job) -> str:
         "welds run all round and do not crack"
 
 
-def _sway(s: Solved, g: Geometry, k: int, corners: np.ndarray) -> float:
-    """Largest level movement of a corner of the top: a stiff plate fitted to its seats."""
+def plate_movement(s: Solved, g: Geometry, k: int) -> np.ndarray:
+    """Level movement of the top in case k as a stiff plate fitted to its seats: along x, along y (m), turn (rad)."""
     seats = np.array([p.place[:2] for p in g.seats])
-    u = np.stack([s.answer.displacement(n, w)[k] for n in s.table.seat_nodes for w in "xy"]).reshape(-1, 2)
-    dx, dy, turn = _plane(seats, u)
+    return _plane(seats, np.stack([s.answer.displacement(n, w)[k] for n in s.table.seat_nodes for w in "xy"]).reshape(-1, 2))
+
+
+def sway_of(s: Solved, g: Geometry, k: int, corners: np.ndarray) -> float:
+    """Largest level movement of a corner of the top in case k, m."""
+    dx, dy, turn = plate_movement(s, g, k)
     moved = np.stack([dx - turn * corners[:, 1], dy + turn * corners[:, 0]], axis=1)
     return float(np.linalg.norm(moved, axis=1).max())
 

@@ -139,7 +139,7 @@ def _with_feet_that_lift(table: TableFrame, cases: tuple[FrameCase, ...], g: Geo
     while waiting:
         group, lifted = waiting.pop()
         frame, sizes = with_cases(table, group, g, factor=factor, stiffness=stiffness, lifted=lifted)
-        answer = _solve(frame, sizes, "second", strength_factor)
+        answer = quick_solve(frame, sizes, "second", strength_factor)
         if group[0].held.partition(":")[0] not in (STANDING, "air", "caught", "gliding"):
             yield Solved(table, group, answer, factor, lifted)
             continue
@@ -169,10 +169,13 @@ def answer_of(answer: Answer, rows: list[int]) -> Answer:
     """The answers of some designs of a batch."""
     pick = np.asarray(rows)
     changed = {n: getattr(answer, n)[pick] for n in ("displacements", "end_forces", "reactions", "critical", "refused", "strength_refused")}
-    return replace(answer, sizes=answer.sizes[pick], reason=tuple(answer.reason[i] for i in rows), **changed)
+    line = replace(answer.line, **{n: v[pick] for n, v in vars(answer.line).items() if v is not None})
+    return replace(answer, sizes=answer.sizes[pick], reason=tuple(answer.reason[i] for i in rows), system=answer.system.take(pick), line=line,
+                   **changed)
 
 
-def _solve(frame, sizes, order: str, strength_factor: float) -> Answer:
+def quick_solve(frame, sizes, order: str, strength_factor: float) -> Answer:
+    """`solve`, quicker for the small matrices of one table."""
     # Matrices this small are solved several times faster on one thread.
     with threadpool_limits(1, "blas"):
         return solve(frame, sizes, order=order, strength_factor=strength_factor)
