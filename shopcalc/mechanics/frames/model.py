@@ -227,6 +227,12 @@ class Frame:
         return tuple(found)
 
     @cached_property
+    def spinning(self) -> tuple[int, ...]:
+        """Bars released about their own axis at both ends."""
+        let_go = set(self.released)
+        return tuple(m for m in range(len(self.members)) if {(m, 3), (m, 9)} <= let_go)
+
+    @cached_property
     def joint_places(self) -> tuple[tuple[int, int], ...]:
         """(member, local way 0..11) of every springy joint."""
         return tuple((self.member_number[j.member], 6 * ENDS.index(j.end) + WAYS.index(j.way)) for j in self.joints)

@@ -34,7 +34,8 @@ STRENGTH_FACTOR = 1.6
 CERTAIN = 1e-4
 MOST_ROUNDS = 40
 # Axial forces stand when a turn changes them by less than this part of the largest.
-SETTLED = 1e-7
+# A very stiff bar (a rigid link) gives its axial force with fewer digits: after some turns the second measure will do.
+SETTLED, SETTLED_ROUGHLY, _TURNS_FIRST = 1e-7, 1e-5, 6
 # Designs worked on at once: stiffness matrices of a chunk stay near the processor.
 CHUNK = 250
 
@@ -234,16 +235,17 @@ def _second_order(s: System, pull: np.ndarray, misfit):
     whole = [np.full(shape, np.nan) for shape in shapes]
     used, rest, left = pull.copy(), np.zeros(n, bool), np.arange(n)
     part, lost = s, misfit
-    for _ in range(MOST_ROUNDS):
+    for turn in range(MOST_ROUNDS):
         t = part.tangent(pull)
         factors = part.assemble(t, lower=True)
-        fits = factor(factors)
+        fits = factor(factors, least=0.0)
         if t.jointed is not None:
             fits &= t.jointed.ok.all(axis=1)
         found = _answer(part, t, factors, lost)
         new = part.tightest(found[1])
         scale = np.abs(new).max(axis=1, keepdims=True)
-        near = (np.abs(new - pull) <= SETTLED * scale).all(axis=1) & fits
+        settled = SETTLED if turn < _TURNS_FIRST else SETTLED_ROUGHLY
+        near = (np.abs(new - pull) <= settled * scale).all(axis=1) & fits
         done = left[near]
         for array, value in zip(whole, found, strict=True):
             array[done] = value[near]
@@ -261,8 +263,11 @@ def _second_order(s: System, pull: np.ndarray, misfit):
 # --- dense kernels -------------------------------------------------------------------------------
 
 
-def factor(K: np.ndarray) -> np.ndarray:
-    """Cholesky factors in place of the lower triangles of K (n, F, F); which designs are positive definite, (n,)."""
+def factor(K: np.ndarray, least: float = NOTHING_LEFT) -> np.ndarray:
+    """Cholesky factors in place of the lower triangles of K (n, F, F); which designs are positive definite, (n,).
+
+    least: part of its own stiffness that every row must keep when the rows before it are free to move.
+    """
     from scipy.linalg.lapack import dpotrf
 
     n, F = K.shape[:2]
@@ -273,7 +278,7 @@ def factor(K: np.ndarray) -> np.ndarray:
     ok = np.fromiter((dpotrf(k.T, lower=0, clean=0, overwrite_a=1)[1] == 0 for k in K), bool, n)
     with np.errstate(divide="ignore", invalid="ignore"):
         left = K[:, i, i]**2 / before
-    return ok & (left > NOTHING_LEFT).all(axis=1)
+    return ok & (left > least).all(axis=1)
 
 
 def back_solve(factors: np.ndarray, b: np.ndarray) -> np.ndarray:
@@ -329,7 +334,7 @@ def _guarded(s: System, pull, least: float, K, factors) -> np.ndarray:
 def definite(s: System, pull: np.ndarray, factor_on: np.ndarray, pole: np.ndarray) -> np.ndarray:
     """True where the frame under factor_on (n,) times its axial forces is below its first critical load."""
     t = s.tangent(pull * factor_on[:, None], loads=False)
-    ok = factor(s.assemble(t, lower=True)) & (factor_on < pole)
+    ok = factor(s.assemble(t, lower=True), least=0.0) & (factor_on < pole)
     return ok if t.jointed is None else ok & t.jointed.ok.all(axis=1)
 
 
@@ -475,13 +480,13 @@ _MOVES = ("move along x", "move along y", "move along z", "turn about x", "turn 
 
 def mechanism_words(s: System) -> str:
     """What is free in one design that is a mechanism (a batch of one)."""
-    t = s.tangent(None, loads=False)
+    t = s.tangent(None)
     if t.jointed is not None and not t.jointed.ok.all():
         g = int(np.nonzero(~t.jointed.ok[0])[0][0])
         member = s.frame.members[int(s.plan.jointed[g])]
-        spins = {3, 9} <= {w for m, w in s.frame.released if m == s.plan.jointed[g]}
+        spins = int(s.plan.jointed[g]) in s.frame.spinning
         return (f"a mechanism: member {member.name} is let go at both ends and is free to "
-                f"{'turn about its own axis' if spins else 'move between its joints'}")
+                f"{'turn about its own axis under the torque on it' if spins else 'move between its joints'}")
     K = s.assemble(t)[0]
     size = np.sqrt(np.maximum(np.diag(K), 1e-300))
     values, vectors = np.linalg.eigh(K / size[:, None] / size)

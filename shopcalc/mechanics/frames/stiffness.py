@@ -18,7 +18,7 @@ from shopcalc.mechanics.frames.loads import member_terms, node_loads
 from shopcalc.mechanics.frames.model import STEEP, Frame, Sizes
 
 # A row that keeps less than this of its stiffness is held by rounding alone.
-NOTHING_LEFT = 1e-11
+NOTHING_LEFT = 1e-12
 # Where rows and columns of the blocks stand in a bar's matrix: block, sign, turned over.
 _TT, _TR, _NEAR, _FAR = range(4)
 _PLACES = (((_TT, 1, 0), (_TR, 1, 0), (_TT, -1, 0), (_TR, 1, 0)),
@@ -253,6 +253,9 @@ class System:
         let_go = [(column[m], way, np.zeros(len(self))) for m, way in self.frame.released]
         let_go += [(column[m], way, self.joint_stiffness[:, j])
                    for j, (m, way) in enumerate(self.frame.joint_places)]
+        # A bar hinged about its own axis at both ends may spin, which moves nothing else, unless a torque acts on it.
+        twisted = {int(m) for i, m in enumerate(self.terms.member) if self.terms.order[i] < 0 and self.terms.size[:, i, 0].any()}
+        idle = {(column[m], 9) for m in self.frame.spinning if m not in twisted}
         first = np.einsum("ngii->ngi", k).copy()
         ok = np.ones(k.shape[:2], bool)
         rows = []
@@ -260,7 +263,11 @@ class System:
             row, force = k[:, g, way].copy(), f[:, g, way].copy()
             left = row[:, way] + s
             good = left > NOTHING_LEFT * first[:, g, way]
-            ok[:, g] &= good
+            if (g, way) in idle:
+                k[:, g, way] = k[:, g, :, way] = row[:] = 0.0
+                good[:] = False
+            else:
+                ok[:, g] &= good
             w = np.where(good, 1 / np.where(good, left, 1.0), 0.0)
             k[:, g] -= (w[:, None] * row)[:, :, None] * row[:, None, :]
             f[:, g] -= (w * force)[:, None] * row

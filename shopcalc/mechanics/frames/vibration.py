@@ -157,7 +157,7 @@ def _joined(s: System, sizes: Sizes, k, M, pull):
     free = s.plan.free
     number = np.full(6 * len(frame.nodes), -1)
     number[free] = np.arange(len(free))
-    own = [(member, way, np.zeros(n)) for member, way in frame.released]
+    own = [(member, way, np.zeros(n)) for member, way in frame.released if way != 9 or member not in frame.spinning]
     own += [(member, way, s.joint_stiffness[:, j]) for j, (member, way) in enumerate(frame.joint_places)]
     size = len(free) + len(own) + 2 * _SHAPES * m
     bin_at = size  # held ways are thrown into one row more, cut off below
