@@ -152,6 +152,7 @@ def solve(ends: str, terms: list[Term], L, phi=NO_SHEAR) -> Line:
 
 
 _POWER = {"sag": 0, "slope": 1, "moment": 2, "shear": 3}
+_SENSES = {"either": 0, "down": 1, "sagging": 1, "up": -1, "hogging": -1}
 
 
 def value_of(line: Line, what: str, x, EI):
@@ -278,40 +279,51 @@ class ElasticLine:
         """The largest sag, slope, moment or shear and where it stands.
 
         sense  "either" (largest in size, signed), "down"/"sagging" (most positive), "up"/"hogging" (most negative)
-        The place is refined on the exact curve from the best station; at a load or support, where the
-        curve has a corner or a jump, the station itself is taken.
+        The place is refined on the exact curve; at a load, couple or support, where the curve has a corner or a
+        jump, both sides are looked at.
         """
-        x = self._stations(121)
-        sign = {"either": 0, "down": 1, "sagging": 1, "up": -1, "hogging": -1}[sense]
+        if what not in _POWER:
+            raise InputError(field="Beam.largest: what", value=what, need="one of " + ", ".join(_POWER))
+        if sense not in _SENSES:
+            raise InputError(field="Beam.largest: sense", value=sense, need="one of " + ", ".join(_SENSES),
+                             example='"either"')
+        sign = _SENSES[sense]
 
         def score(v):
             return np.abs(v) if sign == 0 else sign * v
 
-        values = self._at(what, x)
-        if what == "shear":  # both sides of every jump
-            hair = 1e-12 * _column(self._span)
-            before = self._at(what, x - hair)
-            flip = score(before) > score(values)
-            values = np.where(flip, before, values)
-        best = np.argmax(score(values), axis=1)[:, None]
-        at = np.take_along_axis(x, best, axis=1)
-        value = np.take_along_axis(values, best, axis=1)
-        low = np.take_along_axis(x, np.maximum(best - 1, 0), axis=1)
-        high = np.take_along_axis(x, np.minimum(best + 1, x.shape[1] - 1), axis=1)
         n = _POWER[what]
         curve = self._line.axis if n == 0 else self._line.ei
-        for left, right in ((low, at), (at, high)):
-            spot = (left + right) / 2
-            for _ in range(8):  # Newton on the next derivative, held inside the interval
-                rate, bend = curve(spot, n + 1), curve(spot, n + 2)
-                with np.errstate(divide="ignore", invalid="ignore"):
-                    step = np.where(bend != 0, rate / bend, 0.0)
-                spot = np.clip(spot - step, left, right)
-            found = self._at(what, spot) if what != "shear" else value
+
+        def nearer(spot, left, right):  # one step of Newton on the next derivative, held inside the interval
+            rate, bend = curve(spot, n + 1), curve(spot, n + 2)
+            with np.errstate(divide="ignore", invalid="ignore"):
+                step = np.where(bend != 0, rate / bend, 0.0)
+            return np.clip(spot - step, left, right)
+
+        x = self._stations(121)
+        hair = 1e-12 * _column(self._span)
+        left, right = x[:, :-1], x[:, 1:]
+        # Every station, the left side of every jump (a load for the shear, a couple for the moment), and the top of
+        # the curve between stations as one step finds it; then the best of them refined.
+        spots = [x, nearer((left + right) / 2, left, right)]
+        if n >= 2:
+            spots.append(np.maximum(x - hair, x[:, :1]))
+        spots = np.concatenate(spots, axis=1)
+        values = self._at(what, spots)
+        best = np.argmax(score(values), axis=1)[:, None]
+        at, value = (np.take_along_axis(v, best, axis=1) for v in (spots, values))
+        low = np.max(np.where(x < at - hair, x, x[:, :1]), axis=1, keepdims=True)
+        high = np.min(np.where(x > at + hair, x, x[:, -1:]), axis=1, keepdims=True)
+        spot = at
+        for _ in range(6):
+            spot = nearer(spot, low, high)
+            found = self._at(what, spot)
             better = score(found) > score(value)
             value, at = np.where(better, found, value), np.where(better, spot, at)
         unit = _KINDS[what].pint_unit
         return Quantity(_squeeze(value), unit), Quantity(_squeeze(at), "m")
+
 
 class Beam(ElasticLine):
     """A beam, its supports and loads, with units. Sizes may be arrays of one length (designs).
@@ -349,6 +361,7 @@ class Beam(ElasticLine):
             self._terms += _load_terms(load, begin, end)
         self._EI, self._span = self._E * self._I, self._L
         self._GA = None if GA is None else _size("GA", GA, "N", positive=True)
+        _one_length("Beam", self._L, self._EI, self._left, self._right, self._GA, *_sizes_of(self._terms))
         phi = NO_SHEAR if GA is None else _column(self._EI / self._GA)
         self._line = solve(ends, [_wide(t) for t in self._terms], _column(self._L), phi)
         self._begin, self._end = begin + 0 * self._L, end
@@ -469,6 +482,19 @@ def _size(name: str, value, unit: str, positive: bool = False) -> np.ndarray:
     if not np.isfinite(size).all() or (positive and not (size > 0).all()):
         raise InputError(field=f"Beam: {name}", value=value, need="a positive size" if positive else "a finite size")
     return size
+
+
+def _sizes_of(terms: Iterable[Term]) -> list:
+    return [v for t in terms for v in (t.size, t.start)]
+
+
+def _one_length(field: str, *sizes) -> int:
+    """How many designs there are. Sizes are single or arrays of that one length; InputError otherwise."""
+    counts = {np.shape(v) for v in sizes if v is not None and np.ndim(v)}
+    if len(counts) > 1 or any(len(c) != 1 for c in counts):
+        raise InputError(field=field, value="arrays of shapes " + ", ".join(map(str, sorted(counts))),
+                         need="single sizes, or arrays of one length, one entry for each design")
+    return counts.pop()[0] if counts else 1
 
 
 def _column(value) -> np.ndarray:

@@ -29,7 +29,9 @@ from shopcalc.mechanics.beams import (
     Term,
     _column,
     _load_terms,
+    _one_length,
     _size,
+    _sizes_of,
     _squeeze,
     _wide,
     derivative,
@@ -70,7 +72,9 @@ class ContinuousBeam(ElasticLine):
         self._EI = _size("E", E, "Pa", positive=True) * _size("I", I, "m**4", positive=True)
         self._places = [_size("support at", s.at, "m") for s in self.supports]
         self._check_supports()
-        terms = [_wide(t) for load in self.loads for t in _load_terms(load, self._begin, self._end)]
+        terms = [t for load in self.loads for t in _load_terms(load, self._begin, self._end)]
+        self._designs = _one_length("ContinuousBeam", self._EI, self._begin, self._end, *self._places, *_sizes_of(terms))
+        terms = [_wide(t) for t in terms]
         phi = NO_SHEAR if GA is None else _column(self._EI / _size("GA", GA, "N", positive=True))
         self._line, self._forces = self._solve(terms, phi)
         self._marks = [*self._places, *[t.start for t in terms]]
@@ -97,7 +101,7 @@ class ContinuousBeam(ElasticLine):
     def _solve(self, terms: list[Term], phi) -> tuple[Line, np.ndarray]:
         """Unknowns: support forces, holding moments, turn, lift. Rows: deflection at each support, no turn where
         held, vertical balance, balance of moments about the left end. Scaled by the length and EI."""
-        n = max(np.size(v) for v in (self._EI, self._begin, self._end, *self._places, *[t.size for t in terms], *[t.start for t in terms]))
+        n = self._designs
         begin, end, EI = (_column(np.broadcast_to(v, (n,))) for v in (self._begin, self._end, self._EI))
         places = [_column(np.broadcast_to(p, (n,))) for p in self._places]
         held = [i for i, s in enumerate(self.supports) if s.holds]
