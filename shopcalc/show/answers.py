@@ -6,11 +6,13 @@ Every number comes from a room of the library; here it is only asked for and put
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import pint
 
-from shopcalc.check import OUTSIDE, compare
+from shopcalc.check import OUTSIDE, Check, allowable, allowable_line, compare
+from shopcalc.codes.aisc360_22 import of_tubes
 from shopcalc.errors import InputError
 from shopcalc.mechanics.beams import Beam, Even, Point
 from shopcalc.mechanics.statics import GRAVITY, load_that_tips, righting_ratio
@@ -19,10 +21,19 @@ from shopcalc.show.drawing import top_outline
 from shopcalc.show.values import printed, ratio_text
 from shopcalc.stock.tubes import Tube, stock_tubes, tube_sections
 from shopcalc.sweep import STATES, Question, tubes_over_spans
-from shopcalc.table.checks import DEFAULT_RIGHTING, DEFAULT_SAG, PUBLIC_RIGHTING
+from shopcalc.table.checks import (
+    DEFAULT_RIGHTING,
+    DEFAULT_SAG,
+    PUBLIC_RIGHTING,
+    case_words,
+    tube_cautions,
+    wanted_righting,
+)
 from shopcalc.table.geometry import Geometry, build
 from shopcalc.table.job import Job
-from shopcalc.table.stability import Body, body_of
+from shopcalc.table.loadpath import FREE_ENDS, LoadedBar
+from shopcalc.table.loads import LoadCase
+from shopcalc.table.stability import Body, Standing, body_of, standing_cases
 from shopcalc.units import Q, Quantity, magnitude, show_wall
 
 # The words of a control -> ends of a beam.
@@ -97,10 +108,10 @@ def tube_answer(tube: Tube, span: pint.Quantity, load: pint.Quantity, *, ends: s
     verdicts = [OUTSIDE if r is None else compare(r, 1.0)[1] for r in known]
     verdict = grid.verdict(0, 0)
     if verdict == OUTSIDE:
-        head = f"{verdict}: the wall is too thin for the clause. Take a heavier wall, or ask an engineer."
+        head = f"{verdict.capitalize()}: the wall is too thin for the clause. Take a heavier wall, or ask an engineer."
     else:
         used = ratio_text(float(grid.worst[0, 0]))
-        head = f"{verdict}: {grid.governing(0, 0)} governs, used {used} of its limit."
+        head = f"{verdict.capitalize()}: {grid.governing(0, 0)} governs, used {used} of its limit."
     lines = [
         head,
         "; ".join(
@@ -152,14 +163,48 @@ def sag_answer(tube: Tube, ends: str, span: pint.Quantity, load: pint.Quantity, 
     limit = span * sag_part
     ratio, verdict = compare(float(magnitude(sag, "m")), float(magnitude(limit, "m")))
     place = "at the free end" if ends == "cantilever" else f"at {printed(at, system, 'size')} from the left"
-    text = (f"{verdict}: sag {printed(sag, system, 'sag')} {place}, used {ratio_text(ratio)} of the "
+    text = (f"{verdict.capitalize()}: sag {printed(sag, system, 'sag')} {place}, used {ratio_text(ratio)} of the "
             f"{printed(limit, system, 'sag')} allowed ({_span_words(sag_part)}, a choice).\n"
             f"Largest moment {printed(abs(moment), system)}. {tube.words}.\n"
-            "Load and own weight; real welded ends lie between free to turn and built in.")
+            "Load and own weight of one straight bar; what holds its ends is not in it.")
     stations = beam.stations(61)
     supports = {"cantilever": [0.0]}.get(ends, [0.0, float(magnitude(span, "m"))])
     return text, {"stations": stations, "values": beam.sag(stations), "supports": Q(np.array(supports), "m"),
                   "limit": limit}
+
+
+# --- one straight bar by hand, worked ------------------------------------------------------------
+
+
+def hand_checks(bar: LoadedBar, question: Question, system: str) -> tuple[Check, Check]:
+    """Bending and sag of a bar as the size table takes it: one straight bar, ends free to turn, shear deformation
+    left out. Each with its worked lines."""
+    tube, section, length = bar.member.tube, bar.member.design, float(magnitude(bar.span, "m"))
+    F_y, E = (float(magnitude(v, "Pa")) for v in (tube.steel.Fy, tube.steel.E))
+    line = Beam(ends="simple", L=bar.span, E=tube.steel.E, I=Quantity(float(section.Ix[0]), "m**4"), loads=bar.beam.loads)
+    moment, _ = line.largest("moment")
+    sag, _ = line.largest("sag", "down")
+    strength, clause = of_tubes.strength_of("bending", section, F_y, E, length)
+    shared = {"about": bar.about, "case": bar.case.words, "assumed": (FREE_ENDS, *tube.assumed)}
+    bending = {"id": f"{bar.about}/bending by hand", "name": f"{bar.words} by hand: bending", "kind": "use",
+               "demand": moment, "clause": clause.clause, "source": clause.source, "range": clause.range,
+               "cautions": tube_cautions(tube), **shared}
+    steps = line.worked("moment", bar.span / 2, system)
+    if strength.in_range[0]:
+        limit = float(allowable(strength, "use", question.method)[0])
+        ratio, verdict = compare(float(magnitude(moment, "N*m")), limit)
+        steps += (*of_tubes.lines("bending", section, F_y, E, length, system),
+                  allowable_line(strength, "N*m", "use", question.method, system))
+        first = Check(verdict=verdict, limit=Q(limit, "N*m"), ratio=ratio, worked=steps, **bending)
+    else:
+        first = Check(verdict=OUTSIDE, detail=strength.why_outside, worked=steps, **bending)
+    allowed = bar.span * question.sag_part
+    ratio, verdict = compare(float(magnitude(sag, "m")), float(magnitude(allowed, "m")))
+    second = Check(id=f"{bar.about}/sag by hand", name=f"{bar.words} by hand: sag", kind="sag", demand=sag, limit=allowed,
+                   ratio=ratio, verdict=verdict, source="beam-theory", worked=line.worked("sag", bar.span / 2, system),
+                   clause=f"{_span_words(question.sag_part)} of {printed(bar.span, system, 'size')}, a choice; no code sets one",
+                   range=("a straight bar of one section, sag small beside its depth",), **shared)
+    return first, second
 
 
 # --- does it go over -----------------------------------------------------------------------------
@@ -171,32 +216,42 @@ def overhang_tipping(job: Job, *, start: Mapping | None = None) -> OverhangTippi
     if job.model.base.style != "trestles":
         raise InputError(field="base.style", value=job.model.base.style, example='style = "trestles"',
                          need="a base of trestles: only those are moved under the top here")
-    g = build(job)
     system = job.system
-    step, unit = (1.0, "inch") if system == "inch" else (25.0, "mm")
-    reach = g.foot_contacts.max(axis=0)
-    sizes = {"overhang": g.top.length / 2 - reach[0], "inset": g.top.width / 2 - reach[1]}
-    now = {name: float(magnitude(Q(size, "m"), unit)) for name, size in sizes.items()}
-    length, width = (float(magnitude(Q(v, "m"), unit)) for v in (g.top.length, g.top.width))
-
-    def slide(value: float, low: float, high: float) -> pint.Quantity:
-        """Even steps through the value the job has, so that the control starts with the real table."""
-        return Q(np.arange(value - np.floor((value - low) / step) * step, high + step / 2, step), unit)
+    g = build(job)
+    overhang, inset, overhangs = overhang_steps(job)
+    top = float(magnitude(Q(g.top.width, "m"), str(inset.units)))
+    insets = _through(inset, 0.0, 0.3 * top, system)
 
     def answer(overhang, inset, load):
         return tipping_answer(job, overhang, inset, load)
 
-    chosen = {"overhang": Q(now["overhang"], unit), "inset": Q(now["inset"], unit), "load": _PERSON[system],
-              **(start or {})}
+    chosen = {"overhang": overhang, "inset": inset, "load": _PERSON[system], **(start or {})}
     return OverhangTipping(
         answer,
-        overhangs=slide(now["overhang"], 0.05 * length, 0.42 * length),
-        insets=slide(now["inset"], 0.0, 0.3 * width),
+        overhangs=overhangs,
+        insets=insets,
         loads=_row(_LOADS, system),
         largest=(Q(g.top.length / 2, "m"), Q(g.top.width / 2, "m")),
         system=system,
         start=chosen,
     )
+
+
+def overhang_steps(job: Job) -> tuple[pint.Quantity, pint.Quantity, pint.Quantity]:
+    """Of the job's own table: how far the top reaches beyond the feet at the ends and at the sides; and the steps
+    of the first that are tried."""
+    g = build(job)
+    unit = "inch" if job.system == "inch" else "mm"
+    reach, length = g.foot_contacts.max(axis=0), float(magnitude(Q(g.top.length, "m"), unit))
+    overhang, inset = (Q(float(magnitude(Q(size / 2 - r, "m"), unit)), unit)
+                       for size, r in zip((g.top.length, g.top.width), reach, strict=True))
+    return overhang, inset, _through(overhang, 0.05 * length, 0.42 * length, job.system)
+
+
+def _through(value: pint.Quantity, low: float, high: float, system: str) -> pint.Quantity:
+    """Even steps through a value, so that a control starts with the real table."""
+    step, start = (1.0 if system == "inch" else 25.0), float(value.magnitude)
+    return Q(np.arange(start - np.floor((start - low) / step) * step, high + step / 2, step), str(value.units))
 
 
 def moved(job: Job, overhang: pint.Quantity, inset: pint.Quantity) -> Geometry:
@@ -242,7 +297,7 @@ def map_answer(job: Job, g: Geometry, load: pint.Quantity) -> tuple[str, dict]:
     ratio, verdict = compare(asked, found)
     where = _place_words(g, wx, wy)
     text = (
-        f"{verdict}: goes over under {printed(Q(least, 'N'), system)} at {where}.\n"
+        f"{verdict.capitalize()}: goes over under {printed(Q(least, 'N'), system)} at {where}.\n"
         f"{printed(load, system)} there: righting over overturning {printed(found, system)}, needs "
         f"{printed(asked, system)}, used {ratio_text(ratio)}.\n"
         "Whole table, hard floor, wood 10 % light unless it was weighed. A foot lifts earlier: not checked."
@@ -283,6 +338,49 @@ def weakest_on_edge(g: Geometry, body: Body, slope: float) -> tuple[float, float
                               centre_height=float(body.centre[2]))
     i = int(loads.argmin())
     return float(points[i, 0]), float(points[i, 1]), float(loads[i])
+
+
+@dataclass(frozen=True)
+class Reach:
+    """How far the top may reach beyond the feet at its ends before the worst stability case is over its limit.
+
+    now, good  lengths: in the job, and the largest step tried that holds (None: not even the smallest)
+    beyond     the first step that does not hold, and the case that is over there; None: every step holds
+    """
+
+    now: pint.Quantity
+    good: pint.Quantity | None
+    beyond: pint.Quantity | None
+    case: str
+
+    def words(self, system: str) -> str:
+        tail = "" if self.beyond is None else f"; at {printed(self.beyond, system, 'size')} this is over: {self.case}"
+        if self.good is None:
+            return f"No reach that was tried keeps every stability case within its limit{tail}."
+        return f"Moving only the trestles, every stability case holds up to {printed(self.good, system, 'size')}{tail}."
+
+
+def furthest_reach(job: Job, cases: Mapping[str, LoadCase]) -> Reach | None:
+    """How far the top may reach at its ends by going over alone, in steps of 1 in or 25 mm; None for a base that has
+    no trestles to move. Further out the table only goes over sooner, so the steps are halved, not tried one by one."""
+    if job.model.base.style != "trestles":
+        return None
+    now, inset, steps = overhang_steps(job)
+    low, high, over = -1, len(steps), None
+    while high - low > 1:
+        middle = (low + high) // 2
+        found = worst_standing(job, moved(job, steps[middle], inset), cases)
+        low, high, over = (middle, high, over) if found[0] <= 1 else (low, middle, found[1])
+    return Reach(now, None if low < 0 else steps[low], None if high == len(steps) else steps[high],
+                 "" if over is None else case_words(job, over.case, over.where))
+
+
+def worst_standing(job: Job, g: Geometry, cases: Mapping[str, LoadCase]) -> tuple[float, Standing]:
+    """The stability case that uses most of its limit: required over available righting ratio, and the case."""
+    body = body_of(g)
+    slope = 0.0 if job.model.floor.slope is None else float(magnitude(job.model.floor.slope, ""))
+    found = [(compare(wanted_righting(job, s.case)[0], s.ratio)[0], s) for s in standing_cases(g, body, cases, slope)]
+    return max(found, key=lambda pair: pair[0])
 
 
 def _place_words(g: Geometry, x: float, y: float) -> str:

@@ -26,9 +26,9 @@ from shopcalc.show.canvas import Picture, new_figure
 from shopcalc.show.pictures import Curve, TippingMap, UsedBars
 from shopcalc.show.values import printed
 
-SCREEN_DPI = 80
-WORDS_WIDTH = "130px"
-CONTROL_WIDTH = "460px"
+SCREEN_DPI = 96
+WORDS_WIDTH = "160px"
+CONTROL_WIDTH = "520px"
 
 Answer = Callable[..., tuple[str, Mapping | None]]
 
@@ -74,7 +74,11 @@ class Slide:
     def __init__(self, name: str, words: str, values: pint.Quantity, system: str, role: str = "",
                  start: pint.Quantity | None = None):
         self.name, self.system, self.role = name, system, role
-        self._values = {printed(v, system, role): v for v in values}
+        rows = list(values)
+        # a start between the steps becomes a step
+        if start is not None and printed(start, system, role) not in [printed(v, system, role) for v in rows]:
+            rows = sorted([*rows, start])
+        self._values = {printed(v, system, role): v for v in rows}
         words_of = list(self._values)
         first = words_of[len(words_of) // 2] if start is None else printed(start, system, role)
         self.widget = ipywidgets.SelectionSlider(
@@ -134,8 +138,10 @@ class Control:
         self.answer, self.settings, self.system = answer, {s.name: s for s in settings}, system
         self._asleep = False
         self.text = ipywidgets.HTML()
-        self.picture = ipywidgets.Image(format="png", layout={"max_width": "100%"})
         self._drawing = self._new_drawing()
+        wide = self._drawing.ax.figure.bbox.width
+        # at its own size: stretched over the page it would blur
+        self.picture = ipywidgets.Image(format="png", layout={"max_width": "100%", "width": f"{wide:.0f}px"})
         self._screen = Screen(self._drawing.ax.figure, self._drawing)
         for setting in settings:
             setting.widget.observe(self._changed, names="value")

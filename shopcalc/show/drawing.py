@@ -148,7 +148,7 @@ def caption_of(geometry, system: str) -> str:
     tubes: dict[str, list[str]] = {}
     for m in geometry.members.values():
         tubes.setdefault(m.tube.words, []).append(kind_of(m.name))
-    bars = "; ".join(f"{' and '.join(dict.fromkeys(kinds))}: {words}" for words, kinds in tubes.items())
+    bars = "; ".join(f"{', '.join(dict.fromkeys(kinds))}: {words}" for words, kinds in tubes.items())
     size = (
         f"{say(top.length)} across, round,"
         if top.shape == "round"
@@ -217,7 +217,7 @@ def _end(sheet: _Sheet, g, at) -> None:
     p, (_, ys) = sheet.point, _feet(g)
     right = at[0] + g.top.width / 2
     sheet.across(at[0] + ys[0], at[0] + ys[-1], at[1] - 14 * p, at[1], "feet")
-    sheet.upward(at[1] + g.top.underside, at[1] + g.top.underside + g.top.thickness, right + 16 * p, right)
+    sheet.upward(at[1] + g.top.underside, at[1] + g.top.underside + g.top.thickness, right + 24 * p, right)
 
 
 def _elevation(sheet: _Sheet, g, at, view: str, half: float, title: str) -> None:

@@ -18,11 +18,15 @@ from shopcalc.show import pictures, tables
 from shopcalc.show.answers import map_answer
 from shopcalc.show.canvas import Picture
 from shopcalc.show.drawing import general_view
-from shopcalc.show.mathml import raised
+from shopcalc.show.mathml import printed_width, raised
 from shopcalc.show.stored import source_rows
 from shopcalc.show.values import printed, ratio_text, used_line
 from shopcalc.stock.tubes import Tube
 from shopcalc.sweep import Choices, Grid
+
+
+# Characters of a worked line that fit across a notebook.
+LINE_WIDTH = 80
 
 
 class Shown:
@@ -43,12 +47,42 @@ class Shown:
         return bundle
 
 
-def _paragraphs(lines: Sequence[str]) -> Shown:
-    return Shown("\n".join(lines), markdown="\n\n".join(_plain_markdown(line) for line in lines))
+def sentences(*lines: str) -> Shown:
+    """The answer in a sentence, set apart, and what has to be said with it."""
+    first, *rest = (line[:1].upper() + line[1:] for line in lines)
+    return Shown("\n".join([first, *rest]),
+                 markdown="\n\n".join([f"**{_plain_markdown(first)}**", *map(_plain_markdown, rest)]))
+
+
+def caption(text: str) -> Shown:
+    """Words under a picture: what it shows, with its numbers, for those who do not see it."""
+    return Shown(text, html="".join(f'<p class="under">{tables.escape(line)}</p>' for line in text.splitlines()))
 
 
 def _bullets(lines: Sequence[str]) -> Shown:
     return Shown("\n".join(f"* {line}" for line in lines), html=tables.list_html(lines))
+
+
+# Looks of the kit's tables and captions in a notebook; without them (a notebook that is not trusted) JupyterLab's own.
+_LINE, _SHADE = "var(--jp-border-color1, #999)", "var(--jp-layout-color2, #eee)"
+STYLE = f"""<style>
+.jp-RenderedHTMLCommon table.checks {{ margin: 0 0 1em 0; border-collapse: collapse; font-size: 13px; }}
+.jp-RenderedHTMLCommon table.checks :is(td, th) {{ border: 1px solid {_LINE}; padding: 3px 8px;
+  vertical-align: top; text-align: left; font-weight: normal; }}
+.jp-RenderedHTMLCommon table.checks thead th {{ background: {_SHADE}; font-weight: bold; }}
+.jp-RenderedHTMLCommon table.checks th[scope=rowgroup] {{ font-weight: bold; padding-top: 0.8em; }}
+.jp-RenderedHTMLCommon table.checks tbody tr {{ background: transparent; }}
+.jp-RenderedHTMLCommon tr[class^=v-] td:nth-child(5) {{ white-space: nowrap; }}
+.jp-RenderedHTMLCommon tr:is(.v-over-limit, .v-refused, .v-outside-range, .v-ask-an-engineer) td:nth-child(5) {{
+  font-weight: bold; text-decoration: underline; }}
+.jp-RenderedHTMLCommon p.under {{ margin: 0 0 0.6em 0; font-size: 13px; max-width: 800px; }}
+</style>"""
+
+
+def opened(job) -> Shown:
+    """Which table this is, by which code; brings the looks of the tables below."""
+    text = f"{job.name}. {tables.code_text(job)}."
+    return Shown(text, html=f"{STYLE}\n<p>{tables.escape(text)}</p>")
 
 
 def _plain_markdown(text: str) -> str:
@@ -63,7 +97,7 @@ def _plain_markdown(text: str) -> str:
 
 def answer(assessment) -> Shown:
     """The answer in sentences."""
-    return _paragraphs(tables.summary(assessment.checks, assessment.not_checked))
+    return sentences(*tables.summary(assessment.checks, assessment.not_checked))
 
 
 def table(assessment) -> Picture:
@@ -84,7 +118,7 @@ def checks(assessment, about: str | None = None) -> Shown:
     system = assessment.job.system
     rows = [tables.check_row(c, system) for c in chosen]
     plain = "\n".join(f"{r.id}: {r.demand} / {r.limit}, used {r.used}, {r.verdict}" for r in rows)
-    return Shown(plain, html=tables.grouped_html(chosen, system))
+    return Shown(plain, html=tables.sections_html(chosen, system))
 
 
 def _about(assessment, about: str | None) -> list[Check]:
@@ -96,14 +130,20 @@ def _about(assessment, about: str | None) -> list[Check]:
 
 
 def not_checked(assessment) -> Shown:
-    return _bullets([tables.question_text(q, w) for q, w in assessment.not_checked])
+    """What the shop asks and the kit does not answer, and why not."""
+    rows = assessment.not_checked
+    return Shown("\n".join(f"* {tables.question_text(q, w)}" for q, w in rows),
+                 html=tables.table_html(("the shop asks", "why there is no answer yet"), rows))
 
 
 def assumed(assessment) -> Shown:
     """Every default that stands in for something nobody gave."""
-    return _bullets(
-        [*(tables.resolved_text(r) for r in assessment.resolved), *tables.assumed_lines(assessment)]
-    )
+    single = tables.assumed_lines(assessment)
+    rows = [(r.field, r.value, r.tag, tables.cited(r.source)) for r in assessment.resolved]
+    lines = [*(tables.resolved_text(r) for r in assessment.resolved), *single]
+    return Shown("\n".join(f"* {line}" for line in lines),
+                 html=tables.table_html(("not in the job", "what stands in its place", "known how", "source"), rows)
+                 + (f"<p>Within single checks:</p>\n{tables.list_html(single)}" if single else ""))
 
 
 def cautions(assessment) -> Shown:
@@ -135,12 +175,16 @@ def worked(check: Check | Sequence[Worked], system: str = "inch") -> Shown:
 
 
 def _worked_markdown(line: Worked) -> str:
-    lead = line.latex_symbolic.split(" = ", 1)[0]
+    lead, formula = line.latex_symbolic.split(" = ", 1)
     result = raised(line.result).replace("%", r"\%")
+    numbers = f"{line.latex_numbers} = \\textbf{{{result}}}"
+    # symbols, numbers and result stand on one line where they fit
+    wide = printed_width(f"{lead} = {formula} = {line.latex_numbers} = {result}") > LINE_WIDTH
+    steps = [f"{lead} = {formula}", f"{lead} = {numbers}"] if wide else [f"{lead} = {formula} = {numbers}"]
     where = "; ".join(f"${latex_name(symbol)}$ = {_plain_markdown(raised(size))} ({_plain_markdown(meaning)})"
                       for symbol, size, meaning in line.inputs)
-    return (f"$${line.latex_symbolic}$$\n\n$${lead} = {line.latex_numbers} = \\textbf{{{result}}}$$\n\n"
-            f"{where}. Source: {_plain_markdown(line.source)}.")
+    return "\n\n".join([*(f"$\\displaystyle {step}$" for step in steps),
+                        f"{where}. Source: {_plain_markdown(line.source)}."])
 
 
 # --- tubes over spans ----------------------------------------------------------------------------
@@ -179,27 +223,29 @@ def size_table(grid: Grid, *, system: str = "inch") -> Shown:
 
 def choices(found: Choices, *, system: str = "inch", most: int = 12) -> Shown:
     """Which tube: the lightest that meets the criteria, why the next one down fails, the list near it."""
+    words, near = choice_words(found, system=system), choice_list(found, system=system, most=most)
+    head = "".join(f"<p>{tables.escape(line)}</p>" for line in words.plain.splitlines())
+    return Shown(f"{words.plain}\n{near.plain}", html=head + near.html)
+
+
+def choice_list(found: Choices, *, system: str = "inch", most: int = 12) -> Shown:
+    """The tubes next to the answer, lightest first, each with the reason why it does or does not do."""
     rows = list(found.rows)
     first = rows.index(found.lightest) if found.lightest else len(rows) - 1
     begin = max(0, first - most // 2)
     near = rows[begin:begin + most]
-    head = _choice_words(found, system)
-    cells = [
-        (
-            short_words(r.tube),
-            printed(r.mass, system, digits=3),
-            ratio_text(r.ratio),
-            r.governs,
-            r.verdict,
-            r.reason,
-        )
-        for r in near
-    ]
-    columns = ("tube", "mass", "used", "governs", "verdict", "why")
-    plain = "\n".join([*head, *("; ".join(c) for c in cells)])
-    words = "".join(f"<p>{tables.escape(line)}</p>" for line in head)
-    return Shown(plain, html=words + tables.table_html(columns, cells, numeric=(1, 2),
-                                                       marks=[tables.verdict_class(r.verdict) for r in near]))
+    cells = [(short_words(r.tube), printed(r.mass, system), ratio_text(r.ratio), r.governs, r.verdict, r.reason, r.price)
+             for r in near]
+    columns: tuple[str, ...] = ("tube", "mass", "used", "governs", "verdict", "why", "price")
+    if not any(r.price for r in near):
+        columns, cells = columns[:-1], [c[:-1] for c in cells]
+    return Shown("\n".join("; ".join(c) for c in cells),
+                 html=tables.table_html(columns, cells, numeric=(1, 2), marks=[tables.verdict_class(r.verdict) for r in near]))
+
+
+def choice_words(found: Choices, *, system: str = "inch") -> Shown:
+    """The lightest tube that meets the named criteria, and why the next one down does not."""
+    return sentences(*_choice_words(found, system))
 
 
 def _choice_words(found: Choices, system: str) -> list[str]:
@@ -209,17 +255,17 @@ def _choice_words(found: Choices, system: str) -> list[str]:
     best = found.lightest
     lines = [
         f"Lightest that meets {asked} over {span}: {best.tube.words}, "
-        f"{printed(best.mass, system, digits=3)}, "
+        f"{printed(best.mass, system)}, "
         f"used {ratio_text(best.ratio)}, {best.governs} governs."
     ]
     below = found.below
     lines.append(
         "No lighter tube is on the list."
         if below is None
-        else f"The next one down, {short_words(below.tube)} ({printed(below.mass, system, digits=3)}): "
+        else f"The next one down, {short_words(below.tube)} ({printed(below.mass, system)}): "
         f"{below.reason}."
     )
-    lines.append("It says nothing about wobble: sway is not among the criteria.")
+    lines.append("Meeting them says nothing about wobble: sway is not among the criteria.")
     return lines
 
 
@@ -242,7 +288,10 @@ def beam(line: ElasticLine, *, supports: pint.Quantity | None = None, limit: pin
 
 
 def goes_over(assessment, load: pint.Quantity) -> Picture:
-    """The load at which the table goes over, over the plan of its top; hatched where `load` does it."""
+    """The load at which the table goes over, over the plan of its top; hatched where `load` does it.
+
+    assessment  anything with a job and its geometry
+    """
     text, data = map_answer(assessment.job, assessment.geometry, load)
     picture = pictures.tipping_map(
         data["x"],
@@ -251,6 +300,7 @@ def goes_over(assessment, load: pint.Quantity) -> Picture:
         feet=data["feet"],
         weakest=data["weakest"],
         needed=load,
+        outline=data["outline"],
         system=assessment.job.system,
     )
     return Picture(picture.figure, f"{picture.caption}\n{text}", picture.axes)

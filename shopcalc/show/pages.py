@@ -20,7 +20,6 @@ from IPython.display import display
 from shopcalc.assess import Assessment, assess
 from shopcalc.check import Check, compare, ratio_text, severity
 from shopcalc.errors import InputError
-from shopcalc.mechanics.beams import Beam
 from shopcalc.show import answers, notebook
 from shopcalc.show.canvas import Picture
 from shopcalc.show.controls import OverhangTipping, StretcherSag, TubeGauge
@@ -38,8 +37,10 @@ from shopcalc.sweep import (
     tubes_over_spans,
     which_tube,
 )
-from shopcalc.table.job import load_job
+from shopcalc.table.geometry import build
+from shopcalc.table.job import Job, load_job
 from shopcalc.table.loadpath import LoadedBar, loaded_stretchers
+from shopcalc.table.loads import load_cases
 from shopcalc.units import Q, Quantity, magnitude
 
 # Tubes of the size table: squares and the bars that stretchers are made of, every wall of the rack.
@@ -50,8 +51,8 @@ SPANS = {"inch": Q(np.array([36, 48, 60, 72, 84, 96, 108, 120.0]), "inch"),
 
 
 def open_table(path: str | Path) -> TablePages:
-    """The table of a job file, assessed. Raises InputError for a job that cannot be used."""
-    return TablePages(assess(load_job(path)))
+    """The table of a job file. Raises InputError for a job that cannot be used."""
+    return TablePages(load_job(path))
 
 
 def _show(*parts) -> None:
@@ -65,11 +66,16 @@ def _captioned(picture: Picture, words: str = "") -> None:
 
 
 class TablePages:
-    """One assessed table and the pages of it."""
+    """One table and the pages of it. The whole frame is worked out only where a page asks for it."""
 
-    def __init__(self, assessment: Assessment):
-        self.assessment = assessment
-        self.job, self.geometry, self.system = assessment.job, assessment.geometry, assessment.job.system
+    def __init__(self, job: Job):
+        self.job, self.system = job, job.system
+        self.geometry = build(job)
+        self.cases = load_cases(job.overrides, public_use=job.model.settings.public_use)
+
+    @cached_property
+    def assessment(self) -> Assessment:
+        return assess(self.job)
 
     def _say(self, quantity, role: str = "") -> str:
         return printed(quantity, self.system, role)
@@ -78,7 +84,7 @@ class TablePages:
 
     def opened(self) -> Shown:
         """Which table this is."""
-        return notebook.opened(self.assessment)
+        return notebook.opened(self.job)
 
     def drawing(self) -> None:
         """The table drawn: plan, front and end."""
@@ -104,9 +110,9 @@ class TablePages:
     def cautions(self) -> Shown:
         return notebook.cautions(self.assessment)
 
-    def working(self, id: str) -> None:
+    def working(self, id: str) -> Shown:
         """The worked step of a check."""
-        _show(notebook.worked(self.assessment.check(id), self.system))
+        return notebook.worked(self.assessment.check(id), self.system)
 
     def basis(self, *ids: str) -> Shown:
         """What checks stand on: sources and how they were read, range, what was assumed, cautions, each once."""
@@ -116,11 +122,11 @@ class TablePages:
 
     @cached_property
     def _stretcher(self) -> LoadedBar:
-        bars = {b.about: b for b in reversed(list(loaded_bars(self.geometry, self.assessment.cases)))}
-        if "stretcher" not in bars:
+        bar = next(loaded_stretchers(self.geometry, self.cases), None)
+        if bar is None:
             raise InputError(field="base.stretcher", value=None, need="a table with a stretcher: this page asks about it",
                              example='open_table("jobs/archive_map_table.toml")')
-        return bars["stretcher"]
+        return bar
 
     @cached_property
     def _question(self) -> Question:
@@ -173,6 +179,18 @@ class TablePages:
         return notebook.size_table(self._grid, system=self.system)
 
     @cached_property
+    def _by_hand(self) -> tuple[Check, ...]:
+        return answers.hand_checks(self._stretcher, self._question, self.system)
+
+    def tube_working(self) -> None:
+        """Bending and sag of the job's own tube, worked as the table takes them."""
+        _show(*(notebook.worked(check, self.system) for check in self._by_hand))
+
+    def tube_basis(self) -> Shown:
+        """What these numbers stand on."""
+        return basis(self._by_hand)
+
+    @cached_property
     def tube_control(self) -> TubeGauge:
         bar, q = self._stretcher, self._question
         tube, stock = bar.member.tube, stock_tubes()
@@ -184,34 +202,31 @@ class TablePages:
 
     # --- stretcher sag
 
-    @cached_property
-    def _held(self) -> Beam:
-        bar = self._stretcher
-        return beam_of(bar.member, "fixed", bar.span, bar.beam.loads)
-
     def sag_picture(self) -> None:
         """Sag and moment along the stretcher, ends free to turn."""
         bar = self._stretcher
         _captioned(notebook.beam(bar.beam, supports=Quantity(np.array([0.0, bar.member.length]), "m"),
                                  limit=bar.span * self._question.sag_part, system=self.system,
-                                 title="Ends free to turn: the soft bound"))
+                                 title="By hand, ends free to turn"))
 
     def sag_answer(self) -> Shown:
-        """How far the stretcher sags, between its soft and its stiff bound."""
-        bar, part = self._stretcher, self._question.sag_part
-        soft, stiff = (line.largest("sag", "down")[0] for line in (bar.beam, self._held))
-        limit = bar.span * part
-        ratio, verdict = compare(float(magnitude(soft, "m")), float(magnitude(limit, "m")))
-        return sentences(
-            f"Under {self._say(bar.case.value)} in the middle the stretcher sags between {self._say(stiff, 'sag')} "
-            f"(ends built in) and {self._say(soft, 'sag')} (ends free to turn).",
-            f"The soft bound is {verdict}: used {ratio_text(ratio)} of the {self._say(limit, 'sag')} allowed "
-            f"(L/{1 / part:.0f}, a choice). The welded frame lies between the bounds.")
+        """How far the stretcher sags: in the frame, and by hand as one straight bar."""
+        bar, frame = self._stretcher, self.assessment.check(f"{self._stretcher.about}/sag")
+        soft, stiff = (line.largest("sag", "down")[0] for line in (bar.beam, bar.held))
+        lines = [f"In the frame the stretcher sags {self._say(frame.demand, 'sag')} under {self._say(bar.case.value)} in its "
+                 f"middle: {frame.verdict}, used {ratio_text(frame.ratio)} of the {self._say(frame.limit, 'sag')} allowed "
+                 f"(L/{1 / self._question.sag_part:.0f}, a choice).",
+                 f"By hand, as one straight bar: {self._say(stiff, 'sag')} with its ends built in, {self._say(soft, 'sag')} with "
+                 "its ends free to turn."]
+        if frame.demand > soft:
+            lines.append("The frame gives more than the bar by hand: what carries the stretcher stands a little beyond the ends "
+                         "of the bar, and leans with it.")
+        return sentences(*lines)
 
     def sag_working(self) -> None:
         """Both bounds, load by load."""
         middle = self._stretcher.span / 2
-        for words, line in (("Ends free to turn", self._stretcher.beam), ("Ends built in", self._held)):
+        for words, line in (("Ends free to turn", self._stretcher.beam), ("Ends built in", self._stretcher.held)):
             _show(sentences(words), notebook.worked(line.worked("sag", middle, self.system), self.system))
 
     @cached_property
@@ -227,21 +242,23 @@ class TablePages:
 
     @cached_property
     def _tipping(self) -> tuple[pint.Quantity, str]:
-        load = self.assessment.cases["person-stability"].value
+        load = self.cases["person-stability"].value
         return load, answers.map_answer(self.job, self.geometry, load)[0]
 
     def tipping_picture(self) -> None:
         """Over the plan of the top: the load that, put there, turns the table over."""
-        _captioned(notebook.goes_over(self.assessment, self._tipping[0]))
+        _captioned(notebook.goes_over(self, self._tipping[0]))
 
     def tipping_answer(self) -> Shown:
         """Where the table goes over first, its worst stability case, and how far the top may reach."""
         worst = max((c for c in self.assessment.checks if c.kind == "stability"), key=severity)
         has = "" if worst.limit is None else f", has {self._say(worst.limit)}"
-        lines = [self._tipping[1].splitlines()[0],
+        first, second, *_ = self._tipping[1].splitlines()
+        verdict, over = first.split(": ", 1)
+        lines = [f"The table {over}", f"{verdict}: {second}",
                  f"Worst of the stability cases: {worst.case}. Righting over overturning needs {self._say(worst.demand)}{has}: "
                  f"{worst.verdict}, used {ratio_text(worst.ratio)}."]
-        reach = answers.furthest_reach(self.job, self.assessment.cases)
+        reach = answers.furthest_reach(self.job, self.cases)
         if reach is not None:
             lines.append(f"The top reaches {self._say(reach.now, 'size')} beyond the feet at the ends. {reach.words(self.system)}")
         return sentences(*lines, "A foot lifts before the table goes over: that is not computed yet.")

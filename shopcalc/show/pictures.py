@@ -218,10 +218,14 @@ class Curve:
         left, right = self.ax.get_xlim()
         share = (x[peak] - left) / (right - left)
         low, high = sorted(self.ax.get_ylim())
-        roomy = x[-1] - x[0] > 0.45 * (right - left) and abs(y[peak]) > 0.25 * (high - low)
+        # across the width of the letters a pointed curve falls away: they stand below the lower of its sides
+        near = np.abs(x - x[peak]) <= 0.13 * (right - left)
+        clear = float(np.abs(y[near]).min())
+        roomy = x[-1] - x[0] > 0.45 * (right - left) and clear > 0.25 * (high - low)
         inner = 0.05 < (x[peak] - x[0]) / (x[-1] - x[0]) < 0.95 and 0.18 < share < 0.82
         sign = (np.sign(y[peak]) or 1) * (-1 if roomy and inner else 1)
-        self._text.set_position((x[peak], y[peak] + sign * 0.06 * (high - low)))
+        base = y[peak] if sign * y[peak] > 0 else np.copysign(clear, y[peak])
+        self._text.set_position((x[peak], base + sign * (0.06 if base == y[peak] else 0.03) * (high - low)))
         self._text.set_ha("center" if 0.18 < share < 0.82 else "left" if share < 0.5 else "right")
         self._text.set_va("bottom" if (sign > 0) != self.downward else "top")
 

@@ -22,6 +22,7 @@ USED_NOTE = (
 REPORTED_HEAD = "Reported, no limit to compare with"
 _GAP = "  "
 _COLUMNS = ("what", "demand", "limit", "used", "verdict")
+_NUMERIC = (1, 2, 3)
 
 
 @dataclass(frozen=True)
@@ -262,22 +263,32 @@ def table_html(head: Sequence[str], rows: Iterable[Sequence[str]], *, numeric: S
     out = ['<table class="checks">']
     if caption:
         out.append(f"<caption>{escape(caption)}</caption>")
-    out.append("<thead><tr>" + "".join(f'<th scope="col"{_side(i, numeric)}>{escape(h)}</th>'
-                                       for i, h in enumerate(head)) + "</tr></thead>\n<tbody>")
+    out.append(_head_html(head, numeric) + "\n<tbody>")
     marks = list(marks) if marks is not None else None
     for n, row in enumerate(rows):
-        mark = f' class="{escape(marks[n])}"' if marks is not None and marks[n] else ""
-        cells = "".join(
-            (f'<th scope="row">{escape(c)}</th>' if i == 0 else f"<td{_side(i, numeric)}>{escape(c)}</td>")
-            for i, c in enumerate(row)
-        )
-        out.append(f"<tr{mark}>{cells}</tr>")
+        out.append(_row_html(row, numeric, marks[n] if marks is not None else ""))
     out.append("</tbody></table>")
     return "\n".join(out)
 
 
+def _head_html(head: Sequence[str], numeric: Sequence[int]) -> str:
+    cells = "".join(f'<th scope="col"{_side(i, numeric)}>{escape(h)}</th>' for i, h in enumerate(head))
+    return f"<thead><tr>{cells}</tr></thead>"
+
+
+def _row_html(row: Sequence[str], numeric: Sequence[int], mark: str = "") -> str:
+    """One row; its first cell names it, a line break in a cell stays one."""
+    texts = [escape(c).replace("\n", "<br>") for c in row]
+    cells = "".join(f'<th scope="row"{_LEFT}>{c}</th>' if i == 0 else f"<td{_side(i, numeric)}>{c}</td>"
+                    for i, c in enumerate(texts))
+    return f'<tr class="{escape(mark)}">{cells}</tr>' if mark else f"<tr>{cells}</tr>"
+
+
+_LEFT = ' style="text-align:left"'
+
+
 def _side(i: int, numeric: Sequence[int]) -> str:
-    return ' style="text-align:right"' if i in numeric else ' style="text-align:left"'
+    return ' style="text-align:right;white-space:nowrap"' if i in numeric else _LEFT
 
 
 def verdict_class(verdict: str) -> str:
@@ -287,7 +298,7 @@ def verdict_class(verdict: str) -> str:
 def rows_html(rows: Sequence[Row], caption: str = "") -> str:
     """Rows of checks, the governing case and the reason beside each."""
     return table_html((*_COLUMNS, "governing case, and why"), [(*r.cells, r.under) for r in rows],
-                      numeric=(1, 2, 3), caption=caption, marks=[verdict_class(r.verdict) for r in rows])
+                      numeric=_NUMERIC, caption=caption, marks=[verdict_class(r.verdict) for r in rows])
 
 
 def checks_html(assessment) -> str:
@@ -305,6 +316,21 @@ def grouped_html(checks: Iterable[Check], system: str) -> str:
     return "\n".join(parts)
 
 
+def sections_html(checks: Iterable[Check], system: str) -> str:
+    """The same as one table whose columns line up: a heading row over the checks of each member, joint or piece."""
+    judged, reported = split_reported(checks)
+    head = (*_COLUMNS, "governing case, and why")
+    sections = {about: [check_row(c, system) for c in group] for about, group in grouped(judged).items()}
+    if reported:
+        sections[REPORTED_HEAD] = [reported_row(c, system) for c in reported]
+    out = ['<table class="checks">', _head_html(head, _NUMERIC)]
+    for about, rows in sections.items():
+        out.append(f'<tbody><tr><th scope="rowgroup" colspan="{len(head)}"{_LEFT}>{escape(about)}</th></tr>')
+        out += [_row_html((*r.cells, r.under), _NUMERIC, verdict_class(r.verdict)) for r in rows]
+        out.append("</tbody>")
+    return "\n".join([*out, "</table>"])
+
+
 def list_html(lines: Iterable[str]) -> str:
     items = "\n".join(f"<li>{escape(line)}</li>" for line in lines)
     return f"<ul>\n{items}\n</ul>" if items else ""
@@ -319,10 +345,10 @@ def cited(reference: str) -> str:
 
 
 def grid_rows(
-    rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, governs=None
+    rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, governs=None, between: str = " "
 ) -> list[list[str]]:
     """A table of ratios (rows x columns) as text: the ratio, what governs it and, where it is not within, the
-    verdict."""
+    verdict. `between` the ratio and the words stands a space, or a line break."""
     out = []
     for i, name in enumerate(rows):
         line = [name]
@@ -333,7 +359,8 @@ def grid_rows(
                          "over" if verdict == OVER else ""]
             else:
                 parts = [verdict]
-            line.append(" ".join(part for part in parts if part))
+            ratio, words = parts[0], " ".join(part for part in parts[1:] if part)
+            line.append(f"{ratio}{between}{words}" if words else ratio)
         out.append(line)
     return out
 
@@ -341,7 +368,7 @@ def grid_rows(
 def size_table_html(rows: Sequence[str], columns: Sequence[str], ratios, verdicts=None, governs=None, *,
                     corner: str = "tube", caption: str = "") -> str:
     """Used ratio of each tube at each span, as HTML. Shapes: ratios, verdicts, governs (rows, columns)."""
-    return table_html((corner, *columns), grid_rows(rows, columns, ratios, verdicts, governs),
+    return table_html((corner, *columns), grid_rows(rows, columns, ratios, verdicts, governs, "\n"),
                       numeric=tuple(range(1, len(columns) + 1)), caption=caption)
 
 
