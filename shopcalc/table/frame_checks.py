@@ -16,7 +16,6 @@ from shopcalc.codes.aisc360_22 import of_sections
 from shopcalc.codes.aisc360_22.of_sections import Demand, Lengths
 from shopcalc.codes.aisc360_22.scope import cover
 from shopcalc.mechanics.frames.vibration import frequencies
-from shopcalc.mechanics.statics import GRAVITY
 from shopcalc.table.assembly import Member
 from shopcalc.table.checks import (
     DEFAULT_SAG,
@@ -31,6 +30,7 @@ from shopcalc.table.frame_solve import (
     SWAY_STATES,
     Solved,
     solve_service,
+    strength_cases,
 )
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
@@ -87,14 +87,15 @@ class Use:
 
 def demand_of(solved: Solved, bar: Member) -> tuple[Demand, tuple[int, ...]]:
     """Largest forces on each run of a bar in every case, cases first then runs, flattened; own weight within a run
-    is added to the moment of its ends."""
+    is added to the moment of its ends. All are taken to meet at one place, which is safe."""
     numbers = [solved.answer.frame.member_number[name] for name, _ in solved.table.runs[bar.name]]
     f = solved.answer.end_forces[:, numbers] / solved.factor  # (cases, runs, 12)
     pull = np.stack([-f[..., 0], f[..., 6]])
     P = np.where(abs(pull.min(axis=0)) > abs(pull.max(axis=0)), pull.min(axis=0), pull.max(axis=0))
     length = np.array([b - a for (_, a), b in zip(solved.table.runs[bar.name],
                                                   [*[a for _, a in solved.table.runs[bar.name][1:]], bar.length], strict=True)])
-    own = float(bar.design.mass_per_length[0]) * GRAVITY * length**2 / 8
+    gravity = np.array([np.linalg.norm(c.gravity) for c in solved.cases])[:, None]
+    own = float(bar.design.mass_per_length[0]) * gravity * length**2 / 8
 
     def most(i):
         return np.maximum(abs(f[..., i]), abs(f[..., i + 6]))
@@ -115,7 +116,7 @@ def member_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check
                 continue
             for bar in bars:
                 for state, use in zip(found, _worst(job, s, bar), strict=True):
-                    if use is not None and (found[state] is None or not use.ratio <= found[state].ratio):
+                    if use is not None and (found[state] is None or _worse(use.ratio, found[state].ratio)):
                         found[state] = use
         bar = bars[0]
         if cover(bar.tube.product).verdict == OUTSIDE:
@@ -124,6 +125,11 @@ def member_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check
         for state, use in found.items():
             if use is not None:
                 yield _use_check(job, name, state, use)
+
+
+def _worse(ratio: float, than: float) -> bool:
+    """Not a number is no answer: it is worse than any ratio, and stays."""
+    return not np.isnan(than) and not ratio <= than
 
 
 def _worst(job: Job, s: Solved, bar: Member) -> tuple[Use | None, Use | None]:
@@ -139,10 +145,10 @@ def _worst(job: Job, s: Solved, bar: Member) -> tuple[Use | None, Use | None]:
                                          Lengths.of(bar.length), kind, job.method)
         together, shear = used.together[0], used.shear[0]
         for i, ratios in enumerate((together, shear)):
-            top = int(np.nanargmax(ratios)) if np.isfinite(ratios).any() else 0
+            top = int(ratios.argmax())  # not a number comes first
             case = [c for c in s.cases if c.case.kind == kind][top // shape[1]]
             ratio = float(ratios[top])
-            if best[i] is None or ratio > best[i].ratio or np.isnan(ratio):
+            if best[i] is None or _worse(ratio, best[i].ratio):
                 best[i] = Use(bar, f"{case.where}; {s.words}", case.case, ratio, part, top, used.equation(0, top))
     return best[0], best[1]
 
@@ -210,35 +216,44 @@ SAG_IDS = ("everyday-spread", "person-sag", "standing-on-stretcher-sag")
 
 
 def sag_checks(job: Job, g: Geometry, solved: list[Solved], cases: dict[str, LoadCase]) -> Iterator[Check]:
-    """Sag of every level bar from the line between its ends, the worst case and state."""
+    """Sag of every level bar in the worst case and state: between what holds it, and of an end that stands out."""
     fraction = job.model.limits.sag or DEFAULT_SAG
     own = job.model.limits.sag is not None
     by_hand = {b.about: b for b in loaded_stretchers(g, cases) if b.case.kind == "sag"}
     for name, bars in families(g).items():
-        worst = None
+        worst: Sag | None = None
+        refused: tuple[Solved, int] | None = None
         for s in solved:
+            if s.answer.refused.any():
+                refused = s, int(np.nonzero(s.answer.refused)[0][0])
+                continue
             for bar in bars:
-                if bar.upright or not s.table.runs[bar.name]:
-                    continue
-                for i, sag in enumerate(_sag_of(s, bar)):
-                    if worst is None or sag > worst[0]:
-                        worst = (float(sag), bar, s, i)
+                if not bar.upright:
+                    for sag in _sags_of(s, g, bar):
+                        if worst is None or sag.fall / sag.span > worst.fall / worst.span:
+                            worst = sag
+        if refused is not None:
+            s, i = refused
+            yield Check(id=f"{name}/sag", name=f"{family_words(name)}: sag", about=name, kind="sag", verdict=REFUSED,
+                        case=case_words(job, s.cases[i].case, s.cases[i].where), clause="no code sets one", source="beam-theory, frame",
+                        provenance=provenance("beam-theory"), detail=f"{s.words}: {s.answer.reason[i]}")
+            continue
         if worst is None:
             continue
-        sag, bar, s, i = worst
-        span = Quantity(bar.length, "m")
-        limit = bar.length * fraction
-        ratio, verdict = compare(sag, limit)
-        case = s.cases[i]
+        limit = worst.span * fraction
+        ratio, verdict = compare(worst.fall, limit)
+        s, bar = worst.solved, worst.bar
+        case = s.cases[worst.row]
+        how = "fall of the end that stands out, against twice its reach" if worst.free else "from the line between what holds it"
+        hand = None if worst.free else by_hand.get(name)
         yield Check(
             id=f"{name}/sag", name=f"{family_words(name)}: sag", about=name, kind="sag", verdict=verdict,
-            case=case_words(job, case.case, f"{case.where}; {s.words}"), demand=in_units(job, Quantity(sag, "m"), "length"),
+            case=case_words(job, case.case, f"{case.where}; {s.words}"), demand=in_units(job, Quantity(worst.fall, "m"), "length"),
             limit=in_units(job, Quantity(limit, "m"), "length"), ratio=ratio,
-            clause=f"L/{1 / fraction:.0f} of {show_length(span, job.system)}, " + ("the job's choice" if own else "named default, common practice")
-                   + "; no code sets one",
-            source="beam-theory, frame", provenance=provenance("beam-theory"), detail=f"{bar.name}, from the line between its ends"
-            + _hand_words(job, by_hand.get(name), bar), worked=_hand_lines(job, by_hand.get(name), bar),
-            range=("service loads, full stiffness, second order",),
+            clause=f"L/{1 / fraction:.0f} of {show_length(Quantity(worst.span, 'm'), job.system)}, "
+                   + ("the job's choice" if own else "named default, common practice") + "; no code sets one",
+            source="beam-theory, frame", provenance=provenance("beam-theory"), detail=f"{bar.name}, {how}" + _hand_words(job, hand, bar),
+            worked=_hand_lines(job, hand, bar), range=("service loads, full stiffness, second order",),
             assumed=(STRIP, *bar.tube.assumed, *(() if own else (f"sag limit L/{1 / fraction:.0f}",))))
 
 
@@ -255,21 +270,53 @@ def _hand_lines(job: Job, hand: LoadedBar | None, bar: Member):
     return lambda: hand.beam.worked("sag", hand.span / 2, job.system)
 
 
-def _sag_of(s: Solved, bar: Member) -> np.ndarray:
-    """(cases,) largest fall of the bar's nodes below the straight line between its ends; for a bar whose ends stand out beyond
-    what holds it (a head bar) the fall of its ends below the line of its middle counts too."""
-    frame, a = s.answer.frame, s.answer
-    nodes, places = [], []
-    for name, start in s.table.runs[bar.name]:
-        m = frame.members[frame.member_number[name]]
-        if not nodes:
-            nodes.append(m.first), places.append(0.0)
-        nodes.append(m.second), places.append(start)
-    places = [0.0, *[p for _, p in s.table.runs[bar.name][1:]], bar.length]
-    z = -np.stack([a.displacement(n, "z") for n in nodes], axis=1)
-    x = np.array(places)
-    line = z[:, :1] + (z[:, -1:] - z[:, :1]) * x / bar.length
-    return abs(z - line).max(axis=1)
+@dataclass(frozen=True)
+class Sag:
+    """The fall of a bar in its worst case, and the span it is compared with (m). free: of an end that stands out."""
+
+    fall: float
+    span: float
+    free: bool
+    bar: Member
+    solved: Solved
+    row: int
+
+
+def held_at(g: Geometry, bar: Member) -> list[float]:
+    """Where others hold a level bar: its own ends on a host, posts and other uprights that end on it, feet."""
+    found = [bar.length if j.end == 1 else 0.0 for j in g.joints if j.branch == bar.name and j.end >= 0]
+    found += [bar.place_of(j.place) for j in g.joints if j.host == bar.name and g.members[j.branch].upright]
+    found += [bar.place_of(f.place) for f in g.contacts if f.member == bar.name]
+    return sorted({round(min(max(p, 0.0), bar.length), 6) for p in found})
+
+
+def _sags_of(s: Solved, g: Geometry, bar: Member) -> Iterator[Sag]:
+    """Largest fall of the bar's nodes below the line between its outermost holds, and fall of each end that stands out
+    below the hold nearest to it: the span of that is twice its reach, as a cantilever is half of a beam."""
+    frame, runs = s.answer.frame, s.table.runs[bar.name]
+    ends = [frame.members[frame.member_number[name]] for name, _ in runs]
+    numbers = [frame.node_number[n] for n in (ends[0].first, *(m.second for m in ends))]
+    x = np.array([*[p for _, p in runs], bar.length])
+    z = -s.answer.displacements[:, numbers, 2]
+    held = held_at(g, bar) or [0.0, bar.length]
+
+    def at(place):
+        k = int(abs(x - place).argmin())
+        return k, z[:, k]
+
+    (first, z_first), (last, z_last) = at(held[0]), at(held[-1])
+    if last > first:
+        span = x[last] - x[first]
+        line = z_first[:, None] + (z_last - z_first)[:, None] * (x[first:last + 1] - x[first]) / span
+        fall = abs(z[:, first:last + 1] - line).max(axis=1)
+        row = int(fall.argmax())
+        yield Sag(float(fall[row]), float(span), False, bar, s, row)
+    for end, hold in ((0, first), (len(x) - 1, last)):
+        reach = float(abs(x[end] - x[hold]))
+        if reach > bar.height:
+            fall = abs(z[:, end] - z[:, hold])
+            row = int(fall.argmax())
+            yield Sag(float(fall[row]), 2 * reach, True, bar, s, row)
 
 
 # --- sway, twist and feet -------------------------------------------------------------------------
@@ -372,10 +419,39 @@ def sway_of(s: Solved, g: Geometry, k: int, corners: np.ndarray) -> float:
     return float(np.linalg.norm(moved, axis=1).max())
 
 
-def foot_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
-    """The largest and the least load on a foot while the table stands: reported, and what lifts."""
-    most, least = None, None
+FEET_CAUTIONS = {
+    "casters": ("casters roll: the feet are taken as free to slide, the table moves before it leans; lock them, and check the rating of each "
+                "against the largest foot load",),
+    "leveller": ("the studs of levellers are not checked: take their rating against the largest foot load, wind them out no more than needed",),
+}
+
+
+def over_check(job: Job, g: Geometry, every: list[FrameCase], solved: list[Solved]) -> Iterator[Check]:
+    """Cases in which too few feet are left to hold the table, or the one that is caught lifts: its bars are not asked.
+    With a foot over a hollow the table only rocks onto that foot: then the standing cases hold."""
+    asked = {(c.case.id, c.where): c for c in strength_cases(g, every) if not c.held.startswith("air:")}
     for s in solved:
+        for c in s.cases:
+            asked.pop((c.case.id, c.where), None)
+    if asked:
+        words = "; ".join(dict.fromkeys(f"{c.case.words}, {c.where}" for c in asked.values()))
+        yield Check(id="base/goes over", name="Base: cases in which it goes over", about="base", kind="information", verdict=REPORTED,
+                    demand=Q(len(asked), ""), clause="statics", source="statics", provenance=provenance("statics"),
+                    detail=f"no bar is checked in these: the feet that stay down do not hold the table, or the caught one lifts: {words}",
+                    cautions=("a load of the strength cases turns the table over or lifts the foot that holds it: see base/goes over",))
+
+
+def foot_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
+    """The largest and the least load on a foot while the table stands, and the largest on an uneven floor with one foot
+    over a hollow: reported, and what lifts."""
+    most, least, uneven = None, None, None
+    for s in solved:
+        if s.cases[0].held.startswith("air:"):
+            R = np.stack([s.answer.reaction(n, "z") for n in s.table.foot_nodes], axis=1) / s.factor
+            R = np.nan_to_num(R, nan=-1.0)
+            i = int(R.max(axis=1).argmax())
+            if uneven is None or R[i].max() > uneven[0]:
+                uneven = (float(R[i].max()), g.feet[int(R[i].argmax())], s.cases[i], s)
         if s.cases[0].held != "standing":
             continue
         R = np.stack([s.answer.reaction(n, "z") for n in s.table.foot_nodes], axis=1) / s.factor
@@ -387,22 +463,29 @@ def foot_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
                 most = (float(R[i].max()), g.feet[int(R[i].argmax())], c, s)
             if least is None or R[i].min() < least[0]:
                 least = (float(R[i].min()), g.feet[int(R[i].argmin())], c, s)
-    for word, found in (("most", most), ("least", least)):
+    for word, found in (("most", most), ("least", least), ("most uneven", uneven)):
         if found is None:
             continue
         force, foot, c, s = found
         lifts = word == "least" and bool(s.lifted)
+        if word == "most uneven":
+            yield Check(id="feet/most load on an uneven floor", name="Feet: most load on an uneven floor", about="feet", kind="information",
+                        verdict=REPORTED, demand=in_units(job, Quantity(force, "N"), "force"),
+                        case=case_words(job, c.case, f"{c.where}; {s.words}"), clause="frame, one foot over a hollow", source="statics",
+                        provenance=provenance("statics"), detail=f"at {foot}: with one foot in the air the others carry its part")
+            continue
         yield Check(id=f"feet/{word} load", name=f"Feet: {word} load", about="feet", kind="information", verdict=REPORTED,
                     demand=in_units(job, Quantity(force, "N"), "force"), case=case_words(job, c.case, f"{c.where}; {s.words}"),
                     clause="frame, floor even", source="statics", provenance=provenance("statics"),
                     detail=f"at {foot}" + ("; it lifts: the table rocks in this case" if lifts else ""),
-                    cautions=("on an uneven floor three feet may carry nearly all",))
+                    cautions=("on an uneven floor three feet may carry nearly all", *FEET_CAUTIONS.get(job.model.base.feet.kind, ())))
 
 
 def frame_checks(job: Job, g: Geometry, cases: dict[str, LoadCase], every: list[FrameCase], solved: list[Solved]) -> Iterator[Check]:
     """Everything the frame answers of members, feet, sag and sway. every: all frame cases; solved: those for strength."""
     yield critical_check(job, solved)
     yield from member_checks(job, g, solved)
+    yield from over_check(job, g, every, solved)
     yield from foot_checks(job, g, solved)
     yield from sag_checks(job, g, list(solve_service(job, g, every, SAG_IDS)), cases)
     yield from sway_checks(job, g, every)

@@ -63,6 +63,11 @@ def _round(point, flip) -> tuple:
     return (round(point[0] * flip[0], 6) + 0.0, round(point[1] * flip[1], 6) + 0.0, round(point[2], 6))
 
 
+def feet_of(job: Job, feet: str) -> str:
+    """Casters roll: what would grip does not."""
+    return "gliding" if job.model.base.feet.kind == "casters" else feet
+
+
 def strength_cases(g: Geometry, every: Sequence[FrameCase]) -> list[FrameCase]:
     """The cases whose forces are compared with strength, one of each mirror pair, notional forces added."""
     found = [c for c in every if c.case.kind in ("use", "handling", "proof")]
@@ -105,7 +110,7 @@ def _leaning(c: FrameCase, weight: float) -> FrameCase:
     way = level / np.linalg.norm(level) if np.linalg.norm(level) > 1.0 else np.array([1.0, 1.0]) / np.sqrt(2)
     if c.held.partition(":")[0] in ("end", "over"):
         return c
-    load = weight - c.seats[:, 2].sum()
+    load = weight - c.seats[:, 2].sum() + sum(c.stretchers.values())
     extra = np.zeros_like(c.seats)
     extra[:, :2] = NOTIONAL * load * way / len(c.seats)
     return replace(c, seats=c.seats + extra)
@@ -115,7 +120,7 @@ def solve_strength(job: Job, g: Geometry, every: Sequence[FrameCase]) -> Iterato
     """every: all cases of `frame_cases`."""
     found = strength_cases(g, every)
     for state, joints, feet in STRENGTH_STATES:
-        table = table_frame(job, g, state=state, joints=joints, feet=feet)
+        table = table_frame(job, g, state=state, joints=joints, feet=feet_of(job, feet))
         for held in dict.fromkeys(c.held for c in found):
             mine = tuple(c for c in found if c.held == held and (c.case.kind != "handling" or state in CARRIED))
             if mine:
@@ -127,7 +132,7 @@ def solve_service(job: Job, g: Geometry, every: Sequence[FrameCase], ids: tuple[
     """Service loads and full stiffness, for sag and sway."""
     found = tuple(_one_of_each(g, [c for c in every if c.case.id in ids]))
     for state, joints, feet in states:
-        table = table_frame(job, g, state=state, joints=joints, feet=feet)
+        table = table_frame(job, g, state=state, joints=joints, feet=feet_of(job, feet))
         yield from _with_feet_that_lift(table, found, g, 1.0, 1.0, ASD_FACTOR)
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.check import ASK, OVER, WITHIN, Check, compare
+from shopcalc.check import ASK, OVER, REFUSED, WITHIN, Check, compare
 from shopcalc.formula import Worked
 from shopcalc.joints import welds
 from shopcalc.stock.tubes import Tube
@@ -25,6 +25,9 @@ from shopcalc.units import Quantity, magnitude, show_length, show_wall
 
 FACE = "the face of the tube that is welded to may yield before the weld does, and across a thin face not all of the weld works: not checked yet"
 TWO_SIDES = ("branch about as wide as the bar it meets: two sides have no flat to fillet and only the other two are credited")
+
+LEANS = ("branch that leans: the fillet on its open side has a thinner throat, counted all round; the length of the slant cut is not "
+         "counted. Fit and gap are a matter for the welder")
 
 
 @dataclass(frozen=True)
@@ -58,37 +61,83 @@ def forces_on(s: Solved, joint: Joint, g: Geometry) -> Forces:
 def weld_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
     for kind in dict.fromkeys(j.kind for j in g.joints):
         made = job.joint(kind)
-        joints = [j for j in g.joints if j.kind == kind and j.end >= 0]
-        if isinstance(made, Weld) and joints:
+        joints = [j for j in g.joints if j.kind == kind]
+        if isinstance(made, Weld):
             yield from _kind_checks(job, g, kind, made, joints, solved)
+        else:
+            yield _ask(kind, "bolts", "bolted joints are not computed yet: have bolts, holes and walls sized")
+
+
+def _ask(kind: str, what: str, why: str) -> Check:
+    return Check(id=f"joint.{kind}/{what}", name=f"{kind[0].upper()}{kind[1:]}: {what}", about=f"joint.{kind}", kind="use", verdict=ASK,
+                 clause="AISC 360-22 J", source="aisc-360-22, J2.4", provenance=provenance("aisc-360-22"), detail=why)
+
+
+SQUARE, STEEPEST = 10.0, 30.0  # degrees a branch may lean and still count as square; and may lean at all
+
+
+def lean_of(branch: Member, host: Member) -> tuple[float, float]:
+    """Degrees by which a branch leans from square: along its host; and across, from the normal of the nearest face."""
+    along = abs(float(branch.direction @ host.direction))
+    level = branch.direction - host.direction * float(branch.direction @ host.direction)
+    level = level / np.linalg.norm(level)
+    face = max(abs(float(level @ host.up)), abs(float(level @ np.cross(host.direction, host.up))))
+    return float(np.degrees(np.arcsin(min(along, 1.0)))), float(np.degrees(np.arccos(min(face, 1.0))))
+
+
+def thinner_throat(lean: float) -> float:
+    """How much the force on the throat grows on the open side of a leaning branch: a fillet of the same leg in an
+    angle of 90 + lean has a throat of leg * cos((90 + lean)/2)."""
+    return 1.0 if lean <= SQUARE else float(np.cos(np.pi / 4) / np.cos(np.radians(90 + lean) / 2))
+
+
+def _unknown(branch: Member, host: Member, joint: Joint) -> str:
+    """Why a welded joint is not computed, or ""."""
+    if not all(isinstance(m.tube, Tube) and m.tube.shape != "round" for m in (branch, host)):
+        return "only square and rectangular tube on square and rectangular tube is computed"
+    if joint.end < 0:
+        return "bars that cross: one is cut and fitted to the other, or both are halved"
+    if branch.name == host.name or np.linalg.norm(np.cross(branch.direction, host.direction)) < 0.1:
+        return "bars in one line"
+    along, across = lean_of(branch, host)
+    if across > SQUARE:
+        return f"the branch meets its host {across:.0f} degrees off the face, on a corner"
+    if along > STEEPEST:
+        return f"the branch leans {along:.0f} degrees from square: under 60 degrees the root of the weld is not reached"
+    return ""
 
 
 def _kind_checks(job: Job, g: Geometry, kind: str, weld: Weld, joints: list[Joint], solved: list[Solved]) -> Iterator[Check]:
-    branch, host = g.members[joints[0].branch], g.members[joints[0].host]
     about, words = f"joint.{kind}", kind[0].upper() + kind[1:]
-    if not all(isinstance(m.tube, Tube) and m.tube.shape != "round" for m in (branch, host)):
-        yield Check(id=f"{about}/weld", name=f"{words}: weld", about=about, kind="use", verdict=ASK, clause="AISC 360-22 J2.4",
-                    source="aisc-360-22, J2.4", provenance=provenance("aisc-360-22"), detail="only square and rectangular tube on square "
-                    "and rectangular tube is computed: have this joint sized")
-        return
-    made = _Made.of(job, weld, branch, host)
-    worst: tuple[float, Joint, Solved, int, Forces] | None = None
+    known = []
+    for j in joints:
+        branch, host = g.members[j.branch], g.members[j.host]
+        why = _unknown(branch, host, j)
+        if why:
+            yield _ask(kind, "weld", f"{j.name}: {why}; have this joint sized")
+        else:
+            known.append((j, _Made.of(job, weld, branch, host)))
+    worst: tuple[float, Joint, Solved, int, Forces, _Made] | None = None
     for s in solved:
         if s.answer.strength_refused.any():
-            continue
+            i = int(np.nonzero(s.answer.strength_refused)[0][0])
+            yield Check(id=f"{about}/weld", name=f"{words}: weld", about=about, kind=s.cases[i].case.kind, verdict=REFUSED,
+                        case=case_words(job, s.cases[i].case, s.cases[i].where), clause="AISC 360-22 C2", source="aisc-360-22, C2",
+                        provenance=provenance("aisc-360-22"), detail=f"{s.words}: {s.answer.reason[i]}")
+            return
         kinds = np.array([c.case.kind for c in s.cases])
-        for j in joints:
+        for j, made in known:
             f = forces_on(s, j, g)
-            line = welds.line_force(made.across, made.along, P=f.pull, V_x=f.shear_across, V_y=f.shear_along, M_x=f.over_along, M_y=f.over_across,
-                                    T=f.twist, two_sides=made.two_sides, flat=made.flat).f
+            line = made.thinner_throat * welds.line_force(
+                made.across, made.along, P=f.pull, V_x=f.shear_across, V_y=f.shear_along, M_x=f.over_along, M_y=f.over_across,
+                T=f.twist, two_sides=made.two_sides, flat=made.flat).f
             for k in dict.fromkeys(kinds):
                 ratio = np.where(kinds == k, line / made.allowable(k, job.method), -1.0)
                 i = int(ratio.argmax())
                 if worst is None or ratio[i] > worst[0]:
-                    worst = (float(ratio[i]), j, s, i, f)
-    if worst is None:
-        return
-    yield from _weld_check(job, about, words, weld, made, worst, branch, host)
+                    worst = (float(ratio[i]), j, s, i, f, made)
+    if worst is not None:
+        yield from _weld_check(job, about, words, weld, worst, g)
 
 
 @dataclass(frozen=True)
@@ -103,6 +152,7 @@ class _Made:
     filler: welds.Filler
     walls: tuple[welds.Wall, ...]
     thinner: float
+    thinner_throat: float
 
     @classmethod
     def of(cls, job: Job, weld: Weld, branch: Member, host: Member) -> _Made:
@@ -113,7 +163,8 @@ class _Made:
         walls = tuple(welds.Wall(f"wall of the {m.stock}", t, *(float(magnitude(v, "Pa")) for v in (m.tube.steel.Fy, m.tube.steel.Fu)))
                       for m, t in zip((branch, host), thick, strict=True))
         return cls(across, along, face - 2 * corner, not bool(welds.fits_all_round(across, laid, face, corner)),
-                   welds.fillet(laid, min(thick)), welds.filler(weld.filler, branch.tube.product), walls, min(thick))
+                   welds.fillet(laid, min(thick)), welds.filler(weld.filler, branch.tube.product), walls, min(thick),
+                   thinner_throat(lean_of(branch, host)[0]))
 
     def weakest(self, kind: str, method: str) -> welds.Weakest:
         return welds.weakest(welds.strengths(float(magnitude(self.filler.FEXX, "Pa")), self.fillet.throat, self.walls), kind, method)
@@ -122,8 +173,9 @@ class _Made:
         return float(self.weakest(kind, method).allowable[0])
 
 
-def _weld_check(job: Job, about: str, words: str, weld: Weld, made: _Made, worst, branch: Member, host: Member) -> Iterator[Check]:
-    ratio, joint, s, i, f = worst
+def _weld_check(job: Job, about: str, words: str, weld: Weld, worst, g: Geometry) -> Iterator[Check]:
+    ratio, joint, s, i, f, made = worst
+    branch, host = g.members[joint.branch], g.members[joint.host]
     case: LoadCase = s.cases[i].case
     weakest = made.weakest(case.kind, job.method)
     limit = float(weakest.allowable[0])
@@ -132,7 +184,8 @@ def _weld_check(job: Job, about: str, words: str, weld: Weld, made: _Made, worst
     credited = Quantity(float(made.fillet.credited[0]), "m")
     lay = float(welds.leg_to_lay_si(ratio * float(made.fillet.throat[0]), made.thinner, job.system))
     assumed = ("forces of the rigid frame, top as strips on its seats", *branch.tube.assumed, *host.tube.assumed)
-    cautions = (FACE, *((welds.CLASH,) if bool(made.fillet.clash[0]) else ()), *((TWO_SIDES,) if made.two_sides else ()))
+    cautions = (FACE, *((welds.CLASH,) if bool(made.fillet.clash[0]) else ()), *((TWO_SIDES,) if made.two_sides else ()),
+                *((LEANS,) if made.thinner_throat > 1 else ()))
     common = dict(about=about, assumed=assumed, cautions=cautions, provenance=provenance("aisc-360-22"))
     yield Check(
         id=f"{about}/weld", name=f"{words}: weld", kind=case.kind, case=case_words(job, case, f"{s.cases[i].where}; {s.words}"),

@@ -1,5 +1,6 @@
 """The stretcher by hand, beside the frame: one straight bar between what holds it, its ends free to turn (the soft
-bound) or built in (the stiff one). The welded frame lies between the two.
+bound) or built in (the stiff one). The frame mostly lies between the two; what carries the ends gives as well, so it
+may sag a little more than the soft bound.
 """
 
 from __future__ import annotations

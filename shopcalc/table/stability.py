@@ -1,7 +1,7 @@
 """When the whole table goes over: righting against overturning about every edge of the real foot contacts.
 
-Rigid body on a hard floor, sliding prevented. The wood counts 10 % light. A floor slope leans the table against
-itself whichever edge is looked at. Where a foot *lifts* is another question and not answered here.
+Rigid body on a hard floor, sliding prevented. The wood counts 10 % light. A floor slope leans the table and what
+stands on it against it, whichever edge is looked at. Where a foot *lifts* is another question and not answered here.
 """
 
 from __future__ import annotations
@@ -78,8 +78,10 @@ def named_places(g: Geometry, inset: float) -> list[tuple[str, np.ndarray]]:
     if g.top.shape == "round":
         turn = np.linspace(0, 2 * np.pi, 72, endpoint=False)
         return [("the rim", np.array([a * np.cos(t), b * np.sin(t)])) for t in turn]
-    return [("a corner", np.array([a, b])), ("the middle of an end", np.array([a, 0.0])),
-            ("the middle of a long side", np.array([0.0, b]))]
+    signs = (1.0, -1.0)  # a base need not be alike on all sides
+    return ([("a corner", np.array([sx * a, sy * b])) for sx in signs for sy in signs]
+            + [("the middle of an end", np.array([s * a, 0.0])) for s in signs]
+            + [("the middle of a long side", np.array([0.0, s * b])) for s in signs])
 
 
 def standing_cases(g: Geometry, body: Body, cases: dict[str, LoadCase], slope: float) -> Iterator[Standing]:
@@ -104,15 +106,15 @@ def _places(g: Geometry, case: LoadCase) -> list[tuple[str, np.ndarray]]:
                          for t in np.linspace(0, 2 * np.pi, 72, endpoint=False)]
     b, end = g.top.width / 2 - inset, g.top.length / 2 - inset
     starts = np.linspace(-end, end - spacing, 41)
-    pairs = [("two on one long side", np.array([[x, b], [x + spacing, b]])) for x in starts]
+    pairs = [("two on one long side", np.array([[x, s * b], [x + spacing, s * b]])) for s in (1.0, -1.0) for x in starts]
     return single + pairs
 
 
 def _stand(body: Body, case: LoadCase, where: str, points: np.ndarray, g: Geometry, slope: float) -> Standing:
     loads = np.full(len(points), float(magnitude(case.value, "N")))
     push = float(magnitude(case.push, "N")) if case.push is not None else 0.0
-    lean = {"push": push, "push_height": g.top.surface, "slope": slope,
-            "centre_height": float(body.centre[2])}
+    lean = {"push": push, "push_height": g.top.surface, "slope": slope, "centre_height": float(body.centre[2]),
+            "load_height": g.top.surface}
     ratio, edge, righting, overturning = righting_ratio(body.shape, body.weight, body.centre[:2], loads, points, **lean)
     tips, _ = load_that_tips(body.shape, body.weight, body.centre[:2], points.mean(axis=0)[None], **lean)
     return Standing(case, where, loads, points, push, ratio, edge, righting, overturning, float(tips[0]))
@@ -126,7 +128,7 @@ def goes_over_map(g: Geometry, body: Body, *, slope: float = 0.0, push: float = 
     y = np.linspace(-g.top.width / 2, g.top.width / 2, ny)
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
     load, _ = load_that_tips(body.shape, body.weight, body.centre[:2], grid, push=push, push_height=g.top.surface,
-                             slope=slope, centre_height=float(body.centre[2]))
+                             slope=slope, centre_height=float(body.centre[2]), load_height=g.top.surface)
     load = np.where(g.top.covers(grid[:, 0], grid[:, 1]), load, np.nan)
     return x, y, load.reshape(ny, nx)
 

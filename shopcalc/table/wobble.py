@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from shopcalc.errors import InputError
+from shopcalc.mechanics.beams import Beam, Point
 from shopcalc.table.frame import table_frame, with_cases
 from shopcalc.table.frame_cases import FrameCase, frame_cases
-from shopcalc.table.frame_checks import families, plate_movement, sway_of
+from shopcalc.table.frame_checks import demand_of, families, plate_movement, sway_of
 from shopcalc.table.frame_solve import (
     ASD_FACTOR,
     SWAY_STATES,
@@ -127,3 +128,34 @@ def shape_of(solved: Solved, g: Geometry, row: int = 0, stations: int = 9) -> Sh
     top = np.column_stack([edge, np.full(len(edge), g.top.underside)])
     moved = top + np.column_stack([dx - angle * edge[:, 1], dy + angle * edge[:, 0], np.zeros(len(edge))])
     return Shape(bars, (top, moved), solved.cases[row].seats[:, :2].sum(axis=0))
+
+
+def moments_of(solved: Solved, g: Geometry, row: int = 0) -> dict[str, Quantity]:
+    """Bar -> the larger of its largest moments about its two axes, in one solved case."""
+    found = {}
+    for name, bar in g.members.items():
+        demand, shape = demand_of(solved, bar)
+        both = np.maximum(demand.M_x, demand.M_y).reshape(shape)[row]
+        found[name] = Quantity(float(both.max()), "N*m")
+    return found
+
+
+def posts_by_hand(job: Job, g: Geometry, push: Quantity, way: str) -> tuple[int, Beam] | None:
+    """The uprights alone, sharing the push, ends held against turning. Each then bends like two cantilevers of half its
+    length, tip to tip; returned are the number of uprights and one such cantilever, whose tip moves half the sway. None
+    where the uprights are not plumb and alike, or no level bar that is joined to them runs that way."""
+    posts = [m for m in g.members.values() if m.upright]
+    alike = {(m.stock, round(m.length, 6)) for m in posts}
+    if way not in ("along", "across"):
+        return None
+    axis = np.array([1.0, 0.0, 0.0]) if way == "along" else np.array([0.0, 1.0, 0.0])
+    pairs = [(g.members[j.branch], g.members[j.host]) for j in g.joints]
+    held = any(one.upright and not other.upright and abs(float(other.direction @ axis)) > 0.99
+               for a, b in pairs for one, other in ((a, b), (b, a)))
+    if len(posts) < 2 or len(alike) != 1 or not held or any(abs(m.direction[2]) < 0.9999 for m in posts):
+        return None
+    post = posts[0]
+    inertia = post.design.Ix if abs(float(post.up @ axis)) > 0.7 else post.design.Iy
+    half = Quantity(post.length / 2, "m")
+    return len(posts), Beam(ends="cantilever", L=half, E=post.tube.steel.E, I=Quantity(float(inertia[0]), "m**4"),
+                            loads=[Point(push / len(posts), half, name="share of the push")])

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from shopcalc.errors import InputError
 from shopcalc.table.assembly import HAIR, Assembly
 from shopcalc.table.bases.fit import Fit, metres
@@ -28,14 +30,15 @@ def pedestal_base(job: Job, base: PedestalBase) -> Assembly:
     fit.need(metres(base.spider.reach) <= metres(top.width) / 2, "base.spider.reach", base.spider.reach,
              f"arms under the top ({fit.say(metres(top.width) / 2)} from its middle)", 'reach = "14 in"')
     fit.need(z_high - z_low > fit.height(column), "base.height", base.height, "a height with room for a column", 'height = "28 in"')
+    square = getattr(column, "shape", "") != "round"
     a.bar("column", "base", base.column.stock, column, (0, 0, z_low), (0, 0, z_high))
     for n, arms, tube, z, end, kind in (("foot", base.foot, leg, z_low, 0, "foot arm to column"),
                                         ("arm", base.spider, arm, z_high, 1, "arm to column")):
         for i in range(arms.count):
-            # Half a step of turn keeps an arm off the long axis of the top.
-            turn = 2 * math.pi * (i + 0.5) / arms.count
+            # Four arms stand square on the four faces of a column; else half a step of turn keeps an arm off the long axis.
+            turn = 2 * math.pi * (i + (0.0 if arms.count == 4 and square else 0.5)) / arms.count
             c, s = math.cos(turn), math.sin(turn)
-            face = fit.half_height(column)
+            face = a.members["column"].half_depth(np.array([c, s, 0.0])) if arms.count == 4 else fit.half_height(column)
             name = f"{n}.{i + 1}"
             a.bar(name, "base", arms.stock, tube, (face * c, face * s, z), (metres(arms.reach) * c, metres(arms.reach) * s, z))
             a.join(kind, name, 0, "column")
@@ -173,8 +176,6 @@ def named_base(job: Job, base: NamedBase) -> Assembly:
 
 def _host(a: Assembly, base: NamedBase, name: str, point, joined) -> str | None:
     """The bar that an end stands on: one that passes through the point, else an earlier bar that ends there."""
-    import numpy as np
-
     names = list(base.bars)
     for other in names:
         if other == name:
