@@ -64,15 +64,16 @@ def inside_by(shape: Outline, points: np.ndarray) -> np.ndarray:
 
 
 def load_that_tips(shape: Outline, weight: float, centre, points, *, push: float = 0.0, push_height: float = 0.0,
-                   slope: float = 0.0, centre_height: float = 0.0):
+                   slope: float = 0.0, centre_height: float = 0.0, load_height: float = 0.0):
     """Load at each point (n, 2) at which the body goes over, and the edge it goes over: (n,), (n,).
 
-    weight, centre, centre_height  of the body;  slope  of the floor as a ratio, against the body whichever edge
-    push  horizontal force at push_height, outward over the edge
+    weight, centre, centre_height  of the body;  load_height: of the points above the floor
+    slope  of the floor as a ratio, against the body whichever edge: weight and load lean out by their height times it
+    push   horizontal force at push_height, outward over the edge
     inf where no load at the point tips it; 0 where it goes over without any load.
     """
     righting = weight * inside_by(shape, centre)[0] - push * push_height - weight * slope * centre_height
-    arm = -inside_by(shape, points)
+    arm = slope * load_height - inside_by(shape, points)
     with np.errstate(divide="ignore", invalid="ignore"):
         load = np.where(arm > 0, np.maximum(righting, 0.0)[None] / np.where(arm > 0, arm, 1.0), np.inf)
     load = np.where((righting < 0)[None], 0.0, load)
@@ -80,18 +81,19 @@ def load_that_tips(shape: Outline, weight: float, centre, points, *, push: float
     return load[np.arange(len(load)), edge], edge
 
 
-def righting_ratio(shape: Outline, weight: float, centre, loads: np.ndarray, points: np.ndarray, *,
-                   push: float = 0.0, push_height: float = 0.0, slope: float = 0.0, centre_height: float = 0.0):
+def righting_ratio(shape: Outline, weight: float, centre, loads: np.ndarray, points: np.ndarray, *, push: float = 0.0,
+                   push_height: float = 0.0, slope: float = 0.0, centre_height: float = 0.0, load_height: float = 0.0):
     """Righting over overturning moment for loads (m,) that act together at points (m, 2): the least ratio over
-    all edges, with that edge and its two moments. A load inside an edge helps to hold the body down."""
-    arm = inside_by(shape, np.atleast_2d(points))
+    all edges, with that edge and its two moments. A load inside an edge helps to hold the body down; a centre of
+    gravity outside it overturns. push, slope and heights as in `load_that_tips`."""
+    arm = inside_by(shape, np.atleast_2d(points)) - slope * load_height
     moments = np.asarray(loads, float)[:, None] * arm
-    righting = weight * inside_by(shape, centre)[0] + np.maximum(moments, 0).sum(axis=0)
-    overturning = np.maximum(-moments, 0).sum(axis=0) + push * push_height + weight * slope * centre_height
-    # A centre of gravity outside an edge overturns.
-    overturning = overturning + np.maximum(-righting, 0)
+    own = weight * inside_by(shape, centre)[0]
+    righting = np.maximum(own, 0) + np.maximum(moments, 0).sum(axis=0)
+    overturning = (np.maximum(-own, 0) + np.maximum(-moments, 0).sum(axis=0) + push * push_height
+                   + weight * slope * centre_height)
     with np.errstate(divide="ignore"):
-        ratio = np.where(overturning > 0, np.maximum(righting, 0) / np.where(overturning > 0, overturning, 1), np.inf)
+        ratio = np.where(overturning > 0, righting / np.where(overturning > 0, overturning, 1), np.inf)
     edge = int(ratio.argmin())
     return float(ratio[edge]), edge, float(righting[edge]), float(overturning[edge])
 
