@@ -88,7 +88,8 @@ def sharing(g: Geometry) -> Sharing:
                          need="bars under the top that do not lie in one line: such a top tips off") from None
     # A sliver between three seats on one bar carries nothing.
     corner = seats[mesh.simplices]
-    double = np.abs(np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]))
+    (ax, ay), (bx, by) = (corner[:, 1] - corner[:, 0]).T, (corner[:, 2] - corner[:, 0]).T
+    double = np.abs(ax * by - ay * bx)
     return Sharing(seats, mesh.simplices[double > 1e-6 * np.ptp(seats, axis=0).prod()], _mirrors(seats))
 
 
