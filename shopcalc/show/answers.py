@@ -108,7 +108,8 @@ def tube_answer(tube: Tube, span: pint.Quantity, load: pint.Quantity, *, ends: s
     verdicts = [OUTSIDE if r is None else compare(r, 1.0)[1] for r in known]
     verdict = grid.verdict(0, 0)
     if verdict == OUTSIDE:
-        head = f"{verdict.capitalize()}: the wall is too thin for the clause. Take a heavier wall, or ask an engineer."
+        head = (f"{verdict.capitalize()}: the wall is too thin for the clause. Take a heavier wall, or ask "
+                "an engineer.")
     else:
         used = ratio_text(float(grid.worst[0, 0]))
         head = f"{verdict.capitalize()}: {grid.governing(0, 0)} governs, used {used} of its limit."
@@ -163,8 +164,8 @@ def sag_answer(tube: Tube, ends: str, span: pint.Quantity, load: pint.Quantity, 
     limit = span * sag_part
     ratio, verdict = compare(float(magnitude(sag, "m")), float(magnitude(limit, "m")))
     place = "at the free end" if ends == "cantilever" else f"at {printed(at, system, 'size')} from the left"
-    text = (f"{verdict.capitalize()}: sag {printed(sag, system, 'sag')} {place}, used {ratio_text(ratio)} of the "
-            f"{printed(limit, system, 'sag')} allowed ({_span_words(sag_part)}, a choice).\n"
+    text = (f"{verdict.capitalize()}: sag {printed(sag, system, 'sag')} {place}, used {ratio_text(ratio)} "
+            f"of the {printed(limit, system, 'sag')} allowed ({_span_words(sag_part)}, a choice).\n"
             f"Largest moment {printed(abs(moment), system)}. {tube.words}.\n"
             "Load and own weight of one straight bar; what holds its ends is not in it.")
     stations = beam.stations(61)
@@ -177,11 +178,12 @@ def sag_answer(tube: Tube, ends: str, span: pint.Quantity, load: pint.Quantity, 
 
 
 def hand_checks(bar: LoadedBar, question: Question, system: str) -> tuple[Check, Check]:
-    """Bending and sag of a bar as the size table takes it: one straight bar, ends free to turn, shear deformation
-    left out. Each with its worked lines."""
+    """Bending and sag of a bar as the size table takes it: one straight bar, ends free to turn, shear
+    deformation left out. Each with its worked lines."""
     tube, section, length = bar.member.tube, bar.member.design, float(magnitude(bar.span, "m"))
     F_y, E = (float(magnitude(v, "Pa")) for v in (tube.steel.Fy, tube.steel.E))
-    line = Beam(ends="simple", L=bar.span, E=tube.steel.E, I=Quantity(float(section.Ix[0]), "m**4"), loads=bar.beam.loads)
+    line = Beam(ends="simple", L=bar.span, E=tube.steel.E, I=Quantity(float(section.Ix[0]), "m**4"),
+                loads=bar.beam.loads)
     moment, _ = line.largest("moment")
     sag, _ = line.largest("sag", "down")
     strength, clause = of_tubes.strength_of("bending", section, F_y, E, length)
@@ -200,9 +202,11 @@ def hand_checks(bar: LoadedBar, question: Question, system: str) -> tuple[Check,
         first = Check(verdict=OUTSIDE, detail=strength.why_outside, worked=steps, **bending)
     allowed = bar.span * question.sag_part
     ratio, verdict = compare(float(magnitude(sag, "m")), float(magnitude(allowed, "m")))
-    second = Check(id=f"{bar.about}/sag by hand", name=f"{bar.words} by hand: sag", kind="sag", demand=sag, limit=allowed,
-                   ratio=ratio, verdict=verdict, source="beam-theory", worked=line.worked("sag", bar.span / 2, system),
-                   clause=f"{_span_words(question.sag_part)} of {printed(bar.span, system, 'size')}, a choice; no code sets one",
+    over = printed(bar.span, system, "size")
+    second = Check(id=f"{bar.about}/sag by hand", name=f"{bar.words} by hand: sag", kind="sag", demand=sag,
+                   limit=allowed, ratio=ratio, verdict=verdict, source="beam-theory",
+                   worked=line.worked("sag", bar.span / 2, system),
+                   clause=f"{_span_words(question.sag_part)} of {over}, a choice; no code sets one",
                    range=("a straight bar of one section, sag small beside its depth",), **shared)
     return first, second
 
@@ -238,8 +242,8 @@ def overhang_tipping(job: Job, *, start: Mapping | None = None) -> OverhangTippi
 
 
 def overhang_steps(job: Job) -> tuple[pint.Quantity, pint.Quantity, pint.Quantity]:
-    """Of the job's own table: how far the top reaches beyond the feet at the ends and at the sides; and the steps
-    of the first that are tried."""
+    """Of the job's own table: how far the top reaches beyond the feet at the ends and at the sides; and the
+    steps of the first that are tried."""
     g = build(job)
     unit = "inch" if job.system == "inch" else "mm"
     reach, length = g.foot_contacts.max(axis=0), float(magnitude(Q(g.top.length, "m"), unit))
@@ -251,7 +255,8 @@ def overhang_steps(job: Job) -> tuple[pint.Quantity, pint.Quantity, pint.Quantit
 def _through(value: pint.Quantity, low: float, high: float, system: str) -> pint.Quantity:
     """Even steps through a value, so that a control starts with the real table."""
     step, start = (1.0 if system == "inch" else 25.0), float(value.magnitude)
-    return Q(np.arange(start - np.floor((start - low) / step) * step, high + step / 2, step), str(value.units))
+    first = start - np.floor((start - low) / step) * step
+    return Q(np.arange(first, high + step / 2, step), str(value.units))
 
 
 def moved(job: Job, overhang: pint.Quantity, inset: pint.Quantity) -> Geometry:
@@ -289,7 +294,7 @@ def map_answer(job: Job, g: Geometry, load: pint.Quantity) -> tuple[str, dict]:
         np.array([float(magnitude(load, "N"))]),
         np.array([[wx, wy]]),
         slope=slope,
-        centre_height=float(body.centre[2]),
+        centre_height=float(body.centre[2]), load_height=g.top.surface,
     )
     asked = job.model.limits.righting or (
         PUBLIC_RIGHTING if job.model.settings.public_use else DEFAULT_RIGHTING
@@ -326,7 +331,7 @@ def tipping_grid(
     y = np.linspace(-g.top.width / 2, g.top.width / 2, ny)
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
     load, _ = load_that_tips(body.shape, body.weight, body.centre[:2], grid, slope=slope,
-                             centre_height=float(body.centre[2]))
+                             centre_height=float(body.centre[2]), load_height=g.top.surface)
     return x, y, load.reshape(ny, nx)
 
 
@@ -335,14 +340,14 @@ def weakest_on_edge(g: Geometry, body: Body, slope: float) -> tuple[float, float
     a corner, or on a round rim straight out from an edge of the feet: a grid would miss that."""
     points = body.shape.normals * g.top.length / 2 if g.top.shape == "round" else top_outline(g.top)
     loads, _ = load_that_tips(body.shape, body.weight, body.centre[:2], points, slope=slope,
-                              centre_height=float(body.centre[2]))
+                              centre_height=float(body.centre[2]), load_height=g.top.surface)
     i = int(loads.argmin())
     return float(points[i, 0]), float(points[i, 1]), float(loads[i])
 
 
 @dataclass(frozen=True)
 class Reach:
-    """How far the top may reach beyond the feet at its ends before the worst stability case is over its limit.
+    """How far the top may reach beyond the feet at its ends before a stability case is over its limit.
 
     now, good  lengths: in the job, and the largest step tried that holds (None: not even the smallest)
     beyond     the first step that does not hold, and the case that is over there; None: every step holds
@@ -354,15 +359,19 @@ class Reach:
     case: str
 
     def words(self, system: str) -> str:
-        tail = "" if self.beyond is None else f"; at {printed(self.beyond, system, 'size')} this is over: {self.case}"
+        tail = ""
+        if self.beyond is not None:
+            tail = f"; at {printed(self.beyond, system, 'size')} this is over: {self.case}"
         if self.good is None:
             return f"No reach that was tried keeps every stability case within its limit{tail}."
-        return f"Moving only the trestles, every stability case holds up to {printed(self.good, system, 'size')}{tail}."
+        good = printed(self.good, system, "size")
+        return f"Moving only the trestles, every stability case holds up to {good}{tail}."
 
 
 def furthest_reach(job: Job, cases: Mapping[str, LoadCase]) -> Reach | None:
-    """How far the top may reach at its ends by going over alone, in steps of 1 in or 25 mm; None for a base that has
-    no trestles to move. Further out the table only goes over sooner, so the steps are halved, not tried one by one."""
+    """How far the top may reach at its ends by going over alone, in steps of 1 in or 25 mm; None for a base
+    that has no trestles to move. Further out the table only goes over sooner, so the steps are halved, not
+    tried one by one."""
     if job.model.base.style != "trestles":
         return None
     now, inset, steps = overhang_steps(job)
@@ -376,10 +385,11 @@ def furthest_reach(job: Job, cases: Mapping[str, LoadCase]) -> Reach | None:
 
 
 def worst_standing(job: Job, g: Geometry, cases: Mapping[str, LoadCase]) -> tuple[float, Standing]:
-    """The stability case that uses most of its limit: required over available righting ratio, and the case."""
+    """The stability case that uses most of its limit: required over available righting ratio, the case."""
     body = body_of(g)
     slope = 0.0 if job.model.floor.slope is None else float(magnitude(job.model.floor.slope, ""))
-    found = [(compare(wanted_righting(job, s.case)[0], s.ratio)[0], s) for s in standing_cases(g, body, cases, slope)]
+    found = [(compare(wanted_righting(job, s.case)[0], s.ratio)[0], s)
+             for s in standing_cases(g, body, cases, slope)]
     return max(found, key=lambda pair: pair[0])
 
 

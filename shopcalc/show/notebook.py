@@ -24,7 +24,6 @@ from shopcalc.show.values import printed, ratio_text, used_line
 from shopcalc.stock.tubes import Tube
 from shopcalc.sweep import Choices, Grid
 
-
 # Characters of a worked line that fit across a notebook.
 LINE_WIDTH = 80
 
@@ -56,14 +55,15 @@ def sentences(*lines: str) -> Shown:
 
 def caption(text: str) -> Shown:
     """Words under a picture: what it shows, with its numbers, for those who do not see it."""
-    return Shown(text, html="".join(f'<p class="under">{tables.escape(line)}</p>' for line in text.splitlines()))
+    lines = text.splitlines()
+    return Shown(text, html="".join(f'<p class="under">{tables.escape(line)}</p>' for line in lines))
 
 
 def _bullets(lines: Sequence[str]) -> Shown:
     return Shown("\n".join(f"* {line}" for line in lines), html=tables.list_html(lines))
 
 
-# Looks of the kit's tables and captions in a notebook; without them (a notebook that is not trusted) JupyterLab's own.
+# Looks of the kit's tables and captions. A notebook that is not trusted goes without: JupyterLab's own then.
 _LINE, _SHADE = "var(--jp-border-color1, #999)", "var(--jp-layout-color2, #eee)"
 STYLE = f"""<style>
 .jp-RenderedHTMLCommon table.checks {{ margin: 0 0 1em 0; border-collapse: collapse; font-size: 13px; }}
@@ -73,8 +73,8 @@ STYLE = f"""<style>
 .jp-RenderedHTMLCommon table.checks th[scope=rowgroup] {{ font-weight: bold; padding-top: 0.8em; }}
 .jp-RenderedHTMLCommon table.checks tbody tr {{ background: transparent; }}
 .jp-RenderedHTMLCommon tr[class^=v-] td:nth-child(5) {{ white-space: nowrap; }}
-.jp-RenderedHTMLCommon tr:is(.v-over-limit, .v-refused, .v-outside-range, .v-ask-an-engineer) td:nth-child(5) {{
-  font-weight: bold; text-decoration: underline; }}
+.jp-RenderedHTMLCommon tr:is(.v-over-limit, .v-refused, .v-outside-range, .v-ask-an-engineer)
+  td:nth-child(5) {{ font-weight: bold; text-decoration: underline; }}
 .jp-RenderedHTMLCommon p.under {{ margin: 0 0 0.6em 0; font-size: 13px; max-width: 800px; }}
 </style>"""
 
@@ -141,8 +141,9 @@ def assumed(assessment) -> Shown:
     single = tables.assumed_lines(assessment)
     rows = [(r.field, r.value, r.tag, tables.cited(r.source)) for r in assessment.resolved]
     lines = [*(tables.resolved_text(r) for r in assessment.resolved), *single]
+    columns = ("not in the job", "what stands in its place", "known how", "source")
     return Shown("\n".join(f"* {line}" for line in lines),
-                 html=tables.table_html(("not in the job", "what stands in its place", "known how", "source"), rows)
+                 html=tables.table_html(columns, rows)
                  + (f"<p>Within single checks:</p>\n{tables.list_html(single)}" if single else ""))
 
 
@@ -234,13 +235,14 @@ def choice_list(found: Choices, *, system: str = "inch", most: int = 12) -> Show
     first = rows.index(found.lightest) if found.lightest else len(rows) - 1
     begin = max(0, first - most // 2)
     near = rows[begin:begin + most]
-    cells = [(short_words(r.tube), printed(r.mass, system), ratio_text(r.ratio), r.governs, r.verdict, r.reason, r.price)
-             for r in near]
+    cells = [(short_words(r.tube), printed(r.mass, system), ratio_text(r.ratio), r.governs, r.verdict,
+              r.reason, r.price) for r in near]
     columns: tuple[str, ...] = ("tube", "mass", "used", "governs", "verdict", "why", "price")
     if not any(r.price for r in near):
         columns, cells = columns[:-1], [c[:-1] for c in cells]
     return Shown("\n".join("; ".join(c) for c in cells),
-                 html=tables.table_html(columns, cells, numeric=(1, 2), marks=[tables.verdict_class(r.verdict) for r in near]))
+                 html=tables.table_html(columns, cells, numeric=(1, 2),
+                                        marks=[tables.verdict_class(r.verdict) for r in near]))
 
 
 def choice_words(found: Choices, *, system: str = "inch") -> Shown:

@@ -18,7 +18,7 @@ import pint
 from IPython.display import display
 
 from shopcalc.assess import Assessment, assess
-from shopcalc.check import Check, compare, ratio_text, severity
+from shopcalc.check import Check, ratio_text, severity
 from shopcalc.errors import InputError
 from shopcalc.show import answers, notebook
 from shopcalc.show.canvas import Picture
@@ -41,11 +41,15 @@ from shopcalc.table.geometry import build
 from shopcalc.table.job import Job, load_job
 from shopcalc.table.loadpath import LoadedBar, loaded_stretchers
 from shopcalc.table.loads import load_cases
-from shopcalc.units import Q, Quantity, magnitude
+from shopcalc.units import Q, Quantity
 
 # Tubes of the size table: squares and the bars that stretchers are made of, every wall of the rack.
-SIZES = {"inch": (("1-1/2 in",), ("2 in",), ("2-1/2 in",), ("2 in", "1 in"), ("3 in", "1-1/2 in"), ("3 in", "2 in")),
-         "mm": (("40 mm",), ("50 mm",), ("60 mm",), ("50 mm", "30 mm"), ("60 mm", "40 mm"), ("80 mm", "40 mm"))}
+SIZES = {
+    "inch": (("1-1/2 in",), ("2 in",), ("2-1/2 in",),
+             ("2 in", "1 in"), ("3 in", "1-1/2 in"), ("3 in", "2 in")),
+    "mm": (("40 mm",), ("50 mm",), ("60 mm",),
+           ("50 mm", "30 mm"), ("60 mm", "40 mm"), ("80 mm", "40 mm")),
+}
 SPANS = {"inch": Q(np.array([36, 48, 60, 72, 84, 96, 108, 120.0]), "inch"),
          "mm": Q(np.array([900, 1200, 1500, 1800, 2100, 2400, 2700, 3000.0]), "mm")}
 
@@ -115,7 +119,7 @@ class TablePages:
         return notebook.worked(self.assessment.check(id), self.system)
 
     def basis(self, *ids: str) -> Shown:
-        """What checks stand on: sources and how they were read, range, what was assumed, cautions, each once."""
+        """What checks stand on: sources and how they were read, range, what was assumed, cautions."""
         return basis([self.assessment.check(id) for id in ids])
 
     # --- which tube
@@ -124,7 +128,8 @@ class TablePages:
     def _stretcher(self) -> LoadedBar:
         bar = next(loaded_stretchers(self.geometry, self.cases), None)
         if bar is None:
-            raise InputError(field="base.stretcher", value=None, need="a table with a stretcher: this page asks about it",
+            raise InputError(field="base.stretcher", value=None,
+                             need="a table with a stretcher: this page asks about it",
                              example='open_table("jobs/archive_map_table.toml")')
         return bar
 
@@ -147,17 +152,19 @@ class TablePages:
     def tube_picture(self) -> None:
         """Tubes against spans: what is used, hatched where it is over."""
         _captioned(notebook.region(self._grid, system=self.system),
-                   f"Used share of the limit that governs, under {self._say(self._question.P)} in the middle and the own "
-                   "weight of the tube. Hatched: over a limit. The table further down says which limit.")
+                   f"Used share of the limit that governs, under {self._say(self._question.P)} in the "
+                   "middle and the own weight of the tube. Hatched: over a limit. The table further down "
+                   "says which.")
 
     def tube_answer(self) -> Shown:
-        """The lightest tube that meets the named criteria, why the next one down does not, and the job's own."""
+        """The lightest tube that meets the named criteria, why the next one down does not, the job's own."""
         words = notebook.choice_words(self._choices, system=self.system).plain.splitlines()
         own = self._stretcher.member.tube
         row = next((r for r in self._choices.rows if r.tube.si == own.si), None)
         if row is not None:
-            words.insert(-1, f"The tube of the job, {notebook.short_words(own)} ({self._say(row.mass)}): {row.reason}"
-                             + ("" if row.ratio is None else f", used {ratio_text(row.ratio)}") + ".")
+            used = "" if row.ratio is None else f", used {ratio_text(row.ratio)}"
+            words.insert(-1, f"The tube of the job, {notebook.short_words(own)} ({self._say(row.mass)}): "
+                             f"{row.reason}{used}.")
         return sentences(*words)
 
     def tube_question(self) -> Shown:
@@ -165,10 +172,11 @@ class TablePages:
         q, bar = self._question, self._stretcher
         return caption(
             f"Asked: {self._say(bar.span, 'size')} between the supports, ends free to turn (the soft bound), "
-            f"{self._say(q.P)} in the middle ({bar.case.words}) and the own weight. Criteria: {', '.join(q.criteria)}; sag "
-            f"limit L/{1 / q.sag_part:.0f}.\n"
-            f"Steel: {bar.member.tube.product}, yield {printed(bar.member.tube.steel.Fy, self.system, digits=3)}. Strength "
-            "and sag from the wall that is counted, mass from the wall that is bought.")
+            f"{self._say(q.P)} in the middle ({bar.case.words}) and the own weight. Criteria: "
+            f"{', '.join(q.criteria)}; sag limit L/{1 / q.sag_part:.0f}.\n"
+            f"Steel: {bar.member.tube.product}, yield "
+            f"{printed(bar.member.tube.steel.Fy, self.system, digits=3)}. Strength and sag from the wall "
+            "that is counted, mass from the wall that is bought.")
 
     def tube_list(self) -> Shown:
         """The tubes next to the answer, lightest first, each with its reason."""
@@ -195,7 +203,8 @@ class TablePages:
         bar, q = self._stretcher, self._question
         tube, stock = bar.member.tube, stock_tubes()
         words = answers.tube_words(stock)
-        own = {"product": tube.product, "size": f"{tube.shape} {' x '.join(tube.size_words)}", "wall": tube.wall_word}
+        own = {"product": tube.product, "size": f"{tube.shape} {' x '.join(tube.size_words)}",
+               "wall": tube.wall_word}
         listed = own["wall"] in words.get(own["product"], {}).get(own["size"], {})
         return answers.tube_gauge(stock, ends=q.ends, sag_part=q.sag_part, system=self.system,
                                   start={"span": bar.span, "load": q.P, **(own if listed else {})})
@@ -213,20 +222,22 @@ class TablePages:
         """How far the stretcher sags: in the frame, and by hand as one straight bar."""
         bar, frame = self._stretcher, self.assessment.check(f"{self._stretcher.about}/sag")
         soft, stiff = (line.largest("sag", "down")[0] for line in (bar.beam, bar.held))
-        lines = [f"In the frame the stretcher sags {self._say(frame.demand, 'sag')} under {self._say(bar.case.value)} in its "
-                 f"middle: {frame.verdict}, used {ratio_text(frame.ratio)} of the {self._say(frame.limit, 'sag')} allowed "
+        lines = [f"In the frame the stretcher sags {self._say(frame.demand, 'sag')} under "
+                 f"{self._say(bar.case.value)} in its middle: {frame.verdict}, used "
+                 f"{ratio_text(frame.ratio)} of the {self._say(frame.limit, 'sag')} allowed "
                  f"(L/{1 / self._question.sag_part:.0f}, a choice).",
-                 f"By hand, as one straight bar: {self._say(stiff, 'sag')} with its ends built in, {self._say(soft, 'sag')} with "
-                 "its ends free to turn."]
+                 f"By hand, as one straight bar: {self._say(stiff, 'sag')} with its ends built in, "
+                 f"{self._say(soft, 'sag')} with its ends free to turn."]
         if frame.demand > soft:
-            lines.append("The frame gives more than the bar by hand: what carries the stretcher stands a little beyond the ends "
-                         "of the bar, and leans with it.")
+            lines.append("The frame gives more than the bar by hand: what carries the stretcher stands a "
+                         "little beyond the ends of the bar, and leans with it.")
         return sentences(*lines)
 
     def sag_working(self) -> None:
         """Both bounds, load by load."""
         middle = self._stretcher.span / 2
-        for words, line in (("Ends free to turn", self._stretcher.beam), ("Ends built in", self._stretcher.held)):
+        bounds = (("Ends free to turn", self._stretcher.beam), ("Ends built in", self._stretcher.held))
+        for words, line in bounds:
             _show(sentences(words), notebook.worked(line.worked("sag", middle, self.system), self.system))
 
     @cached_property
@@ -255,12 +266,13 @@ class TablePages:
         has = "" if worst.limit is None else f", has {self._say(worst.limit)}"
         first, second, *_ = self._tipping[1].splitlines()
         verdict, over = first.split(": ", 1)
-        lines = [f"The table {over}", f"{verdict}: {second}",
-                 f"Worst of the stability cases: {worst.case}. Righting over overturning needs {self._say(worst.demand)}{has}: "
-                 f"{worst.verdict}, used {ratio_text(worst.ratio)}."]
+        lines = [f"The table {over}", f"{verdict}: {second.replace(': ', ', ', 1)}",
+                 f"Worst of the stability cases: {worst.case}. Righting over overturning needs "
+                 f"{self._say(worst.demand)}{has}: {worst.verdict}, used {ratio_text(worst.ratio)}."]
         reach = answers.furthest_reach(self.job, self.cases)
         if reach is not None:
-            lines.append(f"The top reaches {self._say(reach.now, 'size')} beyond the feet at the ends. {reach.words(self.system)}")
+            lines.append(f"The top reaches {self._say(reach.now, 'size')} beyond the feet at the ends. "
+                         + reach.words(self.system))
         return sentences(*lines, "A foot lifts before the table goes over: that is not computed yet.")
 
     def tipping_table(self) -> Shown:

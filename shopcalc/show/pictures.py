@@ -214,7 +214,7 @@ class Curve:
         self.ax.set_xlim(first - side, last + side)
 
     def _place(self, x, y, peak) -> None:
-        """The number stands between the curve and the axis; of a peak at an end or of a small curve, beyond it."""
+        """The number stands between curve and axis; of a peak at an end or of a small curve, beyond it."""
         left, right = self.ax.get_xlim()
         share = (x[peak] - left) / (right - left)
         low, high = sorted(self.ax.get_ylim())

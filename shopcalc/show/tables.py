@@ -317,7 +317,7 @@ def grouped_html(checks: Iterable[Check], system: str) -> str:
 
 
 def sections_html(checks: Iterable[Check], system: str) -> str:
-    """The same as one table whose columns line up: a heading row over the checks of each member, joint or piece."""
+    """The same as one table whose columns line up, a heading row over the checks of each member or joint."""
     judged, reported = split_reported(checks)
     head = (*_COLUMNS, "governing case, and why")
     sections = {about: [check_row(c, system) for c in group] for about, group in grouped(judged).items()}
