@@ -203,7 +203,7 @@ def test_a_joint_with_too_much_play_floats():
     assert np.allclose(taken.answer.end_forces[1], solve(g, s[1], order="first").end_forces[0])
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(3))
 def test_the_taken_up_state_obeys_its_law_and_lies_within_the_bounds(seed):
     draw = np.random.default_rng(seed)
     f, chains = portal("fixed", loads=(NodeLoad("b", "x"), LineLoad("bc", "z")))

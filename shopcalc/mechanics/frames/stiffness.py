@@ -184,6 +184,7 @@ class System:
     terms: Terms
     nodal: np.ndarray
     settled: np.ndarray
+    axial_least: np.ndarray
     no_length: np.ndarray
 
     def __len__(self) -> int:
@@ -191,7 +192,7 @@ class System:
 
     def take(self, which) -> System:
         each = {k: getattr(self, k)[which] for k in ("L", "R", "EA", "GJ", "EI", "GA", "arms", "joint_stiffness",
-                                                    "spring", "nodal", "settled", "no_length")}
+                                                    "spring", "nodal", "settled", "axial_least", "no_length")}
         return System(frame=self.frame, plan=self.plan, terms=self.terms.take(which), **each)
 
     @cached_property
@@ -401,17 +402,7 @@ class System:
 
     def tightest(self, f: np.ndarray) -> np.ndarray:
         """Axial force by which a bar's bending is worked: the most compressive along it, (n, members)."""
-        axial = -f[..., 0]
-        lowest = axial.copy()
-        mine = [k for k, m in enumerate(self.terms.member) if self.terms.order[k] >= 0]
-        if not mine or not self.terms.size[:, mine, 0].any():
-            return lowest
-        for m in np.unique(self.terms.member[mine]):
-            own = self.terms.of(int(m))
-            for x in (*own.start.T, self.L[:, m]):
-                lowest[:, m] = np.minimum(lowest[:, m], axial[:, m] + axial_lost(own, x, closed=True))
-                lowest[:, m] = np.minimum(lowest[:, m], axial[:, m] + axial_lost(own, x, closed=False))
-        return lowest
+        return self.axial_least - f[..., 0]
 
     def line(self, f: np.ndarray, d: np.ndarray, t: Tangent) -> Line:
         """States at the start of every bar."""
@@ -421,12 +412,20 @@ class System:
                     d[..., 7:9], t.pull)
 
 
-def axial_lost(terms: Terms, x: np.ndarray, closed: bool) -> np.ndarray:
-    """Change of axial force from the start of one bar to x (n,), loads just at x counted or not, (n,)."""
-    d = x[:, None] - terms.start
-    past = d >= 0 if closed else d > 0
-    power = np.select([terms.order == 0, terms.order == 1, terms.order == 2], [past * 1.0, d * past, d**2 / 2 * past], 0.0)
-    return -(terms.size[..., 0] * power).sum(1)
+def axial_least(terms: Terms, L: np.ndarray) -> np.ndarray:
+    """How far the axial force falls below that at the start of the bar, at most, by the loads along it: (n, members), <= 0.
+    Looked at where loads begin and end, both sides."""
+    least = np.zeros_like(L)
+    pulls = (terms.order >= 0) & terms.size[..., 0].any(axis=0)
+    for m in np.unique(terms.member[pulls]):
+        mine = pulls & (terms.member == m)
+        order, start, size = terms.order[mine], terms.start[:, mine], terms.size[:, mine, 0]
+        x = np.concatenate([start, L[:, [m]]], axis=1)
+        d = x[:, :, None] - start[:, None]
+        for past in (d >= 0, d > 0):
+            power = np.where(order == 0, 1.0, np.where(order == 1, d, d**2 / 2)) * past
+            least[:, m] = np.minimum(least[:, m], -(size[:, None] * power).sum(2).max(axis=1))
+    return least
 
 
 def cross_matrix(s: np.ndarray) -> np.ndarray:
@@ -456,9 +455,10 @@ def system_of(frame: Frame, sizes: Sizes) -> System:
     settled = np.zeros((len(sizes), 6 * len(frame.nodes)))
     for i, s in enumerate(frame.settlements):
         settled[:, spring_place(frame, s)] += sizes.settles[:, i]
+    terms = member_terms(frame, sizes, R, L)
     return System(
         frame=frame, plan=plan_of(frame, tuple(jointed), loose), L=L, R=R, EA=sizes.E * sizes.A, GJ=sizes.G * sizes.J,
         EI=np.stack([sizes.E * sizes.Iz, sizes.E * sizes.Iy], axis=2),
         GA=np.stack([sizes.G * sizes.Avy, sizes.G * sizes.Avz], axis=2), arms=arms, joint_stiffness=sizes.joint_stiffness,
-        spring=sizes.spring, terms=member_terms(frame, sizes, R, L), nodal=node_loads(frame, sizes), settled=settled,
-        no_length=short)
+        spring=sizes.spring, terms=terms, nodal=node_loads(frame, sizes), settled=settled,
+        axial_least=axial_least(terms, L), no_length=short)
