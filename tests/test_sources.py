@@ -39,6 +39,7 @@ def test_common_practice_has_no_source_and_says_so():
 def test_a_reference_is_an_entry_and_a_place():
     whole = source_of("aisc-360-22, F7-1")
     assert whole.id == "aisc-360-22" and source_of("aisc-360-22") is whole
+    assert cite("aisc-360-22, table 3-23, case 1; note 2").endswith("table 3-23, case 1; note 2")
     assert cite("aisc-360-22, F7-1").startswith(whole.title) and cite("aisc-360-22, F7-1").endswith("F7-1")
     assert source_of("aisc-360-22; a remark without a place") is whole
     assert cite("aisc-360-22; a remark") == f"{whole.title}, {whole.edition}, a remark"
@@ -67,9 +68,19 @@ def test_an_entry_that_is_not_whole_is_refused(tmp_path, monkeypatch, row):
     assert source_of("aisc-360-22")
 
 
-def test_references_are_found_beside_the_package_or_inside_it():
+def test_a_stray_word_in_an_entry_is_named(tmp_path, monkeypatch):
+    (tmp_path / "sources.toml").write_text('[one]\ntitle = "A"\nprovenance = "memory"\nauthor = "B"\n',
+                                           encoding="utf-8")
+    monkeypatch.setattr(module, "references_folder", lambda: tmp_path)
+    with pytest.raises(ValueError, match="and no author"):
+        sources.__wrapped__()
+
+
+def test_references_are_found_beside_the_package_or_inside_it(tmp_path, monkeypatch):
     assert (references_folder() / "sources.toml").is_file()
-    assert references_folder().name == "references"
+    assert references_folder() == PACKAGE.parent / "references"
+    monkeypatch.setattr(module, "__file__", str(tmp_path / "lib" / "shopcalc" / "sources.py"))
+    assert references_folder() == tmp_path / "lib" / "shopcalc" / "references"
 
 
 def references_in_code():
