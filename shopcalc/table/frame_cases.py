@@ -76,9 +76,13 @@ class Loader:
     def at(self, P: float, place) -> np.ndarray:
         return self.down(P * self.shared.weights([place])[0])
 
-    def push(self, H: float, way) -> np.ndarray:
-        """A level push at the top, shared by all seats."""
-        return np.outer(np.full(len(self.g.seats), H / len(self.g.seats)), way)
+    def push(self, H: float, way, *, height: float | None = None) -> np.ndarray:
+        """A level push, shared by all seats; at a height above them it also leans the top on its far seats."""
+        level = np.outer(np.full(len(self.g.seats), H / len(self.g.seats)), way)
+        if height is None:
+            return level
+        lever = height - float(np.mean([s.place[2] for s in self.g.seats]))
+        return level + self.down(H * lever * self.shared.moved(way[:2]))
 
     def twist(self, T: float) -> np.ndarray:
         """A turning push in plan (N m, anticlockwise from above), shared by distance from the middle."""
@@ -127,18 +131,18 @@ def frame_cases(g: Geometry, cases: dict[str, LoadCase]) -> Iterator[FrameCase]:
             yield from (row(case, where, own + forces) for where, forces in _two(g, load, case))
         elif case.id == "shove":
             for where, way in WAYS.items():
-                yield row(case, where, own + load.push(size(case), way))
+                yield row(case, where, own + load.push(size(case), way, height=g.top.surface))
         elif case.id == "lean-and-push-strength":
             inset, push = float(magnitude(case.inset, "m")), float(magnitude(case.push, "N"))
             for where, place in places_round(g, inset):
                 way = np.array([*np.where(np.abs(place) > 1e-9, np.sign(place), 0.0), 0.0])
-                yield row(case, where, own + load.at(size(case), place) + load.push(push, way / max(np.linalg.norm(way), 1.0)))
+                yield row(case, where, own + load.at(size(case), place) + load.push(push, way / max(np.linalg.norm(way), 1.0), height=g.top.surface))
         elif case.id in ("standing-on-stretcher", "standing-on-stretcher-sag"):
             for name in none:
                 yield row(case, f"on {name}", own, on={**none, name: size(case)})
         elif case.id == "push-for-wobble":
             for where in ("along the table", "across the table"):
-                yield row(case, where, own + load.push(size(case), WAYS[where]))
+                yield row(case, where, own + load.push(size(case), WAYS[where], height=g.top.surface))
             yield row(case, "in twist", own + load.twist(size(case) * g.top.length / 2))
         elif case.id == "foot-in-the-air":
             person = cases["person-strength"]

@@ -67,6 +67,10 @@ class Sharing:
         nearest = near[np.arange(len(places)), gap.argmin(axis=1)]
         return np.where(beyond[:, None], nearest, places)
 
+    def moved(self, by) -> np.ndarray:
+        """(n,): change of the seat forces (down) of a load of one that moves by (x, y) on a stiff top."""
+        return np.asarray(by, float) @ self._couple
+
     @cached_property
     def _couple(self) -> np.ndarray:
         """(2, n): seat forces of a stiff top under a load of one moved by one along x, and along y."""
@@ -136,9 +140,13 @@ def own_weight(g: Geometry, cells: Cells) -> np.ndarray:
 def patterns(g: Geometry, cells: Cells) -> dict[str, np.ndarray]:
     """Parts of the top on which a spread load may lie alone: name -> mask of cells."""
     x, y = cells.places.T
-    inner = np.abs(x) <= max(abs(s.place[0]) for s in g.seats)
     found = {"the whole top": np.ones(len(x), bool), "the left half": x < 0, "the right half": x > 0,
              "the front half": y < 0, "the back half": y > 0}
-    if (~inner).any():
-        found |= {"both overhangs": ~inner, "between the trestles": inner, "the right overhang": ~inner & (x > 0)}
+    reach = max(abs(s.place[0]) for s in g.seats)
+    ends = {"left": x < -reach, "right": x > reach}
+    if any(end.any() for end in ends.values()):
+        beyond = ends["left"] | ends["right"]
+        found |= {"both overhangs": beyond, "between the trestles": ~beyond}
+        for name, end in ends.items():  # the far overhang would lift the near trestle: without it the near one carries most
+            found |= {f"the {name} overhang": end, f"all but the {name} overhang": ~end}
     return found
