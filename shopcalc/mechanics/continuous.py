@@ -168,24 +168,37 @@ class Moving:
     found_at: pint.Quantity
 
 
-def moving_load(*, P: pint.Quantity, start: pint.Quantity, end: pint.Quantity, what: str = "moment", sense: str = "either",
-                places: int = 201, **beam) -> Moving:
-    """The largest sag, moment or shear while a load P walks from start to end along a beam (arguments of `Beam`).
+def moving_load(*, P: pint.Quantity, start: pint.Quantity, end: pint.Quantity, what: str = "moment",
+                sense: str = "either", places: int = 201, loads: Iterable[Load] = (), **beam) -> Moving:
+    """The largest sag, moment or shear while a load P walks from start to end along a bar.
 
-    The places of the load are a row of designs; the worst is refined once between its neighbours.
+    loads  what else lies on it all the while;  beam: arguments of `ContinuousBeam` where `supports` is among them, but its
+    begin is called `left` and its end `right`; else arguments of `Beam`
+    The places of the load are a row of designs; the worst is refined twice between its neighbours.
     """
     first, last = (float(np.squeeze(_size(n, v, "m"))) for n, v in (("start", start), ("end", end)))
-    best = None
-    for _ in range(2):
-        at = np.linspace(first, last, places)
-        found = Beam(loads=[Point(P, Quantity(at, "m"))], **beam).largest(what, sense)
+    if not first < last:
+        raise InputError(field="moving_load: end", value=end, need="an end of the walk beyond its start",
+                         example='start=Q(0, "in"), end=Q(72, "in")')
+    if sense not in _SENSES:
+        raise InputError(field="moving_load: sense", value=sense, need="one of " + ", ".join(_SENSES), example="either")
+    made = Beam
+    if "supports" in beam:
+        made, beam = ContinuousBeam, {{"left": "begin", "right": "end"}.get(k, k): v for k, v in beam.items()}
+    low, high, best = first, last, None
+    for _ in range(3):
+        at = np.linspace(low, high, places)
+        found = made(loads=[Point(P, Quantity(at, "m")), *loads], **beam).largest(what, sense)
         value = np.atleast_1d(found[0].magnitude)
-        score = {"either": np.abs, "down": np.asarray, "sagging": np.asarray}.get(sense, np.negative)(value)
-        i = int(np.argmax(score))
-        best = Moving(Quantity(float(value[i]), found[0].units), Quantity(float(at[i]), "m"),
-                      Quantity(float(np.atleast_1d(found[1].magnitude)[i]), "m"))
-        first, last = at[max(i - 1, 0)], at[min(i + 1, places - 1)]
+        i = int(np.argmax(_SENSES[sense](value)))
+        if best is None or _SENSES[sense](value[i]) > _SENSES[sense](best.largest.magnitude):
+            best = Moving(Quantity(float(value[i]), found[0].units), Quantity(float(at[i]), "m"),
+                          Quantity(float(np.atleast_1d(found[1].magnitude)[i]), "m"))
+        low, high = at[max(i - 1, 0)], at[min(i + 1, places - 1)]
     return best
+
+
+_SENSES = {"either": np.abs, "down": np.asarray, "sagging": np.asarray, "up": np.negative, "hogging": np.negative}
 
 
 @formula(symbol="delta", source="beam-theory, unsymmetric bending")
