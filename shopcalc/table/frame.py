@@ -324,7 +324,8 @@ def _top_ties(b: _Build, seat_nodes: tuple[str, ...], *, clamped: bool) -> None:
         for i, j in ((0, 1), (1, 2), (0, 2)):
             one, two = sorted((int(tri[i]), int(tri[j])))
             if b.g.seats[one].member != b.g.seats[two].member and seat_nodes[one] != seat_nodes[two]:
-                pairs.add((one, two))
+                # A diagonal lies one way only: its mirror images stand beside it, so a like base has a like top.
+                pairs |= {tuple(sorted((int(order[one]), int(order[two])))) for _, order in shared.mirrors}
     if not pairs:
         return
     along = {p for p in pairs if abs(shared.seats[p[1]][0] - shared.seats[p[0]][0]) >= abs(shared.seats[p[1]][1] - shared.seats[p[0]][1])}

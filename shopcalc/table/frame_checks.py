@@ -106,6 +106,7 @@ def demand_of(solved: Solved, bar: Member) -> tuple[Demand, tuple[int, ...]]:
 
 def member_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
     """Strength of every family in its worst case: all forces together, and shear."""
+    known: dict[tuple, dict] = {}
     for name, bars in families(g).items():
         found = {"strength": None, "shear": None}
         for s in solved:
@@ -115,7 +116,7 @@ def member_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check
                 yield _refused(job, name, s, i)
                 continue
             for bar in bars:
-                for state, use in zip(found, _worst(job, s, bar), strict=True):
+                for state, use in zip(found, _worst(job, s, bar, known), strict=True):
                     if use is not None and (found[state] is None or _worse(use.ratio, found[state].ratio)):
                         found[state] = use
         bar = bars[0]
@@ -132,7 +133,8 @@ def _worse(ratio: float, than: float) -> bool:
     return not np.isnan(than) and not ratio <= than
 
 
-def _worst(job: Job, s: Solved, bar: Member) -> tuple[Use | None, Use | None]:
+def _worst(job: Job, s: Solved, bar: Member, known: dict[tuple, dict]) -> tuple[Use | None, Use | None]:
+    """known: strengths of bars that were asked before, by section, length and kind of load."""
     demand, shape = demand_of(s, bar)
     steel = bar.tube.steel
     F_y, E = float(magnitude(steel.Fy, "Pa")), float(magnitude(steel.E, "Pa"))
@@ -141,8 +143,10 @@ def _worst(job: Job, s: Solved, bar: Member) -> tuple[Use | None, Use | None]:
     for kind in dict.fromkeys(kinds):
         rows = np.repeat(kinds == kind, shape[1])
         part = Demand(**{k: v[rows] for k, v in vars(demand).items()})
-        used = of_sections.member_ratios(bar.design, F_y, E, Demand(**{k: v[None] for k, v in vars(part).items()}),
-                                         Lengths.of(bar.length), kind, job.method)
+        key = (id(bar.design), bar.length, F_y, E, kind)
+        if key not in known:
+            known[key] = of_sections.member_strengths(bar.design, F_y, E, Lengths.of(bar.length), kind, job.method)
+        used = of_sections.use_of(bar.design, Demand(**{k: v[None] for k, v in vars(part).items()}), known[key])
         together, shear = used.together[0], used.shear[0]
         for i, ratios in enumerate((together, shear)):
             top = int(ratios.argmax())  # not a number comes first

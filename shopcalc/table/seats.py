@@ -101,8 +101,8 @@ def _mirrors(seats: np.ndarray) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
     found = []
     for flip in ((1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)):
         gap = np.linalg.norm(seats[:, None] * flip - seats[None], axis=2)
-        order = gap.argmin(axis=1)
-        if (gap.min(axis=1) < 1e-6).all() and len(set(order)) == len(seats):
+        order = np.arange(len(seats)) if flip == (1.0, 1.0) else gap.argmin(axis=1)
+        if (flip == (1.0, 1.0)) or ((gap.min(axis=1) < 1e-6).all() and len(set(order)) == len(seats)):
             found.append((np.array(flip), order))
     return tuple(found)
 

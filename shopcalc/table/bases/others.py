@@ -168,7 +168,10 @@ def named_base(job: Job, base: NamedBase) -> Assembly:
             raise InputError(field="base.carried_by", value=name, need="bars of base.bars: " + ", ".join(a.members))
         m = a.members[name]
         for i in range(SEATS_ON_BAR):
-            a.seat(f"seat.{name}.{i + 1}", name, m.point_at(m.length * i / (SEATS_ON_BAR - 1)))
+            place = m.point_at(m.length * i / (SEATS_ON_BAR - 1))
+            # One seat where two bars under the top meet.
+            if all(np.linalg.norm(np.subtract(place, s.place)) > 100 * HAIR for s in a.seats):
+                a.seat(f"seat.{name}.{i + 1}", name, place)
     if len(base.standing_on) < 3 or not base.carried_by:
         raise InputError(field="base.standing_on", value=f"{len(base.standing_on)} feet", need="three feet or more, and a bar that carries the top")
     return a
