@@ -91,6 +91,8 @@ class _View:
         for f in g.contacts:
             self.line([f.place, f.floor], linewidth=0.8, color=GREY, zorder=1)
         for places, mark, fill in (([f.floor for f in g.contacts], "^", ORANGE), ([s.place for s in g.seats], "o", PAPER)):
+            if not places:
+                continue
             on = flat(places)
             self.ax.plot(*on.T, linestyle="none", marker=mark, markersize=5.5, markerfacecolor=fill, markeredgecolor=BLACK,
                          markeredgewidth=0.8, zorder=4)

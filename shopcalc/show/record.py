@@ -22,10 +22,12 @@ from shopcalc.errors import InputError
 from shopcalc.show import tables
 from shopcalc.show.canvas import Picture
 from shopcalc.show.drawing import general_view
+from shopcalc.show.frame_pictures import used_lines
 from shopcalc.show.mathml import where_html, worked_html
 from shopcalc.show.pictures import used_bars
 from shopcalc.show.stored import RECORD_FORMAT, not_checked, record_json, source_rows
 from shopcalc.show.values import used_line
+from shopcalc.table.frame_checks import families
 from shopcalc.units import Q, show_length
 
 LONGEST_CAPTION = 600
@@ -37,7 +39,10 @@ IN_THE_TABLES = "The same numbers stand in the tables of checks."
 def record_pictures(assessment) -> dict[str, tuple[str, Picture]]:
     """File name without ending -> heading and picture."""
     pictures = {"table": ("The table", general_view(assessment.geometry, assessment.job.system))}
-    judged, _ = tables.split_reported(assessment.checks)
+    judged, _ = tables.split_reported(c for c in assessment.checks if c.kind != "information")
+    bars = families(assessment.geometry)
+    if any(c.about in bars for c in judged):
+        pictures["base"] = ("The base, bar by bar", used_lines(assessment.geometry, bars, judged, system=assessment.job.system))
     if judged:
         pictures["used"] = ("How much of each limit is used", used_bars(
             [tables.full_name(c) for c in judged], [c.ratio for c in judged], [c.verdict for c in judged]))

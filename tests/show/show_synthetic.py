@@ -89,7 +89,8 @@ def geometry():
         for end, y in (("front", -18.5), ("back", 18.5)):
             points[f"foot.{side}.{end}"] = (x * INCH, y * INCH, 0.0)
     member("stretcher", (-36, 0, 8), (36, 0, 8), 3, 1.5)
-    return SimpleNamespace(points=points, members=members, top=top, feet=list(points),
+    contacts = [SimpleNamespace(name=n, place=(p[0], p[1], 1.5 * INCH), floor=p) for n, p in points.items()]
+    return SimpleNamespace(points=points, members=members, top=top, feet=list(points), contacts=contacts, seats=(), joints=(),
                            foot_contacts=np.array([p[:2] for p in points.values()]))
 
 
