@@ -2,13 +2,15 @@
 
     A r - b >= 0,   r >= 0,   and in every contact one of the two is zero
 
-r may be the forces of seats (A their flexibility, b how far they would dig into each other without them), or the gaps
-under feet (A the stiffness that resists lifting them, -b the forces with all feet down). A must be positive semidefinite, as
-every flexibility and stiffness is; where it is singular a body can move as a whole, and no answer means that it does: it
-goes over. SI arrays, first axis = design; a matrix may serve all designs.
+r may be the forces of seats (A their flexibility, b how far they would dig into each other without them), or
+the gaps under feet (A the stiffness that resists lifting them, -b the forces with all feet down). A must be
+positive semidefinite, as every flexibility and stiffness is; where it is singular a body can move as a whole,
+and no answer means that it does: it goes over. SI arrays, first axis = design; a matrix may serve all
+designs.
 
-First all contacts that are wrong change over together (block pivoting), for all designs at once; a design that this does
-not settle goes to Lemke's method with a lexicographic rule, which ends, and tells a design that has no answer.
+First all contacts that are wrong change over together (block pivoting), for all designs at once; a design
+that this does not settle goes to Lemke's method with a lexicographic rule, which ends, and tells a design
+that has no answer.
 """
 
 from __future__ import annotations
@@ -43,13 +45,21 @@ def complementary(A: np.ndarray, b: np.ndarray) -> Contact:
     A = np.asarray(A, float)
     n, k = b.shape
     if A.shape[-2:] != (k, k) or A.ndim not in (2, 3) or (A.ndim == 3 and len(A) not in (1, n)):
-        raise InputError(field="complementary: A", value=f"shape {A.shape}", need=f"shape ({n}, {k}, {k}) to go with b")
+        raise InputError(
+            field="complementary: A", value=f"shape {A.shape}", need=f"shape ({n}, {k}, {k}) to go with b"
+        )
     if not (np.isfinite(A).all() and np.isfinite(b).all()):
         raise InputError(field="complementary", value="a number that is not finite", need="finite numbers")
     A = np.broadcast_to(A, (n, k, k))
     # One scale for every contact: the unknowns come out in size of one another.
     d = np.sqrt(np.maximum(np.einsum("nkk->nk", A), 0.0))
-    d = np.where(d > 1e-150, d, np.where(d.max(axis=1, initial=0.0, keepdims=True) > 0, d.max(axis=1, initial=0.0, keepdims=True), 1.0))
+    d = np.where(
+        d > 1e-150,
+        d,
+        np.where(
+            d.max(axis=1, initial=0.0, keepdims=True) > 0, d.max(axis=1, initial=0.0, keepdims=True), 1.0
+        ),
+    )
     scaled, c = A / (d[:, :, None] * d[:, None, :]), b / d
     size = np.abs(c).max(axis=1, initial=0.0)
     c = c / np.where(size > 0, size, 1.0)[:, None]
@@ -92,7 +102,8 @@ def _blocks(A: np.ndarray, b: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 
 
 def lemke(M: np.ndarray, q: np.ndarray) -> np.ndarray | None:
-    """z >= 0 with M z + q >= 0 and z (M z + q) = 0, one design, by Lemke's method; None where a ray says there is none.
+    """z >= 0 with M z + q >= 0 and z (M z + q) = 0, one design, by Lemke's method; None where a ray says
+    there is none.
 
     M (k, k) positive semidefinite, of the size of one; q (k,).
     """
@@ -113,7 +124,7 @@ def lemke(M: np.ndarray, q: np.ndarray) -> np.ndarray | None:
         if leaving == 2 * k:
             z = np.zeros(2 * k + 1)
             z[basis] = table[:, -1]
-            return np.maximum(z[k:2 * k], 0.0)
+            return np.maximum(z[k : 2 * k], 0.0)
         entering = leaving + k if leaving < k else leaving - k
         column = table[:, entering]
         may = np.nonzero(column > 1e-8)[0]

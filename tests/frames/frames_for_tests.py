@@ -13,18 +13,26 @@ FEET = {"fixed": FIXED, "pinned": "x y z rx rz"}
 
 def bar(first="", second="", loads=(), joints=(), **more):
     """One level bar from a to b along x; first and second: ways in which its ends are held."""
-    return Frame(("a", "b"), (Member("bar", "a", "b", **more),),
-                 tuple(Support(n, w) for n, w in (("a", first), ("b", second)) if w), joints=joints, loads=loads)
+    return Frame(
+        ("a", "b"),
+        (Member("bar", "a", "b", **more),),
+        tuple(Support(n, w) for n, w in (("a", first), ("b", second)) if w),
+        joints=joints,
+        loads=loads,
+    )
 
 
 def column(first=FIXED, second="", loads=None, joints=(), parts=1, **more):
-    """One upright bar of `parts` equal pieces from foot to head, bending in x-z alone unless held otherwise."""
+    """One upright bar of `parts` equal pieces from foot to head, bending in x-z alone unless held
+    otherwise."""
     names = ("foot", *(f"p{i}" for i in range(1, parts)), "head")
     supports = [Support("foot", first)]
     if second:
         supports.append(Support("head", second))
     supports += [Support(n, IN_PLANE) for n in names[1:-1]]
-    members = tuple(Member(f"c{i}" if parts > 1 else "column", *names[i:i + 2], **more) for i in range(parts))
+    members = tuple(
+        Member(f"c{i}" if parts > 1 else "column", *names[i : i + 2], **more) for i in range(parts)
+    )
     loads = (NodeLoad("head", "z"), NodeLoad("head", "x")) if loads is None else loads
     return Frame(names, members, supports, joints=joints, loads=loads)
 
@@ -35,15 +43,22 @@ def up(frame, length):
     return np.stack([np.zeros(n), np.zeros(n), np.linspace(0, length, n)], axis=1)
 
 
-def portal(feet="pinned", parts=1, loads=(NodeLoad("b", "x"), NodeLoad("b", "z"), NodeLoad("c", "z"))):
+PUSHED = (NodeLoad("b", "x"), NodeLoad("b", "z"), NodeLoad("c", "z"))
+
+
+def portal(feet="pinned", parts=1, loads=PUSHED):
     """Two legs a-b and d-c and a rail b-c in the plane x-z."""
+
     def run(first, second):
         return [first, *(f"{first}{second}{i}" for i in range(1, parts)), second]
 
     chains = [run("a", "b"), run("b", "c"), run("d", "c")]
     nodes = tuple(dict.fromkeys(n for chain in chains for n in chain))
-    members = [Member(f"{first}{second}" if parts == 1 else f"{first}-{second}", first, second)
-               for chain in chains for first, second in zip(chain, chain[1:], strict=False)]
+    members = [
+        Member(f"{first}{second}" if parts == 1 else f"{first}-{second}", first, second)
+        for chain in chains
+        for first, second in zip(chain, chain[1:], strict=False)
+    ]
     supports = [Support(n, FEET[feet] if n in "ad" else IN_PLANE) for n in nodes]
     return Frame(nodes, members, supports, loads=loads), chains
 

@@ -1,13 +1,26 @@
-"""Sixty random frames beside PyNiteFEA (a general-purpose library without shear deformation): movements, forces, diagrams.
+"""Sixty random frames beside PyNiteFEA (a general-purpose library without shear deformation): movements,
+forces, diagrams.
 
-Random places, orientations, roll, supports, springs, settlements, releases; every kind of load in global and local axes.
+Random places, orientations, roll, supports, springs, settlements, releases; every kind of load in global and
+local axes.
 """
 
 import numpy as np
 import pytest
 from Pynite import FEModel3D
 
-from shopcalc.mechanics.frames import (FIXED, Frame, LineLoad, Member, NodeLoad, PointLoad, Settlement, Spring, Support, solve)
+from shopcalc.mechanics.frames import (
+    FIXED,
+    Frame,
+    LineLoad,
+    Member,
+    NodeLoad,
+    PointLoad,
+    Settlement,
+    Spring,
+    Support,
+    solve,
+)
 from shopcalc.mechanics.frames.model import WAYS
 from shopcalc.mechanics.frames.stiffness import local_axes
 
@@ -25,17 +38,24 @@ def a_frame(seed: int):
     pairs = [(int(draw.integers(0, i)), i) for i in range(1, count)]
     extra = {tuple(sorted(draw.choice(count, 2, replace=False).tolist())) for _ in range(count)}
     pairs += sorted(extra - set(pairs))
-    if seed % 3 == 0:  # an upright and a level bar among them, where the library picks its axes by other rules
+    if (
+        seed % 3 == 0
+    ):  # an upright and a level bar among them, where the library picks its axes by other rules
         points[1] = points[0] + [0, 0, 1.1]
         points[2] = points[pairs[1][0]] + [0.9, 0.4, 0]
     members = []
     for k, (i, j) in enumerate(pairs):
         free = ["", ""]
         if draw.random() < 0.4:
-            free[int(draw.integers(2))] = " ".join(draw.choice(["ry", "rz", "rx", "y", "z"], int(draw.integers(1, 3)), replace=False))
+            free[int(draw.integers(2))] = " ".join(
+                draw.choice(["ry", "rz", "rx", "y", "z"], int(draw.integers(1, 3)), replace=False)
+            )
         members.append(Member(f"m{k}", nodes[i], nodes[j], *free))
     supports = [Support(nodes[0], FIXED)]
-    supports += [Support(n, str(draw.choice(["x y z", "z", "y z", "x y z ry"]))) for n in draw.choice(nodes[1:], 2, replace=False)]
+    supports += [
+        Support(n, str(draw.choice(["x y z", "z", "y z", "x y z ry"])))
+        for n in draw.choice(nodes[1:], 2, replace=False)
+    ]
     settlements = [Settlement(supports[1].node, "z")]
     loose = [n for n in nodes[1:] if n not in [s.node for s in supports]]
     springs = [Spring(loose[0], "x"), Spring(loose[0], "ry")]
@@ -46,7 +66,9 @@ def a_frame(seed: int):
         loads.append(LineLoad(member, str(draw.choice(["x", "y", "z"])), axes))
     frame = Frame(nodes, members, supports, springs, (), settlements, (), loads)
     m = len(members)
-    length = {b.name: float(np.linalg.norm(points[j] - points[i])) for b, (i, j) in zip(members, pairs, strict=True)}
+    length = {
+        b.name: float(np.linalg.norm(points[j] - points[i])) for b, (i, j) in zip(members, pairs, strict=True)
+    }
     at, to, load_to = (np.full(len(loads), np.nan) for _ in range(3))
     for i, load in enumerate(loads):
         if isinstance(load, NodeLoad):
@@ -65,9 +87,22 @@ def a_frame(seed: int):
     theirs = np.array([model.members[b.name].T()[:3, :3] for b in members])
     roll = np.arctan2((theirs[:, 1] * mine[:, 2]).sum(1), (theirs[:, 1] * mine[:, 1]).sum(1))
     assert np.allclose(local_axes(frame, along, roll[None])[0], theirs)
-    sizes = frame.sizes(points=points, roll=roll, E=E, G=G, A=draw.uniform(3e-4, 9e-4, m), Iy=draw.uniform(1e-7, 5e-7, m),
-                        Iz=draw.uniform(1e-7, 5e-7, m), J=draw.uniform(1e-7, 5e-7, m), spring=[4e4, 3e3], settles=2e-6,
-                        load=draw.uniform(-1, 1, len(loads)), load_to=load_to, at=at, to=to)
+    sizes = frame.sizes(
+        points=points,
+        roll=roll,
+        E=E,
+        G=G,
+        A=draw.uniform(3e-4, 9e-4, m),
+        Iy=draw.uniform(1e-7, 5e-7, m),
+        Iz=draw.uniform(1e-7, 5e-7, m),
+        J=draw.uniform(1e-7, 5e-7, m),
+        spring=[4e4, 3e3],
+        settles=2e-6,
+        load=draw.uniform(-1, 1, len(loads)),
+        load_to=load_to,
+        at=at,
+        to=to,
+    )
     answer = solve(frame, sizes, order="first", critical="guard")
     return None if answer.refused[0] else (frame, sizes, answer, pairs)
 
@@ -78,7 +113,9 @@ def library(frame: Frame, points, pairs, sizes=None) -> FEModel3D:
     for name, place in zip(frame.nodes, points, strict=True):
         model.add_node(name, *place)
     for k, b in enumerate(frame.members):
-        size = (1, 1, 1, 1) if sizes is None else (sizes.A[0, k], sizes.Iy[0, k], sizes.Iz[0, k], sizes.J[0, k])
+        size = (
+            (1, 1, 1, 1) if sizes is None else (sizes.A[0, k], sizes.Iy[0, k], sizes.Iz[0, k], sizes.J[0, k])
+        )
         model.add_section(b.name, *size)
         model.add_member(b.name, b.first, b.second, "steel", b.name)
         words = [f"{way}i" for way in b.free_first.split()] + [f"{way}j" for way in b.free_second.split()]
@@ -130,7 +167,9 @@ def close(mine, theirs, scale=None):
 
 
 def test_sixty_frames_with_every_kind_of_load_and_release(frames):
-    kinds = {(type(load).__name__, load.way, getattr(load, "axes", "")) for f, *_ in frames for load in f.loads}
+    kinds = {
+        (type(load).__name__, load.way, getattr(load, "axes", "")) for f, *_ in frames for load in f.loads
+    }
     assert len(frames) == FRAMES and len(kinds) == 6 + 12 + 6
     assert sum(bool(b.free_first or b.free_second) for f, *_ in frames for b in f.members) > 100
 
@@ -156,8 +195,14 @@ def test_end_forces(frames):
 
 
 # How the library counts: tension negative, torque on the first end, moments hogging.
-DIAGRAMS = (("N", -1, "axial", ()), ("T", -1, "torque", ()), ("Vy", 1, "shear", ("Fy",)), ("Vz", 1, "shear", ("Fz",)),
-            ("Mz", -1, "moment", ("Mz",)), ("My", -1, "moment", ("My",)))
+DIAGRAMS = (
+    ("N", -1, "axial", ()),
+    ("T", -1, "torque", ()),
+    ("Vy", 1, "shear", ("Fy",)),
+    ("Vz", 1, "shear", ("Fz",)),
+    ("Mz", -1, "moment", ("Mz",)),
+    ("My", -1, "moment", ("My",)),
+)
 
 
 def test_diagrams(frames):
@@ -173,7 +218,8 @@ def test_diagrams(frames):
 
 
 def test_where_the_axis_goes(frames):
-    """Of bars without releases: behind a release the library's curve does not start with the turn of its own end."""
+    """Of bars without releases: behind a release the library's curve does not start with the turn of its own
+    end."""
     for f, _, a, model in frames:
         for b in f.members:
             if b.free_first or b.free_second:
@@ -187,13 +233,16 @@ def test_where_the_axis_goes(frames):
 
 
 def test_largest_moments(frames):
-    """No moment that the library finds at closely spaced places is larger than the largest here, and that one is met."""
+    """No moment that the library finds at closely spaced places is larger than the largest here, and that one
+    is met."""
     for f, _, a, model in frames[:8]:
         for b in f.members:
             bar, theirs = a.member(b.name), model.members[b.name]
             for what, word in (("My", "My"), ("Mz", "Mz")):
                 most, place = (float(v[0]) for v in bar.largest(what, "most"))
-                grid = np.append(np.linspace(0, float(bar.L[0]), 21), np.clip([place - 1e-9, place + 1e-9], 0, bar.L[0]))
+                grid = np.append(
+                    np.linspace(0, float(bar.L[0]), 21), np.clip([place - 1e-9, place + 1e-9], 0, bar.L[0])
+                )
                 found = max(-theirs.moment(word, x) for x in grid)
                 assert found <= most + 1e-6 * np.abs(a.end_forces).max()
                 assert found >= most - 1e-6 * np.abs(a.end_forces).max()

@@ -1,4 +1,5 @@
-"""Laws that every frame obeys, on random ones: balance, reciprocity, superposition, rigid motion, turning, mirroring, scale."""
+"""Laws that every frame obeys, on random ones: balance, reciprocity, superposition, rigid motion, turning,
+mirroring, scale."""
 
 from dataclasses import replace
 
@@ -7,7 +8,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopcalc.mechanics.frames import (FIXED, Frame, Joint, LineLoad, Member, NodeLoad, PointLoad, Settlement, Spring, Support, solve)
+from shopcalc.mechanics.frames import (
+    FIXED,
+    Frame,
+    Joint,
+    LineLoad,
+    Member,
+    NodeLoad,
+    PointLoad,
+    Settlement,
+    Spring,
+    Support,
+    solve,
+)
 from shopcalc.mechanics.frames.model import WAYS
 
 seeds = st.integers(0, 10**6)
@@ -15,22 +28,32 @@ few = settings(max_examples=15)
 
 
 def random_frame(seed, springs=True, loads=True):
-    """Space frame with joints, arms, releases and every kind of load; sizes for one design, far from buckling."""
+    """Space frame with joints, arms, releases and every kind of load; sizes for one design, far from
+    buckling."""
     draw = np.random.default_rng(seed)
     count = int(draw.integers(4, 7))
     nodes = [f"n{i}" for i in range(count)]
     points = draw.uniform(-1, 1, (count, 3))
     pairs = [(int(draw.integers(0, i)), i) for i in range(1, count)]
     tree = len(pairs)
-    pairs += sorted({tuple(sorted(draw.choice(count, 2, replace=False).tolist())) for _ in range(3)} - set(pairs))
+    pairs += sorted(
+        {tuple(sorted(draw.choice(count, 2, replace=False).tolist())) for _ in range(3)} - set(pairs)
+    )
     if min(np.linalg.norm(points[j] - points[i]) for i, j in pairs) < 0.4:
         return None
     # Only bars that close a loop are released, so that the frame stands.
-    members = [Member(f"m{k}", nodes[i], nodes[j], free_second="y rz" if k >= tree else "") for k, (i, j) in enumerate(pairs)]
+    members = [
+        Member(f"m{k}", nodes[i], nodes[j], free_second="y rz" if k >= tree else "")
+        for k, (i, j) in enumerate(pairs)
+    ]
     joints = [Joint("m0", "second", way) for way in ("ry", "rz")] + [Joint(members[-1].name, "first", "rx")]
     made = [NodeLoad(n, w) for n in nodes for w in WAYS]
     made += [PointLoad(m.name, w, axes) for m in members for w, axes in (("z", "global"), ("ry", "local"))]
-    made += [LineLoad(m.name, w, axes) for m in members for w, axes in (("y", "global"), ("z", "local"), ("x", "local"))]
+    made += [
+        LineLoad(m.name, w, axes)
+        for m in members
+        for w, axes in (("y", "global"), ("z", "local"), ("x", "local"))
+    ]
     m, k = len(members), len(made)
     length = np.array([np.linalg.norm(points[j] - points[i]) for i, j in pairs])
     at, to, load_to = np.full(k, np.nan), np.full(k, np.nan), np.full(k, np.nan)
@@ -46,10 +69,26 @@ def random_frame(seed, springs=True, loads=True):
     ground = [Spring(nodes[-1], w) for w in WAYS] if springs else []
     supports = [Support(nodes[0], FIXED)]
     f = Frame(nodes, members, supports, ground, joints, (), (), made)
-    s = f.sizes(points=points, E=200e9, G=77e9, A=draw.uniform(3e-4, 9e-4, m), Iy=draw.uniform(1e-7, 5e-7, m), Iz=draw.uniform(1e-7, 5e-7, m),
-                J=draw.uniform(1e-7, 5e-7, m), Avy=draw.uniform(1e-4, 3e-4, m), Avz=draw.uniform(1e-4, 3e-4, m), roll=draw.uniform(-3, 3, m),
-                arm_first=arm[0], arm_second=arm[1], joint_stiffness=draw.uniform(1e3, 1e5, 3), spring=draw.uniform(1e3, 1e5, len(ground)) if springs else None,
-                load=draw.uniform(-50, 50, k) if loads else 0.0, load_to=50 * load_to if loads else np.where(np.isnan(load_to), np.nan, 0.0), at=at, to=to)
+    s = f.sizes(
+        points=points,
+        E=200e9,
+        G=77e9,
+        A=draw.uniform(3e-4, 9e-4, m),
+        Iy=draw.uniform(1e-7, 5e-7, m),
+        Iz=draw.uniform(1e-7, 5e-7, m),
+        J=draw.uniform(1e-7, 5e-7, m),
+        Avy=draw.uniform(1e-4, 3e-4, m),
+        Avz=draw.uniform(1e-4, 3e-4, m),
+        roll=draw.uniform(-3, 3, m),
+        arm_first=arm[0],
+        arm_second=arm[1],
+        joint_stiffness=draw.uniform(1e3, 1e5, 3),
+        spring=draw.uniform(1e3, 1e5, len(ground)) if springs else None,
+        load=draw.uniform(-50, 50, k) if loads else 0.0,
+        load_to=50 * load_to if loads else np.where(np.isnan(load_to), np.nan, 0.0),
+        at=at,
+        to=to,
+    )
     return f, s
 
 
@@ -59,8 +98,10 @@ def frames(**more):
         @given(seeds)
         def run(seed):
             test(*drawn(seed, **more))
+
         run.__name__, run.__doc__ = test.__name__, test.__doc__
         return run
+
     return wrap
 
 
@@ -91,7 +132,10 @@ def applied(f, s, a):
         way = unit if load.axes == "global" else unit @ R
         begin = s.points[0, f.ends[m, 0]] + s.arm_first[0, m]
         if isinstance(load, PointLoad):
-            row = np.concatenate([way, 0 * way] if not load.way.startswith("r") else [0 * way, way]) * s.load[0, i]
+            row = (
+                np.concatenate([way, 0 * way] if not load.way.startswith("r") else [0 * way, way])
+                * s.load[0, i]
+            )
             total += resultant((begin + s.at[0, i] * R[0])[None], row[None])
             continue
         xi, weight = np.polynomial.legendre.leggauss(3)
@@ -117,12 +161,18 @@ def test_every_bar_balances_and_every_slope_is_the_next_curve(f, s):
         b = a.member(m.name)
         L = float(b.L[0])
         end, force = b.at(L), a.end_forces[0, f.member_number[m.name]]
-        assert np.allclose([end.N[0, 0], -end.Vy[0, 0], -end.Vz[0, 0], end.T[0, 0], -end.My[0, 0], end.Mz[0, 0]], force[6:], atol=1e-9 * scale)
+        assert np.allclose(
+            [end.N[0, 0], -end.Vy[0, 0], -end.Vz[0, 0], end.T[0, 0], -end.My[0, 0], end.Mz[0, 0]],
+            force[6:],
+            atol=1e-9 * scale,
+        )
         x, h = L * np.array([0.111, 0.333, 0.777]), 1e-5 * L
         before, here, after = (b.at(x + d) for d in (-h, 0.0, h))
         for curve, slope in (("My", "Vz"), ("Mz", "Vy"), ("v", "slope_y"), ("w", "slope_z")):
             rate = (getattr(after, curve) - getattr(before, curve)) / (2 * h)
-            want = getattr(here, slope) + ((b.end - b.start["v"])[:, [("v", "w").index(curve)]] / L if curve in "vw" else 0.0)
+            want = getattr(here, slope) + (
+                (b.end - b.start["v"])[:, [("v", "w").index(curve)]] / L if curve in "vw" else 0.0
+            )
             assert np.allclose(rate, want, atol=1e-5 * (np.abs(want).max() + scale * 1e-3))
 
 
@@ -142,7 +192,10 @@ def test_reciprocity(f, s):
 
 @frames()
 def test_superposition(f, s):
-    first, second = np.where(np.arange(len(f.loads)) % 2 == 0, 1.0, 0.0), np.where(np.arange(len(f.loads)) % 2 == 0, 0.0, 1.0)
+    first, second = (
+        np.where(np.arange(len(f.loads)) % 2 == 0, 1.0, 0.0),
+        np.where(np.arange(len(f.loads)) % 2 == 0, 0.0, 1.0),
+    )
     mix = np.stack([first * s.load[0], second * s.load[0], s.load[0], 2.5 * s.load[0]])
     to = np.stack([first * s.load_to[0], second * s.load_to[0], s.load_to[0], 2.5 * s.load_to[0]])
     a = solve(f, s[np.zeros(4, int)].replaced(load=mix, load_to=to), order="first").insist()
@@ -155,11 +208,34 @@ def test_superposition(f, s):
 def test_moving_its_only_support_strains_nothing(f, s):
     settled = replace(f, settlements=tuple(Settlement(f.nodes[0], w) for w in WAYS))
     shift = np.array([0.01, -0.02, 0.03, 1e-3, -2e-3, 3e-3])
-    sizes = settled.sizes(**{name: getattr(s, name) for name in ("points", "E", "G", "A", "Iy", "Iz", "J", "Avy", "Avz", "roll", "arm_first",
-                                                                 "arm_second", "joint_stiffness", "at", "to")}, settles=shift)
+    sizes = settled.sizes(
+        **{
+            name: getattr(s, name)
+            for name in (
+                "points",
+                "E",
+                "G",
+                "A",
+                "Iy",
+                "Iz",
+                "J",
+                "Avy",
+                "Avz",
+                "roll",
+                "arm_first",
+                "arm_second",
+                "joint_stiffness",
+                "at",
+                "to",
+            )
+        },
+        settles=shift,
+    )
     a = solve(settled, sizes, order="first").insist()
     rigid = shift[:3] + np.cross(shift[3:], s.points[0] - s.points[0, 0])
-    assert np.allclose(a.displacements[0, :, :3], rigid, atol=1e-9) and np.allclose(a.displacements[0, :, 3:], shift[3:], atol=1e-9)
+    assert np.allclose(a.displacements[0, :, :3], rigid, atol=1e-9) and np.allclose(
+        a.displacements[0, :, 3:], shift[3:], atol=1e-9
+    )
     stiff = (s.E * s.Iy).max() * np.abs(shift[3:]).max()
     assert np.abs(a.end_forces).max() < 1e-7 * stiff and np.abs(a.reactions).max() < 1e-7 * stiff
 
@@ -194,9 +270,27 @@ def test_turning_the_whole_frame_turns_its_answer(seed, other):
     nodal = len(f.nodes) * 6
     turned_load[:nodal] = (load[:nodal].reshape(-1, 2, 3) @ Q.T).ravel()
     points, arms, roll = turned(f, s, Q)
-    same = {name: getattr(s, name) for name in ("E", "G", "A", "Iy", "Iz", "J", "Avy", "Avz", "joint_stiffness")}
-    a = solve(g, g.sizes(points=s.points, roll=s.roll, arm_first=s.arm_first, arm_second=s.arm_second, load=load, **own, **same)).insist()
-    b = solve(g, g.sizes(points=points, roll=roll, arm_first=arms[0], arm_second=arms[1], load=turned_load, **own, **same)).insist()
+    same = {
+        name: getattr(s, name) for name in ("E", "G", "A", "Iy", "Iz", "J", "Avy", "Avz", "joint_stiffness")
+    }
+    a = solve(
+        g,
+        g.sizes(
+            points=s.points,
+            roll=s.roll,
+            arm_first=s.arm_first,
+            arm_second=s.arm_second,
+            load=load,
+            **own,
+            **same,
+        ),
+    ).insist()
+    b = solve(
+        g,
+        g.sizes(
+            points=points, roll=roll, arm_first=arms[0], arm_second=arms[1], load=turned_load, **own, **same
+        ),
+    ).insist()
     assert b.critical == pytest.approx(a.critical, rel=1e-6)
     assert np.allclose(b.end_forces, a.end_forces, atol=1e-7 * np.abs(a.end_forces).max())
     moved = a.displacements[0].reshape(-1, 2, 3) @ Q.T
@@ -211,15 +305,25 @@ def test_mirroring_mirrors_the_answer(seed):
     kept = tuple(load for load in f.loads if isinstance(load, NodeLoad))
     g = replace(f, loads=kept, joints=())
     flip = np.array([-1.0, 1, 1, 1, -1, -1])
-    load = s.load[0, :len(kept)]
+    load = s.load[0, : len(kept)]
     same = {name: getattr(s, name) for name in ("E", "G", "A", "J", "spring")}
     # Equal bending both ways, so that no bar has a hand.
     same |= {"Iy": s.Iy, "Iz": s.Iy, "Avy": s.Avy, "Avz": s.Avy}
     g = replace(g, members=tuple(replace(m, free_second="") for m in g.members))
     M = np.array([-1.0, 1, 1])
-    a = solve(g, g.sizes(points=s.points, arm_first=s.arm_first, arm_second=s.arm_second, load=load, **same)).insist()
-    b = solve(g, g.sizes(points=s.points * M, arm_first=s.arm_first * M, arm_second=s.arm_second * M, load=load * np.tile(flip, len(g.nodes)),
-                         **same)).insist()
+    a = solve(
+        g, g.sizes(points=s.points, arm_first=s.arm_first, arm_second=s.arm_second, load=load, **same)
+    ).insist()
+    b = solve(
+        g,
+        g.sizes(
+            points=s.points * M,
+            arm_first=s.arm_first * M,
+            arm_second=s.arm_second * M,
+            load=load * np.tile(flip, len(g.nodes)),
+            **same,
+        ),
+    ).insist()
     assert b.critical == pytest.approx(a.critical, rel=1e-6)
     assert np.allclose(b.displacements, a.displacements * flip, atol=1e-8 * np.abs(a.displacements).max())
     assert np.allclose(b.reactions, a.reactions * flip, atol=1e-8 * np.abs(a.reactions).max())
@@ -229,20 +333,38 @@ def test_mirroring_mirrors_the_answer(seed):
 @few
 @given(seeds, st.floats(0.01, 100), st.floats(0.01, 100))
 def test_other_units_give_the_same_frame(seed, length, force):
-    """Worked in any other unit of length and of force, inches and pounds among them, the answer is the same."""
+    """Worked in any other unit of length and of force, inches and pounds among them, the answer is the
+    same."""
     f, s = drawn(seed)
     rotational = np.array([w.startswith("r") for w in (load.way for load in f.loads)])
     line = np.array([isinstance(load, LineLoad) for load in f.loads])
     load_unit = force * np.where(rotational, length, np.where(line, 1 / length, 1.0))
     turn = np.array([w.startswith("r") for w in WAYS])
-    other = {"points": s.points * length, "arm_first": s.arm_first * length, "arm_second": s.arm_second * length, "roll": s.roll,
-             "E": s.E * force / length**2, "G": s.G * force / length**2, "joint_stiffness": s.joint_stiffness * force * length,
-             "spring": s.spring * np.where(turn, force * length, force / length), "load": s.load * load_unit, "load_to": s.load_to * load_unit,
-             "at": s.at * length, "to": s.to * length}
-    other |= {k: getattr(s, k) * length**2 for k in ("A", "Avy", "Avz")} | {k: getattr(s, k) * length**4 for k in ("Iy", "Iz", "J")}
+    other = {
+        "points": s.points * length,
+        "arm_first": s.arm_first * length,
+        "arm_second": s.arm_second * length,
+        "roll": s.roll,
+        "E": s.E * force / length**2,
+        "G": s.G * force / length**2,
+        "joint_stiffness": s.joint_stiffness * force * length,
+        "spring": s.spring * np.where(turn, force * length, force / length),
+        "load": s.load * load_unit,
+        "load_to": s.load_to * load_unit,
+        "at": s.at * length,
+        "to": s.to * length,
+    }
+    other |= {k: getattr(s, k) * length**2 for k in ("A", "Avy", "Avz")} | {
+        k: getattr(s, k) * length**4 for k in ("Iy", "Iz", "J")
+    }
     a, b = solve(f, s).insist(), solve(f, f.sizes(**other)).insist()
     assert b.critical == pytest.approx(a.critical, rel=1e-6)
-    assert np.allclose(b.displacements, a.displacements * np.where(turn, 1.0, length), rtol=1e-6, atol=1e-9 * np.abs(b.displacements).max())
+    assert np.allclose(
+        b.displacements,
+        a.displacements * np.where(turn, 1.0, length),
+        rtol=1e-6,
+        atol=1e-9 * np.abs(b.displacements).max(),
+    )
     unit = np.tile(np.where(turn, force * length, force), 2)
     assert np.allclose(b.end_forces / unit, a.end_forces, atol=1e-8 * np.abs(a.end_forces).max())
 
@@ -256,7 +378,7 @@ def test_the_other_end_first(seed):
     g = replace(f, loads=kept, joints=(), members=tuple(replace(m, free_second="") for m in f.members))
     back = replace(g, members=tuple(replace(m, first=m.second, second=m.first) for m in g.members))
     same = {name: getattr(s, name) for name in ("E", "G", "A", "Iy", "Iz", "J", "Avy", "Avz")}
-    load = s.load[:, :len(kept)]
+    load = s.load[:, : len(kept)]
     a = solve(g, g.sizes(points=s.points, load=load, **same)).insist()
     b = solve(back, back.sizes(points=s.points, load=load, **same)).insist()
     assert np.allclose(a.displacements, b.displacements, atol=1e-8 * np.abs(a.displacements).max())
@@ -266,5 +388,9 @@ def test_the_other_end_first(seed):
         x = L * np.array([0.0, 0.3, 0.8])
         d, e = one.at(x), two.at(L - x)
         scale = np.abs(a.end_forces).max()
-        assert np.allclose(d.N, e.N, atol=1e-8 * scale) and np.allclose(d.My, e.My, atol=1e-8 * scale) and np.allclose(np.abs(d.Mz), np.abs(e.Mz), atol=1e-8 * scale)
+        assert (
+            np.allclose(d.N, e.N, atol=1e-8 * scale)
+            and np.allclose(d.My, e.My, atol=1e-8 * scale)
+            and np.allclose(np.abs(d.Mz), np.abs(e.Mz), atol=1e-8 * scale)
+        )
         assert np.allclose(one.shape(x), two.shape(L - x), atol=1e-8 * np.abs(a.displacements).max())

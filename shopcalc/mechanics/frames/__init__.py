@@ -1,12 +1,15 @@
-"""Three-dimensional frames of straight bars, many designs at once. Numbers in, numbers out: SI arrays, first axis = design.
+"""Three-dimensional frames of straight bars, many designs at once. Numbers in, numbers out: SI arrays, first
+axis = design.
 
-    frame = Frame(nodes, members, supports, loads=...)          names: who meets whom, what holds, where loads act
+    frame = Frame(nodes, members, supports, loads=...)          names: who meets whom, what holds, where loads
+                                                                act
     sizes = frame.sizes(points=..., A=..., ...)                 numbers, one row for each design
     answer = solve(frame, sizes)                                critical factor first, then second order
     answer.member("rail.front").largest("My")
 
-Axes of a bar and ways to move: model.py. Signs: forces and movements positive along the global axes (z up), reactions are
-what the supports do to the frame; along a bar tension, sagging moment (tension on the side away from +y or +z) positive.
+Axes of a bar and ways to move: model.py. Signs: forces and movements positive along the global axes (z up),
+reactions are what the supports do to the frame; along a bar tension, sagging moment (tension on the side away
+from +y or +z) positive.
 """
 
 from shopcalc.mechanics.frames.model import (
@@ -25,5 +28,21 @@ from shopcalc.mechanics.frames.model import (
 )
 from shopcalc.mechanics.frames.solver import STRENGTH_FACTOR, Answer, FrameRefused, solve
 
-__all__ = ["FIXED", "PINNED", "STRENGTH_FACTOR", "Answer", "Frame", "FrameRefused", "Joint", "LineLoad", "Member", "NodeLoad",
-           "PointLoad", "Settlement", "Sizes", "Spring", "Support", "solve"]
+__all__ = [
+    "FIXED",
+    "PINNED",
+    "STRENGTH_FACTOR",
+    "Answer",
+    "Frame",
+    "FrameRefused",
+    "Joint",
+    "LineLoad",
+    "Member",
+    "NodeLoad",
+    "PointLoad",
+    "Settlement",
+    "Sizes",
+    "Spring",
+    "Support",
+    "solve",
+]

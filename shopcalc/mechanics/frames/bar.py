@@ -1,14 +1,19 @@
 """One bar in bending, exactly: Timoshenko's beam that also carries an axial force N (tension positive).
 
-In a plane, v is the deflection and theta the turn of the section. With T the force across the undeformed axis and V = T - N v'
-the force across the bent one:  T' = -q,  M' = -V,  M = EI theta',  V = GA (v' - theta)  (Engesser's form; a pinned
-column then buckles at P_E/(1 + P_E/GA)). With beta = 1/(1 + N/GA) and kappa = beta N/EI the solution is
+In a plane, v is the deflection and theta the turn of the section. With T the force across the undeformed axis
+and V = T - N v' the force across the bent one
+
+    T' = -q,   M' = -V,   M = EI theta',   V = GA (v' - theta)
+
+(Engesser's form: a pinned column buckles at P_E/(1 + P_E/GA)). With beta = 1/(1 + N/GA) and kappa = beta N/EI
+the solution is
 
     theta = theta0 phi0 + M0/EI phi1 - beta/EI (T0 phi2 - sum Q phi2(x - a) ...)
 
-in the functions phi_n(x) = sum_j kappa^j x^(n+2j)/(n+2j)!, which are the powers x^n/n! of plain beam theory when N = 0
-and sines or hyperbolic sines otherwise. A load is a term q<x - a>^(k)/k! as in `beams`: point, even and growing load and
-couple need no other formula. Nothing is approximated: one bar needs no subdivision, whatever N.
+in the functions phi_n(x) = sum_j kappa^j x^(n+2j)/(n+2j)!, which are the powers x^n/n! of plain beam theory
+when N = 0 and sines or hyperbolic sines otherwise. A load is a term q<x - a>^(k)/k! as in `beams`: point,
+even and growing load and couple need no other formula. Nothing is approximated: one bar needs no subdivision,
+whatever N.
 
 A batch's kernels: SI arrays of any one shape.
 """
@@ -72,7 +77,8 @@ def _closed(out, kappa, x, far):
 class Bending:
     """A bar's stiffness across its axis in both planes, arrays (n, members, 2).
 
-    F1 = a (v1 - v2) + b (t1 + t2);  m1 = b (v1 - v2) + c t1 + d t2;  F2 = -F1;  m2 = b (v1 - v2) + d t1 + c t2
+    F1 = a (v1 - v2) + b (t1 + t2),  m1 = b (v1 - v2) + c t1 + d t2
+    F2 = -F1,                        m2 = b (v1 - v2) + d t1 + c t2
     """
 
     a: np.ndarray
@@ -92,21 +98,31 @@ def bending(EI: np.ndarray, GA: np.ndarray, L: np.ndarray, N: np.ndarray | None)
     if N is None:
         det = x**2 * (x**2 / 12 + g)
         r = EI / det
-        return Bending(r * x, r * x**2 / 2, r * x * (x**2 / 3 + g), r * x * (x**2 / 6 - g), None, None, phi(None, x), det)
+        return Bending(
+            r * x, r * x**2 / 2, r * x * (x**2 / 3 + g), r * x * (x**2 / 6 - g), None, None, phi(None, x), det
+        )
     pull = np.minimum(N[..., None], MOST_TENSION * EI / x**2)
     beta = 1 / (1 + pull / GA)
     kappa = beta * pull / EI
     f = phi(kappa, x)
     det = beta * (x * f[3] - 2 * f[4]) + g * x * f[1]
     r = EI / det
-    return Bending(r * f[1] / beta, r * f[2], r * (beta * (x * f[2] - f[3]) + g * x * f[0]), r * (beta * f[3] - g * x),
-                   beta, kappa, f, det)
+    return Bending(
+        r * f[1] / beta,
+        r * f[2],
+        r * (beta * (x * f[2] - f[3]) + g * x * f[0]),
+        r * (beta * f[3] - g * x),
+        beta,
+        kappa,
+        f,
+        det,
+    )
 
 
 def squash(EI: np.ndarray, GA: np.ndarray, L: np.ndarray) -> np.ndarray:
-    """Compression at which a bar buckles although both ends are held fast, (n, members): 4 pi^2 EI/L^2 softened by
-    shear; the lower of the two planes. No frame stands beyond it, whatever its joints."""
-    P = 4 * np.pi**2 * EI / L[..., None]**2
+    """Compression at which a bar buckles although both ends are held fast, (n, members): 4 pi^2 EI/L^2
+    softened by shear; the lower of the two planes. No frame stands beyond it, whatever its joints."""
+    P = 4 * np.pi**2 * EI / L[..., None] ** 2
     return (P / (1 + P / GA)).min(axis=2)
 
 
@@ -115,9 +131,9 @@ def squash(EI: np.ndarray, GA: np.ndarray, L: np.ndarray) -> np.ndarray:
 
 @dataclass(frozen=True)
 class Terms:
-    """Load terms of all bars, k of them: which member (k,), order (k,) (0 point, 1 even, 2 growing, -1 couple),
-    where each begins (n, k), and its size in local axes (n, k, 3): force or force per length along x, y, z, or moment
-    about them."""
+    """Load terms of all bars, k of them: which member (k,), order (k,) (0 point, 1 even, 2 growing, -1
+    couple), where each begins (n, k), and its size in local axes (n, k, 3): force or force per length along
+    x, y, z, or moment about them."""
 
     member: np.ndarray
     order: np.ndarray
@@ -139,8 +155,8 @@ def across(size: np.ndarray, couple: bool) -> np.ndarray:
 
 @dataclass(frozen=True)
 class Gone:
-    """What the loads before x do to a bar started at rest: deflection, turn, moment and force across, each (..., 2);
-    stretch times EA (..., ), twist times GJ, axial force and torque lost."""
+    """What the loads before x do to a bar started at rest: deflection, turn, moment and force across, each
+    (..., 2); stretch times EA (..., ), twist times GJ, axial force and torque lost."""
 
     v: np.ndarray
     theta: np.ndarray
@@ -153,8 +169,8 @@ class Gone:
 
 
 def gone(order: int, size: np.ndarray, d: np.ndarray, EI, GA, beta, kappa, past=None) -> Gone:
-    """One order of terms at a distance d past their start. size (..., 3), EI, GA, beta, kappa (..., 2), the last two
-    None without axial force; past (...): which terms have begun, where that is not d >= 0."""
+    """One order of terms at a distance d past their start. size (..., 3), EI, GA, beta, kappa (..., 2), the
+    last two None without axial force; past (...): which terms have begun, where that is not d >= 0."""
     past = d >= 0 if past is None else past
     d = np.where(past, np.maximum(d, 0.0), 0.0)
     D, begun = d[..., None], past[..., None]
@@ -163,24 +179,50 @@ def gone(order: int, size: np.ndarray, d: np.ndarray, EI, GA, beta, kappa, past=
     Q, zero = across(size, order < 0), np.zeros_like(d)
     if order < 0:
         Q = Q * begun
-        return Gone(-b * Q / EI * f[2], -Q / EI * f[1], -Q * f[0], np.zeros_like(Q), zero, -size[..., 0] * d, zero,
-                    -size[..., 0] * past)
+        return Gone(
+            -b * Q / EI * f[2],
+            -Q / EI * f[1],
+            -Q * f[0],
+            np.zeros_like(Q),
+            zero,
+            -size[..., 0] * d,
+            zero,
+            -size[..., 0] * past,
+        )
     power = D if order == 0 else D**2 / 2 if order == 1 else D**3 / 6
     lost = begun * 1.0 if order == 0 else D if order == 1 else D**2 / 2
-    return Gone(b * b * Q / EI * f[3 + order] - b * Q / GA * power, b * Q / EI * f[2 + order], b * Q * f[1 + order],
-                -Q * lost, -size[..., 0] * power[..., 0], zero, -size[..., 0] * lost[..., 0], zero)
+    return Gone(
+        b * b * Q / EI * f[3 + order] - b * Q / GA * power,
+        b * Q / EI * f[2 + order],
+        b * Q * f[1 + order],
+        -Q * lost,
+        -size[..., 0] * power[..., 0],
+        zero,
+        -size[..., 0] * lost[..., 0],
+        zero,
+    )
 
 
 def fixed_ends(terms: Terms, bend: Bending, EI, GA, L) -> np.ndarray:
-    """Forces on the held ends of every bar under its loads, (n, members, 12), local axes. EA and GJ cancel."""
+    """Forces on the held ends of every bar under its loads, (n, members, 12), local axes. EA and GJ
+    cancel."""
     n, m = L.shape
     total = np.zeros((n, m, 12))
     for order in np.unique(terms.order):
         mine = np.nonzero(terms.order == order)[0]
         who = terms.member[mine]
-        pick = (lambda array, who=who: None if array is None else array[:, who])
-        lost = gone(int(order), terms.size[:, mine], L[:, who] - terms.start[:, mine], EI[:, who], GA[:, who],
-                    pick(bend.beta), pick(bend.kappa))
+        def pick(array, who=who):
+            return None if array is None else array[:, who]
+
+        lost = gone(
+            int(order),
+            terms.size[:, mine],
+            L[:, who] - terms.start[:, mine],
+            EI[:, who],
+            GA[:, who],
+            pick(bend.beta),
+            pick(bend.kappa),
+        )
         T0, M0 = start_values(-lost.theta, -lost.v, bend, EI, who)
         beta = 1.0 if bend.beta is None else bend.beta[:, who]
         ML = M0 * bend.f[0][:, who] - beta * T0 * bend.f[1][:, who] + lost.M
@@ -210,8 +252,9 @@ def start_values(b1, b2, bend: Bending, EI, who=slice(None)):
 
 @dataclass(frozen=True)
 class Line:
-    """A bar's whole state along its length follows from these at its start: (n, members, 2) v, theta, M, T; and
-    (n, members) u, twist, N, torque. far: v at its end; pull: the axial force its bending was worked with (None: linear)."""
+    """A bar's whole state along its length follows from these at its start: (n, members, 2) v, theta, M, T;
+    and (n, members) u, twist, N, torque. far: v at its end; pull: the axial force its bending was worked with
+    (None: linear)."""
 
     v: np.ndarray
     theta: np.ndarray

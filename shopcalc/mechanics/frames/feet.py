@@ -1,8 +1,11 @@
 """A frame that only stands on the floor: feet that press or lift, on a floor that need not be flat.
 
-All feet are held down first; how the forces under them change as one is lifted gives a small stiffness matrix S, and
-contact settles the rest:  force = S (gap + floor) + force with all feet down >= 0,  gap >= 0,  one of them zero. Linear
-(first order). SI arrays, first axis = design, second = foot.
+All feet are held down first; how the forces under them change as one is lifted gives a small stiffness S, and
+contact settles the rest:
+
+    force = S (gap + floor) + force with all feet down >= 0,   gap >= 0,   one of the two zero at every foot
+
+Linear (first order). SI arrays, first axis = design, second = foot.
 """
 
 from __future__ import annotations
@@ -22,10 +25,12 @@ _ROUNDS = 12
 
 @dataclass(frozen=True)
 class Standing:
-    """force (n, feet) from the floor, up; gap (n, feet) under a foot that lifts; stands (n,) False where the frame goes over,
-    slides with a foot off the floor, or is refused (answer.reason), with nan for its numbers.
+    """force (n, feet) from the floor, up; gap (n, feet) under a foot that lifts; stands (n,) False where the
+    frame goes over, slides with a foot off the floor, or is refused (answer.reason), with nan for its
+    numbers.
 
-    answer  the frame as it then stands, linear: everything an Answer gives; a foot off the floor holds nothing
+    answer  the frame as it then stands, linear: everything an Answer gives; a foot off the floor holds
+            nothing
     """
 
     force: np.ndarray
@@ -34,20 +39,27 @@ class Standing:
     answer: Answer
 
 
-def stand_on_floor(frame: Frame, sizes: Sizes, feet: tuple[str, ...], floor=0.0, grip: bool = True) -> Standing:
+def stand_on_floor(
+    frame: Frame, sizes: Sizes, feet: tuple[str, ...], floor=0.0, grip: bool = True
+) -> Standing:
     """Stand a frame on its feet.
 
     feet   nodes whose support holds z and, it may be, more
-    floor  (n, feet) height of the floor under each foot from where the frame was drawn; a leveller screwed out counts the same
-    grip   a foot that lifts lets go of all it holds. False: only of z, for supports that are there to place a frame which
-           nothing pushes
+    floor  (n, feet) height of the floor under each foot from where the frame was drawn; a leveller screwed
+           out counts the same
+    grip   a foot that lifts lets go of all it holds. False: only of z, for supports that are there to place a
+           frame which nothing pushes
     """
     feet = tuple(feet)
     for foot in feet:
         if foot not in frame.node_number or not frame.held[6 * frame.node_number[foot] + 2]:
             raise InputError(field="feet", value=foot, need="a node with a support that holds z")
     if frame.settlements:
-        raise InputError(field="stand_on_floor: settlements", value=len(frame.settlements), need="the floor's heights instead")
+        raise InputError(
+            field="stand_on_floor: settlements",
+            value=len(frame.settlements),
+            need="the floor's heights instead",
+        )
     n, k = len(sizes), len(feet)
     floor = np.broadcast_to(np.asarray(floor, float), (n, k))
     # Designs with the same feet off the floor share one topology.
@@ -72,7 +84,12 @@ def stand_on_floor(frame: Frame, sizes: Sizes, feet: tuple[str, ...], floor=0.0,
     force[~stands], gap[~stands] = np.nan, np.nan
     for pattern in np.unique(lifted, axis=0):
         mine = np.nonzero((lifted == pattern).all(axis=1))[0]
-        pieces.append((mine, *_stood(_let_go(frame, feet, pattern), sizes[mine], feet, (gap + floor)[mine], stands[mine])))
+        pieces.append(
+            (
+                mine,
+                *_stood(_let_go(frame, feet, pattern), sizes[mine], feet, (gap + floor)[mine], stands[mine]),
+            )
+        )
     answer = _together(frame, sizes, pieces)
     return Standing(force, gap, stands & ~answer.refused, answer)
 
@@ -107,7 +124,13 @@ def _press(frame: Frame, sizes: Sizes, feet, floor):
     down = pressed(s, t)
     bare = s.tangent(None, loads=False)
     S = np.zeros((n, k, k))
-    none = replace(s.terms, member=s.terms.member[:0], order=s.terms.order[:0], start=s.terms.start[:, :0], size=s.terms.size[:, :0])
+    none = replace(
+        s.terms,
+        member=s.terms.member[:0],
+        order=s.terms.order[:0],
+        start=s.terms.start[:, :0],
+        size=s.terms.size[:, :0],
+    )
     for j, way in enumerate(ways):
         lift = np.zeros_like(s.settled)
         lift[:, way] = 1.0
@@ -123,8 +146,12 @@ def _press(frame: Frame, sizes: Sizes, feet, floor):
 def _stood(frame: Frame, sizes: Sizes, feet, height, stands):
     """The answer with every foot where it came to stand."""
     moved = replace(frame, settlements=tuple(Settlement(foot, "z") for foot in feet))
-    sizes = Sizes(**{**{name: getattr(sizes, name) for name in Sizes.__dataclass_fields__},
-                     "settles": np.where(stands[:, None], height, 0.0)})
+    sizes = Sizes(
+        **{
+            **{name: getattr(sizes, name) for name in Sizes.__dataclass_fields__},
+            "settles": np.where(stands[:, None], height, 0.0),
+        }
+    )
     return solve(moved, sizes, order="first", critical="guard"), stands
 
 
@@ -157,7 +184,16 @@ def _together(frame: Frame, sizes: Sizes, pieces) -> Answer:
     for mine, _, stands in pieces:
         over[mine] = ~stands & ~parts.refused[mine]
     words = "goes over, or slides: no forces under its feet, all pressing, hold it"
-    blank = {name: np.where(over.reshape(-1, *([1] * (getattr(parts, name).ndim - 1))), np.nan, getattr(parts, name))
-             for name in ("displacements", "end_forces", "reactions")}
-    return replace(parts, **blank, refused=parts.refused | over, strength_refused=parts.strength_refused | over,
-                   reason=tuple(words if over[i] else parts.reason[i] for i in range(n)))
+    blank = {
+        name: np.where(
+            over.reshape(-1, *([1] * (getattr(parts, name).ndim - 1))), np.nan, getattr(parts, name)
+        )
+        for name in ("displacements", "end_forces", "reactions")
+    }
+    return replace(
+        parts,
+        **blank,
+        refused=parts.refused | over,
+        strength_refused=parts.strength_refused | over,
+        reason=tuple(words if over[i] else parts.reason[i] for i in range(n)),
+    )

@@ -1,4 +1,5 @@
-"""From the loads of a frame to terms along its bars and forces at its nodes. SI arrays, first axis = design."""
+"""From the loads of a frame to terms along its bars and forces at its nodes. SI arrays, first axis =
+design."""
 
 from __future__ import annotations
 
@@ -9,19 +10,21 @@ from shopcalc.mechanics.frames.model import WAYS, Frame, LineLoad, NodeLoad, Siz
 
 
 def node_loads(frame: Frame, sizes: Sizes) -> np.ndarray:
-    """Forces and moments put straight on the nodes, (n, nodes*6): node loads and the weight of lumped masses."""
+    """Forces and moments put straight on the nodes, (n, nodes*6): node loads and the weight of lumped
+    masses."""
     total = np.zeros((len(sizes), 6 * len(frame.nodes)))
     for i, load in enumerate(frame.loads):
         if isinstance(load, NodeLoad):
             total[:, 6 * frame.node_number[load.node] + WAYS.index(load.way)] += sizes.load[:, i]
     for i, name in enumerate(frame.masses):
         at = 6 * frame.node_number[name]
-        total[:, at:at + 3] += sizes.node_mass[:, i, None] * sizes.gravity
+        total[:, at : at + 3] += sizes.node_mass[:, i, None] * sizes.gravity
     return total
 
 
 def member_terms(frame: Frame, sizes: Sizes, R: np.ndarray, L: np.ndarray) -> Terms:
-    """Terms of all loads on bars, the weight of the bars among them. R (n, members, 3, 3): rows are the local axes."""
+    """Terms of all loads on bars, the weight of the bars among them. R (n, members, 3, 3): rows are the local
+    axes."""
     n = len(sizes)
     member, order, start, size = [], [], [], []
 

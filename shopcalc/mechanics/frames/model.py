@@ -1,11 +1,12 @@
-"""What a frame is: nodes, bars, what holds them, which bar carries which load; and the sizes of many such frames.
+"""What a frame is: nodes, bars, what holds them, which bar carries which load; and the sizes of many such
+frames.
 
 One topology, plain Python data, serves a batch; every size stands in `Sizes`, SI floats, first axis = design.
 
-Local axes of a bar: x from its first to its second point. z is the way its height runs: upright where the bar lies
-level, along global x where it stands (steeper than 30 degrees), as nearly as the bar's own line allows; y = z cross x.
-So Iy (bending about y) carries upright load on a level bar and goes with Avz; Iz goes with Avy. `height_along` names
-another global axis for the height; `roll` turns y and z about x, right-handed.
+Local axes of a bar: x from its first to its second point. z is the way its height runs: upright where the bar
+lies level, along global x where it stands (steeper than 30 degrees), as nearly as the bar's own line allows;
+y = z cross x. So Iy (bending about y) carries upright load on a level bar and goes with Avz; Iz goes with
+Avy. `height_along` names another global axis for the height; `roll` turns y and z about x, right-handed.
 
 Ways to move: x, y, z (metres) and rx, ry, rz (radians), global at nodes, local at the ends of a bar.
 """
@@ -33,15 +34,17 @@ def ways_of(words: str, field: str) -> tuple[int, ...]:
     found = []
     for word in words.split():
         if word not in WAYS:
-            raise InputError(field=field, value=word, need="words out of " + " ".join(WAYS), example='"x y z"')
+            raise InputError(
+                field=field, value=word, need="words out of " + " ".join(WAYS), example='"x y z"'
+            )
         found.append(WAYS.index(word))
     return tuple(dict.fromkeys(found))
 
 
 @dataclass(frozen=True)
 class Member:
-    """A straight bar of one section between two nodes. free_first, free_second: local ways in which that end is
-    released, such as "ry rz" for a hinge."""
+    """A straight bar of one section between two nodes. free_first, free_second: local ways in which that end
+    is released, such as "ry rz" for a hinge."""
 
     name: str
     first: str
@@ -53,8 +56,9 @@ class Member:
 
 @dataclass(frozen=True)
 class Joint:
-    """A springy joint between the end of a bar and its node, in one local way. Stiffness (N m/rad, or N/m) and free
-    play (rad, or m, each way from the middle) stand in Sizes; stiffness inf is rigid, 0 is released."""
+    """A springy joint between the end of a bar and its node, in one local way. Stiffness (N m/rad, or N/m)
+    and free play (rad, or m, each way from the middle) stand in Sizes; stiffness inf is rigid, 0 is
+    released."""
 
     member: str
     end: str
@@ -79,7 +83,8 @@ class Spring:
 
 @dataclass(frozen=True)
 class Settlement:
-    """A support that moves by Sizes.settles in one global way (positive along the axis; a sinking foot: z, negative)."""
+    """A support that moves by Sizes.settles in one global way (positive along the axis; a sinking foot: z,
+    negative)."""
 
     node: str
     way: str
@@ -106,8 +111,9 @@ class PointLoad:
 
 @dataclass(frozen=True)
 class LineLoad:
-    """A load per length of bar from Sizes.at to Sizes.to, Sizes.load at its start and Sizes.load_to at its end (a straight
-    line between). Left out: from end to end of the bar, and even. axes: "global" or "local"."""
+    """A load per length of bar from Sizes.at to Sizes.to, Sizes.load at its start and Sizes.load_to at its
+    end (a straight line between). Left out: from end to end of the bar, and even. axes: "global" or
+    "local"."""
 
     member: str
     way: str
@@ -122,11 +128,13 @@ Load = NodeLoad | PointLoad | LineLoad
 class Sizes:
     """Sizes of n frames of one topology; made and checked by `Frame.sizes`. SI floats, first axis = design.
 
-    points (n, nodes, 3); A, Iy, Iz, J, Avy, Avz, E, G, roll, mass_per_length (n, members)
-    arm_first, arm_second (n, members, 3): rigid arm from the node to where the bar begins or ends, global axes
-    joint_stiffness, joint_play (n, joints); spring (n, springs); settles (n, settlements)
-    node_mass (n, masses); node_inertia (n, masses, 3) about the global axes
-    load, load_to, at, to (n, loads); gravity (n, 3): acceleration that makes weight of the masses, such as (0, 0, -9.81)
+    points                       (n, nodes, 3)
+    A, Iy, Iz, J, Avy, Avz, E, G, roll, mass_per_length   (n, members)
+    arm_first, arm_second        (n, members, 3) rigid arm from the node to where the bar begins or ends, global
+    joint_stiffness, joint_play  (n, joints);  spring (n, springs);  settles (n, settlements)
+    node_mass                    (n, masses);  node_inertia (n, masses, 3) about the global axes
+    load, load_to, at, to        (n, loads), see the loads; nan for load_to, at, to: what is left out
+    gravity                      (n, 3) acceleration that makes weight of the masses, such as (0, 0, -9.81)
     """
 
     points: np.ndarray
@@ -174,8 +182,8 @@ class Sizes:
 class Frame:
     """The topology. masses: nodes that carry a lumped mass. Everything by name; checked when made.
 
-    Raises InputError for a name that is unknown or used twice, a bar from a node to itself, a part that nothing
-    holds, no support at all, a node without a bar, a load or joint that does not fit.
+    Raises InputError for a name that is unknown or used twice, a bar from a node to itself, a part that
+    nothing holds, no support at all, a node without a bar, a load or joint that does not fit.
     """
 
     nodes: tuple[str, ...]
@@ -235,7 +243,9 @@ class Frame:
     @cached_property
     def joint_places(self) -> tuple[tuple[int, int], ...]:
         """(member, local way 0..11) of every springy joint."""
-        return tuple((self.member_number[j.member], 6 * ENDS.index(j.end) + WAYS.index(j.way)) for j in self.joints)
+        return tuple(
+            (self.member_number[j.member], 6 * ENDS.index(j.end) + WAYS.index(j.way)) for j in self.joints
+        )
 
     @cached_property
     def loose_nodes(self) -> tuple[int, ...]:
@@ -272,45 +282,97 @@ class Frame:
 
     # --- sizes -------------------------------------------------------------------------------
 
-    def sizes(self, *, points, A, Iy, Iz, J, E, G, Avy=np.inf, Avz=np.inf, roll=0.0, mass_per_length=0.0,  # noqa: E741
-              arm_first=0.0, arm_second=0.0, joint_stiffness=None, joint_play=0.0, spring=None, settles=0.0,
-              node_mass=0.0, node_inertia=0.0, load=0.0, load_to=np.nan, at=np.nan, to=np.nan,
-              gravity=(0.0, 0.0, 0.0)) -> Sizes:
-        """Sizes of a batch. A number serves all; (members,) serves every design; (n, members) is the full array.
-        Likewise nodes, joints, springs, loads. Arms: lengths along the bar as above, or (n, members, 3) vectors.
+    def sizes(
+        self,
+        *,
+        points,
+        A,
+        Iy,
+        Iz,
+        J,
+        E,
+        G,
+        Avy=np.inf,
+        Avz=np.inf,
+        roll=0.0,
+        mass_per_length=0.0,  # noqa: E741
+        arm_first=0.0,
+        arm_second=0.0,
+        joint_stiffness=None,
+        joint_play=0.0,
+        spring=None,
+        settles=0.0,
+        node_mass=0.0,
+        node_inertia=0.0,
+        load=0.0,
+        load_to=np.nan,
+        at=np.nan,
+        to=np.nan,
+        gravity=(0.0, 0.0, 0.0),
+    ) -> Sizes:
+        """Sizes of a batch. A number serves all; (members,) serves every design; (n, members) is the full
+        array. Likewise nodes, joints, springs, loads. Arms: lengths along the bar as above, or (n, members,
+        3) vectors.
 
         Avy, Avz  shear areas for stiffness; inf leaves shear deformation out
-        Raises InputError naming the array, the design and the member of a size that is not finite or not positive,
-        a load off its bar, an array that does not fit.
+        Raises InputError naming the array, the design and the member of a size that is not finite or not
+        positive, a load off its bar, an array that does not fit.
         """
-        counts = {"points": len(self.nodes), "joint": len(self.joints), "spring": len(self.springs),
-                  "settles": len(self.settlements), "mass": len(self.masses), "load": len(self.loads),
-                  "member": len(self.members)}
+        counts = {
+            "points": len(self.nodes),
+            "joint": len(self.joints),
+            "spring": len(self.springs),
+            "settles": len(self.settlements),
+            "mass": len(self.masses),
+            "load": len(self.loads),
+            "member": len(self.members),
+        }
         if self.joints and joint_stiffness is None:
-            raise InputError(field="joint_stiffness", value=None, need="a stiffness for every joint",
-                             example="joint_stiffness=np.inf for a rigid joint with play")
+            raise InputError(
+                field="joint_stiffness",
+                value=None,
+                need="a stiffness for every joint",
+                example="joint_stiffness=np.inf for a rigid joint with play",
+            )
         if self.springs and spring is None:
             raise InputError(field="spring", value=None, need="a stiffness for every support spring")
-        per_member = {"A": A, "Iy": Iy, "Iz": Iz, "J": J, "Avy": Avy, "Avz": Avz, "E": E, "G": G, "roll": roll,
-                      "mass_per_length": mass_per_length}
-        raw = {"points": _wide("points", points, (counts["points"], 3)),
-               "gravity": _wide("gravity", gravity, (3,)),
-               "node_mass": _wide("node_mass", node_mass, (counts["mass"],)),
-               "node_inertia": _wide("node_inertia", node_inertia, (counts["mass"], 3)),
-               "joint_stiffness": _wide("joint_stiffness", 0.0 if joint_stiffness is None else joint_stiffness,
-                                        (counts["joint"],)),
-               "joint_play": _wide("joint_play", joint_play, (counts["joint"],)),
-               "spring": _wide("spring", 0.0 if spring is None else spring, (counts["spring"],)),
-               "settles": _wide("settles", settles, (counts["settles"],)),
-               **{k: _wide(k, v, (counts["member"],)) for k, v in per_member.items()},
-               **{k: _wide(k, v, (counts["load"],)) for k, v in
-                  {"load": load, "load_to": load_to, "at": at, "to": to}.items()}}
+        per_member = {
+            "A": A,
+            "Iy": Iy,
+            "Iz": Iz,
+            "J": J,
+            "Avy": Avy,
+            "Avz": Avz,
+            "E": E,
+            "G": G,
+            "roll": roll,
+            "mass_per_length": mass_per_length,
+        }
+        raw = {
+            "points": _wide("points", points, (counts["points"], 3)),
+            "gravity": _wide("gravity", gravity, (3,)),
+            "node_mass": _wide("node_mass", node_mass, (counts["mass"],)),
+            "node_inertia": _wide("node_inertia", node_inertia, (counts["mass"], 3)),
+            "joint_stiffness": _wide(
+                "joint_stiffness", 0.0 if joint_stiffness is None else joint_stiffness, (counts["joint"],)
+            ),
+            "joint_play": _wide("joint_play", joint_play, (counts["joint"],)),
+            "spring": _wide("spring", 0.0 if spring is None else spring, (counts["spring"],)),
+            "settles": _wide("settles", settles, (counts["settles"],)),
+            **{k: _wide(k, v, (counts["member"],)) for k, v in per_member.items()},
+            **{
+                k: _wide(k, v, (counts["load"],))
+                for k, v in {"load": load, "load_to": load_to, "at": at, "to": to}.items()
+            },
+        }
         for name, arm in (("arm_first", arm_first), ("arm_second", arm_second)):
             raw[name] = _wide(name, arm, (counts["member"], 3) if np.ndim(arm) == 3 else (counts["member"],))
         n = max(len(v) for v in raw.values())
         for name, value in raw.items():
             if len(value) not in (1, n):
-                raise InputError(field=name, value=f"{len(value)} designs", need=f"one design or {n}, as the other arrays")
+                raise InputError(
+                    field=name, value=f"{len(value)} designs", need=f"one design or {n}, as the other arrays"
+                )
         full = {k: np.array(np.broadcast_to(v, (n, *v.shape[1:]))) for k, v in raw.items()}
         _check_numbers(self, full)
         _place_loads(self, full)
@@ -328,12 +390,15 @@ def _wide(name: str, value, tail: tuple[int, ...]) -> np.ndarray:
     elif array.ndim == len(tail) + 1:
         shape = (len(array), *tail)
     else:
-        raise InputError(field=name, value=f"shape {array.shape}", need=f"shape (designs, {', '.join(map(str, tail))})")
+        raise InputError(
+            field=name, value=f"shape {array.shape}", need=f"shape (designs, {', '.join(map(str, tail))})"
+        )
     try:
         return np.broadcast_to(array, shape)
     except ValueError:
-        raise InputError(field=name, value=f"shape {array.shape}",
-                         need=f"shape (designs, {', '.join(map(str, tail))})") from None
+        raise InputError(
+            field=name, value=f"shape {array.shape}", need=f"shape (designs, {', '.join(map(str, tail))})"
+        ) from None
 
 
 def _check(frame: Frame) -> None:
@@ -347,24 +412,33 @@ def _check(frame: Frame) -> None:
         for node in (m.first, m.second):
             _known(node, frame.nodes, f"Member({m.name})", "node")
         if m.first == m.second:
-            raise InputError(field=f"Member({m.name})", value=m.first, need="two different nodes; a bar from a node to "
-                             "itself has no length")
+            raise InputError(
+                field=f"Member({m.name})",
+                value=m.first,
+                need="two different nodes; a bar from a node to itself has no length",
+            )
         if m.height_along not in ("auto", "x", "y", "z"):
-            raise InputError(field=f"Member({m.name}): height_along", value=m.height_along, need="auto, x, y or z")
+            raise InputError(
+                field=f"Member({m.name}): height_along", value=m.height_along, need="auto, x, y or z"
+            )
     for thing in (*frame.supports, *frame.springs, *frame.settlements):
         _known(thing.node, frame.nodes, type(thing).__name__, "node")
     for node in frame.masses:
         _known(node, frame.nodes, "Frame: masses", "node")
     for thing in (*frame.springs, *frame.settlements, *frame.joints, *frame.loads):
         if thing.way not in WAYS:
-            raise InputError(field=f"{type(thing).__name__}: way", value=thing.way, need="one of " + " ".join(WAYS))
+            raise InputError(
+                field=f"{type(thing).__name__}: way", value=thing.way, need="one of " + " ".join(WAYS)
+            )
     _ = frame.held, frame.released
     for s in frame.settlements:
         if not frame.held[6 * frame.node_number[s.node] + WAYS.index(s.way)]:
             raise InputError(field=f"Settlement({s.node})", value=s.way, need="a way that a support holds")
     for s in frame.springs:
         if frame.held[6 * frame.node_number[s.node] + WAYS.index(s.way)]:
-            raise InputError(field=f"Spring({s.node})", value=s.way, need="a way that no support holds already")
+            raise InputError(
+                field=f"Spring({s.node})", value=s.way, need="a way that no support holds already"
+            )
     names = [m.name for m in frame.members]
     for joint in frame.joints:
         _known(joint.member, names, "Joint", "member")
@@ -373,15 +447,20 @@ def _check(frame: Frame) -> None:
     places = list(frame.joint_places)
     for place in places:
         if place in frame.released or places.count(place) > 1:
-            raise InputError(field=f"Joint({frame.members[place[0]].name})", value=WAYS[place[1] % 6],
-                             need="one release or one joint for each way of an end, not two")
+            raise InputError(
+                field=f"Joint({frame.members[place[0]].name})",
+                value=WAYS[place[1] % 6],
+                need="one release or one joint for each way of an end, not two",
+            )
     for load in frame.loads:
         if isinstance(load, NodeLoad):
             _known(load.node, frame.nodes, "NodeLoad", "node")
             continue
         _known(load.member, names, type(load).__name__, "member")
         if load.axes not in ("global", "local"):
-            raise InputError(field=f"{type(load).__name__}({load.member}): axes", value=load.axes, need="global or local")
+            raise InputError(
+                field=f"{type(load).__name__}({load.member}): axes", value=load.axes, need="global or local"
+            )
         if isinstance(load, LineLoad) and load.way.startswith("r"):
             raise InputError(field=f"LineLoad({load.member}): way", value=load.way, need="x, y or z")
     _check_holding(frame)
@@ -392,21 +471,34 @@ def _check_holding(frame: Frame) -> None:
     bare = [n for i, n in enumerate(frame.nodes) if i not in used]
     if bare:
         raise InputError(field=f"node {bare[0]}", value="no bar", need="a bar at every node")
-    held = {int(i) // 6 for i in np.nonzero(frame.held)[0]} | {frame.node_number[s.node] for s in frame.springs}
+    held = {int(i) // 6 for i in np.nonzero(frame.held)[0]} | {
+        frame.node_number[s.node] for s in frame.springs
+    }
     if not held:
-        raise InputError(field="Frame: supports", value=None, need="a support: nothing holds the frame",
-                         example='Support("foot.left.front", PINNED)')
+        raise InputError(
+            field="Frame: supports",
+            value=None,
+            need="a support: nothing holds the frame",
+            example='Support("foot.left.front", PINNED)',
+        )
     for part in frame.parts:
         if not any(int(n) in held for m in part for n in frame.ends[m]):
             names = ", ".join(frame.members[m].name for m in part[:6])
-            raise InputError(field=f"member {frame.members[part[0]].name}", value="floats",
-                             need=f"a support or a bar to the rest of the frame: nothing holds {names}, free in every way")
+            raise InputError(
+                field=f"member {frame.members[part[0]].name}",
+                value="floats",
+                need=f"a support or a bar to the rest of the frame: nothing holds {names}, free in every way",
+            )
 
 
 def _known(name: str, names: Iterable[str], field: str, kind: str) -> None:
     if name not in names:
-        raise InputError(field=field, value=name, need=f"the name of a {kind} of the frame",
-                         example=", ".join(list(names)[:4]))
+        raise InputError(
+            field=field,
+            value=name,
+            need=f"the name of a {kind} of the frame",
+            example=", ".join(list(names)[:4]),
+        )
 
 
 _POSITIVE = ("A", "Iy", "Iz", "J", "E", "G", "Avy", "Avz")
@@ -416,12 +508,19 @@ _MAY_BE_NAN = ("load_to", "at", "to")
 
 
 def _check_numbers(frame: Frame, full: dict[str, np.ndarray]) -> None:
-    names = {"points": frame.nodes, "node_mass": frame.masses, "node_inertia": frame.masses,
-             "joint_stiffness": [f"{j.member} {j.end} {j.way}" for j in frame.joints],
-             "joint_play": [f"{j.member} {j.end} {j.way}" for j in frame.joints],
-             "spring": [f"{s.node} {s.way}" for s in frame.springs],
-             "settles": [f"{s.node} {s.way}" for s in frame.settlements], "gravity": ("x", "y", "z")}
-    loads = [load.name or f"{load.way} on {getattr(load, 'node', None) or load.member}" for load in frame.loads]
+    names = {
+        "points": frame.nodes,
+        "node_mass": frame.masses,
+        "node_inertia": frame.masses,
+        "joint_stiffness": [f"{j.member} {j.end} {j.way}" for j in frame.joints],
+        "joint_play": [f"{j.member} {j.end} {j.way}" for j in frame.joints],
+        "spring": [f"{s.node} {s.way}" for s in frame.springs],
+        "settles": [f"{s.node} {s.way}" for s in frame.settlements],
+        "gravity": ("x", "y", "z"),
+    }
+    loads = [
+        load.name or f"{load.way} on {getattr(load, 'node', None) or load.member}" for load in frame.loads
+    ]
     names |= {k: loads for k in ("load", "load_to", "at", "to")}
     bars = [m.name for m in frame.members]
     for key, array in full.items():
@@ -436,7 +535,9 @@ def _check_numbers(frame: Frame, full: dict[str, np.ndarray]) -> None:
         if bad.any():
             where = np.argwhere(bad)[0]
             who = list(names.get(key, bars))[where[1]]
-            raise InputError(field=f"{key} of {who}, design {where[0]}", value=float(array[tuple(where)]), need=need)
+            raise InputError(
+                field=f"{key} of {who}, design {where[0]}", value=float(array[tuple(where)]), need=need
+            )
 
 
 def _place_loads(frame: Frame, full: dict[str, np.ndarray]) -> None:
@@ -457,12 +558,16 @@ def _place_loads(frame: Frame, full: dict[str, np.ndarray]) -> None:
         word = load.name or type(load).__name__
         if isinstance(load, PointLoad):
             if np.isnan(at).any():
-                raise InputError(field=f"at: {word} on {load.member}", value=None, need="the place of the load on the bar")
+                raise InputError(
+                    field=f"at: {word} on {load.member}", value=None, need="the place of the load on the bar"
+                )
             to[:] = at
         else:
             at[:] = np.where(np.isnan(at), 0.0, at)
             to[:] = np.where(np.isnan(to), L, to)
-            full["load_to"][:, i] = np.where(np.isnan(full["load_to"][:, i]), full["load"][:, i], full["load_to"][:, i])
+            full["load_to"][:, i] = np.where(
+                np.isnan(full["load_to"][:, i]), full["load"][:, i], full["load_to"][:, i]
+            )
         hair = 1e-9 * L
         off = (at < -hair) | (to > L + hair) | (to < at)
         if isinstance(load, LineLoad):
@@ -470,6 +575,9 @@ def _place_loads(frame: Frame, full: dict[str, np.ndarray]) -> None:
         if off.any():
             d = int(np.nonzero(off)[0][0])
             came = f"{at[d]:.6g} to {to[d]:.6g} m" if isinstance(load, LineLoad) else f"{at[d]:.6g} m"
-            raise InputError(field=f"at: {word} on {load.member}, design {d}", value=came,
-                             need=f"a place on the bar, from 0 to {L[d]:.6g} m from where it begins")
+            raise InputError(
+                field=f"at: {word} on {load.member}, design {d}",
+                value=came,
+                need=f"a place on the bar, from 0 to {L[d]:.6g} m from where it begins",
+            )
         at[:], to[:] = np.clip(at, 0, L), np.clip(to, 0, L)

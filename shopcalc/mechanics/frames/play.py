@@ -1,13 +1,15 @@
 """Free play of joints, such as bolts in clearance holes.
 
-A joint with play p turns freely up to p either way from its middle; only then does it bear, with its stiffness. Whatever
-state a joint is in, taken up one way, the other way, or floating, the frame is the frame with tight joints in which this
-joint was made wrong by some angle between -p and +p. Two answers follow, both linear:
+A joint with play p turns freely up to p either way from its middle; only then does it bear, with its
+stiffness. Whatever state a joint is in, taken up one way, the other way, or floating, the frame is the frame
+with tight joints in which this joint was made wrong by some angle between -p and +p. Two answers follow, both
+linear:
 
-    play_bounds    no answer of the frame can leave  tight answer -/+ sum of |effect of one radian| p.  Rigorous, and
-                   needs no history: how the play was taken up before does not matter.
-    play_taken_up  the state reached when the load comes on with every joint in its middle and no friction: a joint that
-                   carries moment is taken up the way the moment drives it, one that carries none floats.
+    play_bounds    no answer of the frame can leave  tight answer -/+ sum of |effect of one radian| p.
+                   Rigorous, and needs no history: how the play was taken up before does not matter.
+    play_taken_up  the state reached when the load comes on with every joint in its middle and no friction: a
+                   joint that carries moment is taken up the way the moment drives it, one that carries none
+                   floats.
 
 SI arrays, first axis = design.
 """
@@ -27,8 +29,8 @@ from shopcalc.mechanics.frames.stiffness import System, system_of
 
 @dataclass(frozen=True)
 class Bounds:
-    """Least and most that displacements (n, nodes, 6), end forces (n, members, 12) and reactions (n, nodes, 6) can be;
-    tight is the answer without play. nan where that is refused."""
+    """Least and most that displacements (n, nodes, 6), end forces (n, members, 12) and reactions (n, nodes,
+    6) can be; tight is the answer without play. nan where that is refused."""
 
     tight: Answer
     displacements: tuple[np.ndarray, np.ndarray]
@@ -49,8 +51,8 @@ def play_bounds(frame: Frame, sizes: Sizes) -> Bounds:
 
 @dataclass(frozen=True)
 class TakenUp:
-    """misfit (n, joints): where each joint came to rest within its play; state (n, joints) -1, 0 (floating), +1; answer: the
-    linear Answer with it. Give misfit to `solve` for second order."""
+    """misfit (n, joints): where each joint came to rest within its play; state (n, joints) -1, 0 (floating),
+    +1; answer: the linear Answer with it. Give misfit to `solve` for second order."""
 
     misfit: np.ndarray
     state: np.ndarray
@@ -60,7 +62,12 @@ class TakenUp:
 def play_taken_up(frame: Frame, sizes: Sizes) -> TakenUp:
     """The state with the load put on from the middle of every joint's play."""
     if not frame.joints:
-        raise InputError(field="play_taken_up: joints", value=None, need="a joint with play", example='Joint("rail", "first", "ry")')
+        raise InputError(
+            field="play_taken_up: joints",
+            value=None,
+            need="a joint with play",
+            example='Joint("rail", "first", "ry")',
+        )
     n, m = len(sizes), len(frame.joints)
     tight = solve(frame, sizes, order="first")
     places = frame.joint_places
@@ -71,7 +78,7 @@ def play_taken_up(frame: Frame, sizes: Sizes) -> TakenUp:
     play = sizes.joint_play
     moves = play > 0
     good = ~tight.refused
-    # The joint gives way against the force on the bar's end. Shifted to s = misfit + play >= 0, with a stop at 2 play.
+    # The joint gives way against the force on the bar's end. Here s = misfit + play >= 0, stopped at 2 play.
     A, b = np.zeros((n, 2 * m, 2 * m)), np.zeros((n, 2 * m))
     unit = np.sqrt(np.maximum(np.einsum("nii->ni", G), 1e-300))
     scaled = G / (unit[:, :, None] * unit[:, None, :])
@@ -104,7 +111,10 @@ def _effects(frame: Frame, sizes: Sizes, every: bool = False):
         motion[:, s.plan.free] = back_solve(factors, s.load_vector(t, misfit)[:, s.plan.free])
         f, _ = s.bar_forces(motion, t, misfit)
         held = s.on_nodes(f, None, motion) * reacting(frame)
-        yield j, {"displacements": motion.reshape(n, -1, 6), "end_forces": f, "reactions": held.reshape(n, -1, 6)}
+        yield (
+            j,
+            {"displacements": motion.reshape(n, -1, 6), "end_forces": f, "reactions": held.reshape(n, -1, 6)},
+        )
 
 
 def _no_terms(s: System):

@@ -1,19 +1,20 @@
-"""Solving a batch of frames: what stands, how much more it could carry before it buckles, and what it then does.
+"""Solving a batch of frames: what stands, how near it is to buckling, and what it does under its loads.
 
-Order of work for every design: mechanism? then linear forces, then the critical factor, then (order "second") equilibrium
-of the bent frame with axial forces iterated. Past the critical load a linear solution does not fail, it returns small and
-wrong numbers; so below a factor of 1 nothing is given (nan), and below `strength_factor` the design is marked: its
-member forces are not to be used for strength.
+Order of work for every design: mechanism? then linear forces, then the critical factor, then (order "second")
+equilibrium of the bent frame with axial forces iterated. Past the critical load a linear solution does not
+fail, it returns small and wrong numbers; so below a factor of 1 nothing is given (nan), and below
+`strength_factor` the design is marked: its member forces are not to be used for strength.
 
-The critical factor multiplies all loads at once. It is exact for bars of constant axial force (bar.py): no bar needs
-subdivision. (One cubic element for each bar would overstate a pinned column by 22 % and would not see a fixed-ended
-one buckle at all.) It is found by subspace iteration on secant stiffness and then certified: the stiffness at
-(1 - CERTAIN) times the factor is positive definite and every bar is short of its own buckling load between held ends,
-so by the count of Wittrick and Williams nothing lower was missed. What fails the certificate is found by bisection on it.
+The critical factor multiplies all loads at once. It is exact for bars of constant axial force (bar.py): no
+bar needs subdivision. (One cubic element for each bar would overstate a pinned column by 22 % and would not
+see a fixed-ended one buckle at all.) It is found by subspace iteration on secant stiffness and then
+certified: the stiffness at (1 - CERTAIN) times the factor is positive definite and every bar is short of its
+own buckling load between held ends, so by the count of Wittrick and Williams nothing lower was missed. What
+fails the certificate is found by bisection on it.
 
-Not in it: buckling by twisting of open sections, lateral-torsional buckling, imperfections, yield (the codes' matter),
-shortening of a bar by its bow, large rotations. The axial force that bends a bar is the most compressive along it. Of a rigid arm
-only the part along its bar counts in the second order.
+Not in it: buckling by twisting of open sections, lateral-torsional buckling, imperfections, yield (the codes'
+matter), shortening of a bar by its bow, large rotations. The axial force that bends a bar is the most
+compressive along it. Of a rigid arm only the part along its bar counts in the second order.
 """
 
 from __future__ import annotations
@@ -27,14 +28,13 @@ from shopcalc.mechanics.frames.bar import Line
 from shopcalc.mechanics.frames.model import WAYS, Frame, Sizes
 from shopcalc.mechanics.frames.stiffness import NOTHING_LEFT, System, Tangent, system_of
 
-# Least critical factor at which forces may be used for member strength; the caller's code may ask for another.
+# Least critical factor at which forces serve for member strength; the caller's code may ask for another.
 STRENGTH_FACTOR = 1.6
-# Relative width of the certificate of the critical factor: it is never given higher than this above the true one. (It
-# comes out good to 1e-5 or better.)
+# The critical factor is never given higher than this part above the true one (it comes out good to 1e-5).
 CERTAIN = 1e-4
 MOST_ROUNDS = 40
 # Axial forces stand when a turn changes them by less than this part of the largest.
-# A very stiff bar (a rigid link) gives its axial force with fewer digits: after some turns the second measure will do.
+# A very stiff bar (a rigid link) gives its force with fewer digits: later the second measure will do.
 SETTLED, SETTLED_ROUGHLY, _TURNS_FIRST = 1e-7, 1e-5, 6
 # Designs worked on at once: stiffness matrices of a chunk stay near the processor.
 CHUNK = 250
@@ -51,12 +51,12 @@ class Answer:
     """What n designs do. SI arrays, first axis = design; nan where refused.
 
     displacements  (n, nodes, 6) global, metres and radians
-    end_forces     (n, members, 12) forces and moments on the two ends of each bar, local axes (x, y, z, rx, ry, rz of the
-                   first end, then of the second); behind joints and arms
+    end_forces     (n, members, 12) forces and moments on the two ends of each bar, local axes (x, y, z, rx,
+                   ry, rz of the first end, then of the second); behind joints and arms
     axial          (n, members) at the middle between its two ends' values, tension positive
     reactions      (n, nodes, 6) forces of supports and springs on the frame, global; z positive up
-    critical       (n,) factor on all loads at which the frame buckles; inf where nothing is compressed; nan where it was
-                   only made sure of being no less than strength_factor, and for a mechanism
+    critical       (n,) factor on all loads at which the frame buckles; inf where nothing is compressed; nan
+                   where it was only made sure of being no less than strength_factor, and for a mechanism
     refused        (n,) nothing is given; reason says why
     strength_refused  (n,) too near buckling for member strength (or refused)
     reason         n texts, "" where there is nothing to say
@@ -92,7 +92,9 @@ class Answer:
 
     def _node(self, name: str) -> int:
         if name not in self.frame.node_number:
-            raise InputError(field="node", value=name, need="a node of the frame", example=self.frame.nodes[0])
+            raise InputError(
+                field="node", value=name, need="a node of the frame", example=self.frame.nodes[0]
+            )
         return self.frame.node_number[name]
 
     def member(self, name: str):
@@ -102,24 +104,40 @@ class Answer:
         return Along.of(self, name)
 
     def insist(self, strength: bool = False) -> Answer:
-        """This answer, or FrameRefused for the first design that has none (or, with `strength`, none for strength)."""
+        """This answer, or FrameRefused for the first design that has none (or, with `strength`, none for
+        strength)."""
         bad = self.strength_refused if strength else self.refused
         if bad.any():
             d = int(np.nonzero(bad)[0][0])
-            raise FrameRefused(field="frame" if len(self) == 1 else f"frame, design {d}", value=self.reason[d],
-                               need="a frame that stands" if self.refused[d] else
-                               f"a critical factor of {self.strength_factor:g} or more for member strength")
+            raise FrameRefused(
+                field="frame" if len(self) == 1 else f"frame, design {d}",
+                value=self.reason[d],
+                need="a frame that stands"
+                if self.refused[d]
+                else f"a critical factor of {self.strength_factor:g} or more for member strength",
+            )
         return self
 
 
-def solve(frame: Frame, sizes: Sizes, *, order: str = "second", strength_factor: float = STRENGTH_FACTOR,
-          critical: str = "value", misfit: np.ndarray | None = None) -> Answer:
+def solve(
+    frame: Frame,
+    sizes: Sizes,
+    *,
+    order: str = "second",
+    strength_factor: float = STRENGTH_FACTOR,
+    critical: str = "value",
+    misfit: np.ndarray | None = None,
+) -> Answer:
     """Solve all designs of a batch.
 
-    order     "first": linear; "second": equilibrium of the bent frame, with the amplified moments along every bar
-    critical  "value": the critical factor of every design; "guard": only where it is below strength_factor (quicker)
-    misfit   (n, joints): turn (or gap) built into each joint, positive where the bar's end is ahead of its node
-    A design without an answer is masked with a reason, never an exception; `Answer.insist` raises for one design.
+    order     "first": linear; "second": equilibrium of the bent frame, with the amplified moments along every
+              bar
+    critical  "value": the critical factor of every design; "guard": only where it is below strength_factor
+              (quicker)
+    misfit   (n, joints): turn (or gap) built into each joint, positive where the bar's end is ahead of its
+             node
+    A design without an answer is masked with a reason, never an exception; `Answer.insist` raises for one
+    design.
     """
     if order not in ("first", "second"):
         raise InputError(field="solve: order", value=order, need="first or second")
@@ -128,22 +146,46 @@ def solve(frame: Frame, sizes: Sizes, *, order: str = "second", strength_factor:
     guard = strength_factor if critical == "guard" else None
     system = system_of(frame, sizes)
     n, m, ways = len(sizes), len(frame.members), 6 * len(frame.nodes)
-    out = _Out(motion=np.full((n, ways), np.nan), forces=np.full((n, m, 12), np.nan), ends=np.full((n, m, 12), np.nan),
-               reactions=np.full((n, ways), np.nan), critical=np.full(n, np.nan), pull=np.full((n, m), np.nan),
-               state=np.zeros(n, int))
+    out = _Out(
+        motion=np.full((n, ways), np.nan),
+        forces=np.full((n, m, 12), np.nan),
+        ends=np.full((n, m, 12), np.nan),
+        reactions=np.full((n, ways), np.nan),
+        critical=np.full(n, np.nan),
+        pull=np.full((n, m), np.nan),
+        state=np.zeros(n, int),
+    )
     modes = _shared_modes(system) if n > _SAMPLES and guard is None else None
     for first in range(0, n, CHUNK):
         rows = np.arange(first, min(first + CHUNK, n))
         part = system.take(rows) if n > CHUNK else system
-        _solve_chunk(part, rows, out, order, modes, guard, None if misfit is None else np.broadcast_to(misfit, (n, len(frame.joints)))[rows])
+        _solve_chunk(
+            part,
+            rows,
+            out,
+            order,
+            modes,
+            guard,
+            None if misfit is None else np.broadcast_to(misfit, (n, len(frame.joints)))[rows],
+        )
     second = order == "second"
     refused = out.state != _STANDS
     line = system.line(out.forces, out.ends, Tangent(out.pull if second else None, None, None, None))
     answer = Answer(
-        frame=frame, sizes=sizes, order=order, displacements=out.motion.reshape(n, -1, 6), end_forces=out.forces,
-        reactions=out.reactions.reshape(n, -1, 6), critical=out.critical, refused=refused,
+        frame=frame,
+        sizes=sizes,
+        order=order,
+        displacements=out.motion.reshape(n, -1, 6),
+        end_forces=out.forces,
+        reactions=out.reactions.reshape(n, -1, 6),
+        critical=out.critical,
+        refused=refused,
         strength_refused=refused | (out.critical < strength_factor),
-        reason=_reasons(system, out, strength_factor), strength_factor=strength_factor, system=system, line=line)
+        reason=_reasons(system, out, strength_factor),
+        strength_factor=strength_factor,
+        system=system,
+        line=line,
+    )
     return answer
 
 
@@ -188,7 +230,9 @@ def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, modes, guar
         keep = np.nonzero(fine)[0]
         if len(keep):
             part = s if fine.all() else s.take(keep)
-            motion, f, d, pull, rest = _second_order(part, pull[keep], None if misfit is None else misfit[keep])
+            motion, f, d, pull, rest = _second_order(
+                part, pull[keep], None if misfit is None else misfit[keep]
+            )
             state[stand[keep[~rest]]] = _RESTLESS
             s, stand = part, stand[keep]
             t = Tangent(pull, None, None, None)
@@ -264,7 +308,8 @@ def _second_order(s: System, pull: np.ndarray, misfit):
 
 
 def factor(K: np.ndarray, least: float = NOTHING_LEFT) -> np.ndarray:
-    """Cholesky factors in place of the lower triangles of K (n, F, F); which designs are positive definite, (n,).
+    """Cholesky factors in place of the lower triangles of K (n, F, F); which designs are positive definite,
+    (n,).
 
     least: part of its own stiffness that every row must keep when the rows before it are free to move.
     """
@@ -277,7 +322,7 @@ def factor(K: np.ndarray, least: float = NOTHING_LEFT) -> np.ndarray:
     before = K[:, i, i].copy()
     ok = np.fromiter((dpotrf(k.T, lower=0, clean=0, overwrite_a=1)[1] == 0 for k in K), bool, n)
     with np.errstate(divide="ignore", invalid="ignore"):
-        left = K[:, i, i]**2 / before
+        left = K[:, i, i] ** 2 / before
     return ok & (left > least).all(axis=1)
 
 
@@ -296,11 +341,14 @@ def back_solve(factors: np.ndarray, b: np.ndarray) -> np.ndarray:
 # --- critical factor -----------------------------------------------------------------------------
 
 
-def critical_factor(s: System, pull: np.ndarray, K: np.ndarray, factors: np.ndarray, modes=None) -> np.ndarray:
-    """Factor on the axial forces pull (n, members) at which each frame buckles, (n,); inf where none is compressed.
+def critical_factor(
+    s: System, pull: np.ndarray, K: np.ndarray, factors: np.ndarray, modes=None
+) -> np.ndarray:
+    """Factor on the axial forces pull (n, members) at which each frame buckles, (n,); inf where none is
+    compressed.
 
-    K (n, F, F) is the stiffness without axial force, factors its Cholesky factors; modes (p, F) a guess of shapes that
-    all designs start from (left out: each design's own).
+    K (n, F, F) is the stiffness without axial force, factors its Cholesky factors; modes (p, F) a guess of
+    shapes that all designs start from (left out: each design's own).
     """
     pole = _pole(s, pull)
     out = np.full(len(s), np.inf)
@@ -358,7 +406,8 @@ _SAMPLES = 6
 
 
 def _subspace(s: System, pull, K, factors, pole, modes) -> np.ndarray:
-    """Lowest factor by inverse iteration on a few modes that all designs start from; nan where it comes to nothing."""
+    """Lowest factor by inverse iteration on a few modes that all designs start from; nan where it comes to
+    nothing."""
     at = _FIRST * pole
     G = _secant(s, pull, K, at)
     Z = _own_modes(K, G, _MODES) if modes is None else np.broadcast_to(modes, (len(s), *modes.shape))
@@ -394,7 +443,8 @@ def _own_modes(K, G, count: int) -> np.ndarray:
 
 
 def _shared_modes(system: System) -> np.ndarray | None:
-    """A few shapes that span how some designs of the batch, spread over it, buckle: (p, F). None: nothing is compressed."""
+    """A few shapes that span how some designs of the batch, spread over it, buckle: (p, F). None: nothing is
+    compressed."""
     s = system.take(np.linspace(0, len(system) - 1, _SAMPLES).astype(int))
     t = s.tangent(None)
     K = s.assemble(t)
@@ -416,7 +466,8 @@ def _shared_modes(system: System) -> np.ndarray | None:
 
 
 def _ritz(factors, G, GZ):
-    """One step of inverse iteration with Rayleigh and Ritz: largest mu of G y = mu K y, new modes, and G times them."""
+    """One step of inverse iteration with Rayleigh and Ritz: largest mu of G y = mu K y, new modes, and G
+    times them."""
     Y = back_solve(factors, GZ)
     S = Y @ GZ.swapaxes(1, 2)
     unit = 1 / np.sqrt(np.maximum(np.einsum("nii->ni", S), 1e-300))
@@ -453,15 +504,20 @@ def _reasons(system: System, out: _Out, strength_factor: float) -> tuple[str, ..
         state, factor_on = out.state[d], out.critical[d]
         if state == _STANDS:
             near = factor_on < strength_factor
-            texts.append(f"buckles at {factor_on:.5g} times its loads; member strength needs {strength_factor:g}" if near
-                         else "")
+            texts.append(
+                f"buckles at {factor_on:.5g} times its loads; member strength needs {strength_factor:g}"
+                if near
+                else ""
+            )
         elif state == _BUCKLED:
             texts.append(f"past its critical load: it buckles at {factor_on:.5g} times the loads given")
         elif state == _RESTLESS:
             texts.append("second-order axial forces do not settle: too near its critical load")
         elif state == _NO_LENGTH:
             m = system.frame.members[int(np.nonzero(system.no_length[d])[0][0])]
-            texts.append(f"member {m.name} has no length between {m.first} and {m.second}, or its arms leave none")
+            texts.append(
+                f"member {m.name} has no length between {m.first} and {m.second}, or its arms leave none"
+            )
         elif state == _LOOSE_LOAD:
             texts.append(_loose_words(system, d))
         else:
@@ -472,7 +528,8 @@ def _reasons(system: System, out: _Out, strength_factor: float) -> tuple[str, ..
 def _loose_words(system: System, d: int) -> str:
     shut = np.setdiff1d(np.nonzero(~system.frame.held)[0], system.plan.free)
     way = shut[np.nonzero(system.nodal[d, shut])[0][0]]
-    return f"node {system.frame.nodes[way // 6]} is free to turn under the moment on it: every bar there is hinged"
+    node = system.frame.nodes[way // 6]
+    return f"node {node} is free to turn under the moment on it: every bar there is hinged"
 
 
 _MOVES = ("move along x", "move along y", "move along z", "turn about x", "turn about y", "turn about z")
@@ -485,8 +542,10 @@ def mechanism_words(s: System) -> str:
         g = int(np.nonzero(~t.jointed.ok[0])[0][0])
         member = s.frame.members[int(s.plan.jointed[g])]
         spins = int(s.plan.jointed[g]) in s.frame.spinning
-        return (f"a mechanism: member {member.name} is let go at both ends and is free to "
-                f"{'turn about its own axis under the torque on it' if spins else 'move between its joints'}")
+        return (
+            f"a mechanism: member {member.name} is let go at both ends and is free to "
+            f"{'turn about its own axis under the torque on it' if spins else 'move between its joints'}"
+        )
     K = s.assemble(t)[0]
     size = np.sqrt(np.maximum(np.diag(K), 1e-300))
     values, vectors = np.linalg.eigh(K / size[:, None] / size)
@@ -495,13 +554,16 @@ def mechanism_words(s: System) -> str:
     reach = max(float(s.L.max()), 1e-9)
     weight = np.where(s.plan.free % 6 < 3, 1.0, reach)
     null, _ = np.linalg.qr(null * weight[:, None])
-    share = np.linalg.norm(null, axis=1)
-    main = int(np.argmax(np.round(share, 6)))
+    share = np.round(np.linalg.norm(null, axis=1), 6)
+    # A node that moves says more than one that turns.
+    moves = np.where(s.plan.free % 6 < 3, share, 0.0)
+    main = int(np.argmax(moves if moves.max(initial=0.0) > 1e-3 else share))
     way = s.plan.free[main]
     words = f"a mechanism: node {s.frame.nodes[way // 6]} is free to {_MOVES[way % 6]}"
     along = null @ null[main]
-    others = [s.frame.nodes[i] for i in dict.fromkeys(int(w) // 6 for w in s.plan.free[np.abs(along) > 0.05 * abs(along[main])])
-              if i != way // 6]
+    others = [
+        s.frame.nodes[i]
+        for i in dict.fromkeys(int(w) // 6 for w in s.plan.free[np.abs(along) > 0.05 * abs(along[main])])
+        if i != way // 6
+    ]
     return words + (f", and with it {', '.join(others[:5])}" if others else "")
-
-

@@ -1,8 +1,9 @@
 """Bars into one frame: axes, joints and arms at the ends of a bar, and the stiffness of all designs at once.
 
-A plain bar enters the frame by four 3 x 3 blocks, sums of products of its axes. A bar with releases, springy joints
-or rigid arms goes through its 12 x 12 matrix: joints are condensed one after the other (a spring s in series with
-row i: k - k_i k_i^T/(k_ii + s)), then the arms, then the turn to global axes. SI arrays, first axis = design.
+A plain bar enters the frame by four 3 x 3 blocks, sums of products of its axes. A bar with releases, springy
+joints or rigid arms goes through its 12 x 12 matrix: joints are condensed one after the other (a spring s in
+series with row i: k - k_i k_i^T/(k_ii + s)), then the arms, then the turn to global axes. SI arrays, first
+axis = design.
 """
 
 from __future__ import annotations
@@ -13,7 +14,14 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from shopcalc.errors import InputError
-from shopcalc.mechanics.frames.bar import Bending, Line, Terms, bending, fixed_ends, gone, squash, start_values
+from shopcalc.mechanics.frames.bar import (
+    Bending,
+    Line,
+    Terms,
+    bending,
+    fixed_ends,
+    squash,
+)
 from shopcalc.mechanics.frames.loads import member_terms, node_loads
 from shopcalc.mechanics.frames.model import STEEP, Frame, Sizes
 
@@ -21,18 +29,20 @@ from shopcalc.mechanics.frames.model import STEEP, Frame, Sizes
 NOTHING_LEFT = 1e-12
 # Where rows and columns of the blocks stand in a bar's matrix: block, sign, turned over.
 _TT, _TR, _NEAR, _FAR = range(4)
-_PLACES = (((_TT, 1, 0), (_TR, 1, 0), (_TT, -1, 0), (_TR, 1, 0)),
-           ((_TR, 1, 1), (_NEAR, 1, 0), (_TR, -1, 1), (_FAR, 1, 0)),
-           ((_TT, -1, 0), (_TR, -1, 0), (_TT, 1, 0), (_TR, -1, 0)),
-           ((_TR, 1, 1), (_FAR, 1, 0), (_TR, -1, 1), (_NEAR, 1, 0)))
+_PLACES = (
+    ((_TT, 1, 0), (_TR, 1, 0), (_TT, -1, 0), (_TR, 1, 0)),
+    ((_TR, 1, 1), (_NEAR, 1, 0), (_TR, -1, 1), (_FAR, 1, 0)),
+    ((_TT, -1, 0), (_TR, -1, 0), (_TT, 1, 0), (_TR, -1, 0)),
+    ((_TR, 1, 1), (_FAR, 1, 0), (_TR, -1, 1), (_NEAR, 1, 0)),
+)
 # The two planes of bending: deflection y turns about z; deflection z turns about -y.
 _V, _T, _SIGN = np.array([[1, 7], [2, 8]]), np.array([[5, 11], [4, 10]]), np.array([1.0, -1.0])
 
 
 @dataclass(frozen=True)
 class Sums:
-    """Entry target[i] is the sum of the numbers sources[0][i], sources[1][i] ... (entries to which most bars add stand
-    first, so each further list is shorter)."""
+    """Entry target[i] is the sum of the numbers sources[0][i], sources[1][i] ... (entries to which most bars
+    add stand first, so each further list is shorter)."""
 
     sources: tuple[np.ndarray, ...]
     target: np.ndarray
@@ -44,14 +54,16 @@ class Sums:
             meet.setdefault(int(place), []).append(number)
         entries = sorted(meet.items(), key=lambda item: (-len(item[1]), item[0]))
         deepest = len(entries[0][1]) if entries else 0
-        return cls(tuple(np.array([row[k] for _, row in entries if len(row) > k], int) for k in range(deepest)),
-                   np.array([e[0] for e in entries], int))
+        return cls(
+            tuple(np.array([row[k] for _, row in entries if len(row) > k], int) for k in range(deepest)),
+            np.array([e[0] for e in entries], int),
+        )
 
     def put(self, numbers: np.ndarray, into: np.ndarray) -> None:
         if self.sources:
             total = numbers.take(self.sources[0], axis=1)
             for more in self.sources[1:]:
-                total[:, :len(more)] += numbers.take(more, axis=1)
+                total[:, : len(more)] += numbers.take(more, axis=1)
             into[:, self.target] = total
 
 
@@ -79,7 +91,7 @@ class Plan:
 def plan_of(frame: Frame, jointed: tuple[int, ...], loose: tuple[int, ...]) -> Plan:
     free_mask = ~frame.held
     for node in loose:
-        free_mask[6 * node + 3:6 * node + 6] = False
+        free_mask[6 * node + 3 : 6 * node + 6] = False
     free = np.nonzero(free_mask)[0]
     number = np.full(len(free_mask), -1)
     number[free] = np.arange(len(free))
@@ -100,6 +112,7 @@ def plan_of(frame: Frame, jointed: tuple[int, ...], loose: tuple[int, ...]) -> P
             kind, sign, over = _PLACES[i // 3][j // 3]
             r, c = (j % 3, i % 3) if over else (i % 3, j % 3)
             return 72 * p + (36 if sign < 0 else 0) + 9 * kind + 3 * r + c
+
         return where
 
     for p, member in enumerate(plain):
@@ -137,8 +150,11 @@ def local_axes(frame: Frame, along: np.ndarray, roll: np.ndarray) -> np.ndarray:
     size = np.linalg.norm(z, axis=2, keepdims=True)
     if (size < 1e-6).any():
         d, i = np.argwhere(size[..., 0] < 1e-6)[0]
-        raise InputError(field=f"Member({frame.members[i].name}): height_along", value=frame.members[i].height_along,
-                         need=f"an axis across the bar (design {d}: the bar runs along it)")
+        raise InputError(
+            field=f"Member({frame.members[i].name}): height_along",
+            value=frame.members[i].height_along,
+            need=f"an axis across the bar (design {d}: the bar runs along it)",
+        )
     z = z / size
     y = np.cross(z, x)
     c, s = np.cos(roll)[..., None], np.sin(roll)[..., None]
@@ -147,8 +163,8 @@ def local_axes(frame: Frame, along: np.ndarray, roll: np.ndarray) -> np.ndarray:
 
 @dataclass(frozen=True)
 class Jointed:
-    """The bars with joints or arms, condensed: bar matrices before each joint (for the way back), after all of them,
-    and their held-end forces; ok (n, bars) is False where the joints let the bar itself go."""
+    """The bars with joints or arms, condensed: bar matrices before each joint (for the way back), after all
+    of them, and their held-end forces; ok (n, bars) is False where the joints let the bar itself go."""
 
     k: np.ndarray
     fixed: np.ndarray
@@ -191,8 +207,24 @@ class System:
         return len(self.L)
 
     def take(self, which) -> System:
-        each = {k: getattr(self, k)[which] for k in ("L", "R", "EA", "GJ", "EI", "GA", "arms", "joint_stiffness",
-                                                    "spring", "nodal", "settled", "axial_least", "no_length")}
+        each = {
+            k: getattr(self, k)[which]
+            for k in (
+                "L",
+                "R",
+                "EA",
+                "GJ",
+                "EI",
+                "GA",
+                "arms",
+                "joint_stiffness",
+                "spring",
+                "nodal",
+                "settled",
+                "axial_least",
+                "no_length",
+            )
+        }
         return System(frame=self.frame, plan=self.plan, terms=self.terms.take(which), **each)
 
     @cached_property
@@ -220,14 +252,15 @@ class System:
 
     @cached_property
     def _carry(self) -> np.ndarray:
-        """(n, jointed bars, 12, 12): from the motions of the nodes (global) to the ends of the bar (local)."""
+        """(n, jointed bars, 12, 12): from the motions of the nodes (global) to the ends of the bar
+        (local)."""
         R = self.R[:, self.plan.jointed]
         B = np.zeros((*R.shape[:2], 12, 12))
         for b in range(4):
-            B[:, :, 3 * b:3 * b + 3, 3 * b:3 * b + 3] = R
+            B[:, :, 3 * b : 3 * b + 3, 3 * b : 3 * b + 3] = R
         for e in range(2):
             s = self.arms[:, self.plan.jointed, e]
-            B[:, :, 6 * e:6 * e + 3, 6 * e + 3:6 * e + 6] = -cross_matrix(s) @ R
+            B[:, :, 6 * e : 6 * e + 3, 6 * e + 3 : 6 * e + 6] = -cross_matrix(s) @ R
         return B
 
     @cached_property
@@ -252,10 +285,15 @@ class System:
         f = fixed[:, pick].copy()
         column = {int(m): i for i, m in enumerate(pick)}
         let_go = [(column[m], way, np.zeros(len(self))) for m, way in self.frame.released]
-        let_go += [(column[m], way, self.joint_stiffness[:, j])
-                   for j, (m, way) in enumerate(self.frame.joint_places)]
-        # A bar hinged about its own axis at both ends may spin, which moves nothing else, unless a torque acts on it.
-        twisted = {int(m) for i, m in enumerate(self.terms.member) if self.terms.order[i] < 0 and self.terms.size[:, i, 0].any()}
+        let_go += [
+            (column[m], way, self.joint_stiffness[:, j]) for j, (m, way) in enumerate(self.frame.joint_places)
+        ]
+        # A bar let go about its own axis at both ends may spin: nothing else moves, unless a torque acts.
+        twisted = {
+            int(m)
+            for i, m in enumerate(self.terms.member)
+            if self.terms.order[i] < 0 and self.terms.size[:, i, 0].any()
+        }
         idle = {(column[m], 9) for m in self.frame.spinning if m not in twisted}
         first = np.einsum("ngii->ngi", k).copy()
         ok = np.ones(k.shape[:2], bool)
@@ -294,7 +332,8 @@ class System:
         return k
 
     def _arm_turn(self, pull: np.ndarray) -> np.ndarray:
-        """Turning a rigid arm takes the axial force with it: (n, jointed, 2), N times the part of the arm along the bar."""
+        """Turning a rigid arm takes the axial force with it: (n, jointed, 2), N times the part of the arm
+        along the bar."""
         pick = self.plan.jointed
         s = self.arms[:, pick][..., 0]
         return pull[:, pick, None] * np.stack([s[..., 0], -s[..., 1]], axis=-1)
@@ -309,7 +348,7 @@ class System:
             stretch, twist = self._whole
             pick = plan.plain if q else slice(None)
             a, b, c, d = (getattr(t.bend, name)[:, pick] for name in "abcd")
-            blocks = flat[:, :72 * p].reshape(n, p, 2, 4, 9)
+            blocks = flat[:, : 72 * p].reshape(n, p, 2, 4, 9)
             plus = blocks[:, :, 0]
             plus[:, :, _TT] = stretch + a[..., 0, None] * yy + a[..., 1, None] * zz
             plus[:, :, _TR] = b[..., 0, None] * yz - b[..., 1, None] * self._turned
@@ -321,8 +360,8 @@ class System:
             k = B.swapaxes(2, 3) @ t.jointed.k @ B
             if t.pull is not None:
                 self._add_arm_turn(k, t.pull)
-            flat[:, 72 * p:72 * p + 144 * q] = k.reshape(n, 144 * q)
-        flat[:, 72 * p + 144 * q:] = self.spring
+            flat[:, 72 * p : 72 * p + 144 * q] = k.reshape(n, 144 * q)
+        flat[:, 72 * p + 144 * q :] = self.spring
         K = np.zeros((n, plan.size**2))
         (plan.lower if lower else plan.whole).put(flat, K)
         return K.reshape(n, plan.size, plan.size)
@@ -332,19 +371,21 @@ class System:
         x = self.R[:, self.plan.jointed, 0]
         across = np.eye(3) - x[..., :, None] * x[..., None, :]
         for e in range(2):
-            k[:, :, 6 * e + 3:6 * e + 6, 6 * e + 3:6 * e + 6] += turn[..., e, None, None] * across
+            k[:, :, 6 * e + 3 : 6 * e + 6, 6 * e + 3 : 6 * e + 6] += turn[..., e, None, None] * across
 
     # --- forces ---------------------------------------------------------------------------------
 
     def load_vector(self, t: Tangent, misfit: np.ndarray | None = None) -> np.ndarray:
-        """Forces on all ways of all nodes, (n, nodes*6): nodal loads less what held bars and settlements put on."""
+        """Forces on all ways of all nodes, (n, nodes*6): nodal loads less what held bars and settlements put
+        on."""
         total = self.nodal
         if len(self.terms.member) or misfit is not None or self.settled.any():
             total = total - self.on_nodes(self.bar_forces(self.settled, t, misfit)[0], t.pull, self.settled)
         return total
 
     def ends_of(self, motion: np.ndarray) -> np.ndarray:
-        """Motions of the bars' own ends in local axes, (n, members, 12), arms included. motion (n, nodes*6)."""
+        """Motions of the bars' own ends in local axes, (n, members, 12), arms included. motion (n,
+        nodes*6)."""
         n, m = self.L.shape
         at = motion[:, self.plan.gather]
         d = (at.reshape(n, m, 4, 3) @ self.R.swapaxes(2, 3)).reshape(n, m, 12)
@@ -353,7 +394,8 @@ class System:
         return d
 
     def bar_forces(self, motion: np.ndarray, t: Tangent, misfit: np.ndarray | None = None):
-        """Forces on the ends of every bar and motions of these ends behind their joints, local, (n, members, 12) each."""
+        """Forces on the ends of every bar and motions of these ends behind their joints, local, (n, members,
+        12) each."""
         d = self.ends_of(motion)
         if misfit is not None:
             for j, (member, way) in enumerate(self.frame.joint_places):
@@ -395,9 +437,11 @@ class System:
             if pull is not None:
                 turn, R = self._arm_turn(pull), self.R[:, pick]
                 for e in range(2):
-                    theta = motion[:, self.plan.gather[pick]][:, :, 6 * e + 3:6 * e + 6]
+                    theta = motion[:, self.plan.gather[pick]][:, :, 6 * e + 3 : 6 * e + 6]
                     x = R[:, :, 0]
-                    g[:, pick, 6 * e + 3:6 * e + 6] += turn[..., e, None] * (theta - (theta * x).sum(2, keepdims=True) * x)
+                    g[:, pick, 6 * e + 3 : 6 * e + 6] += turn[..., e, None] * (
+                        theta - (theta * x).sum(2, keepdims=True) * x
+                    )
         return g.reshape(n, 12 * m) @ self.plan.spread
 
     def tightest(self, f: np.ndarray) -> np.ndarray:
@@ -408,13 +452,23 @@ class System:
         """States at the start of every bar."""
         theta = np.stack([d[..., 5], -d[..., 4]], axis=-1)
         M = -np.stack([f[..., 5], -f[..., 4]], axis=-1)
-        return Line(d[..., 1:3], theta, M, -f[..., 1:3], d[..., 0], d[..., 3], -f[..., 0], -f[..., 3],
-                    d[..., 7:9], t.pull)
+        return Line(
+            d[..., 1:3],
+            theta,
+            M,
+            -f[..., 1:3],
+            d[..., 0],
+            d[..., 3],
+            -f[..., 0],
+            -f[..., 3],
+            d[..., 7:9],
+            t.pull,
+        )
 
 
 def axial_least(terms: Terms, L: np.ndarray) -> np.ndarray:
-    """How far the axial force falls below that at the start of the bar, at most, by the loads along it: (n, members), <= 0.
-    Looked at where loads begin and end, both sides."""
+    """How far the axial force falls below that at the start of the bar, at most, by the loads along it: (n,
+    members), <= 0. Looked at where loads begin and end, both sides."""
     least = np.zeros_like(L)
     pulls = (terms.order >= 0) & terms.size[..., 0].any(axis=0)
     for m in np.unique(terms.member[pulls]):
@@ -443,13 +497,17 @@ def system_of(frame: Frame, sizes: Sizes) -> System:
     whole = np.linalg.norm(along, axis=2)
     L = np.linalg.norm(bar, axis=2)
     # An arm longer than its bar turns the bar about.
-    short = (L <= 1e-9 * np.maximum(whole, np.abs(sizes.points).max(axis=(1, 2))[:, None])) | ((bar * along).sum(2) <= 0)
+    short = (L <= 1e-9 * np.maximum(whole, np.abs(sizes.points).max(axis=(1, 2))[:, None])) | (
+        (bar * along).sum(2) <= 0
+    )
     bar = np.where(short[..., None], np.array([1.0, 0.0, 0.0]), bar)
     L = np.where(short, 1.0, L)
     R = local_axes(frame, bar, sizes.roll)
     arms = np.stack([sizes.arm_first, sizes.arm_second], axis=2) @ R.swapaxes(2, 3)
     has_arm = arms.any(axis=(0, 2, 3))
-    jointed = sorted({m for m, _ in (*frame.released, *frame.joint_places)} | set(np.nonzero(has_arm)[0].tolist()))
+    jointed = sorted(
+        {m for m, _ in (*frame.released, *frame.joint_places)} | set(np.nonzero(has_arm)[0].tolist())
+    )
     armed_nodes = {int(frame.ends[m, e]) for m in np.nonzero(has_arm)[0] for e in range(2)}
     loose = tuple(n for n in frame.loose_nodes if n not in armed_nodes)
     settled = np.zeros((len(sizes), 6 * len(frame.nodes)))
@@ -457,8 +515,20 @@ def system_of(frame: Frame, sizes: Sizes) -> System:
         settled[:, spring_place(frame, s)] += sizes.settles[:, i]
     terms = member_terms(frame, sizes, R, L)
     return System(
-        frame=frame, plan=plan_of(frame, tuple(jointed), loose), L=L, R=R, EA=sizes.E * sizes.A, GJ=sizes.G * sizes.J,
+        frame=frame,
+        plan=plan_of(frame, tuple(jointed), loose),
+        L=L,
+        R=R,
+        EA=sizes.E * sizes.A,
+        GJ=sizes.G * sizes.J,
         EI=np.stack([sizes.E * sizes.Iz, sizes.E * sizes.Iy], axis=2),
-        GA=np.stack([sizes.G * sizes.Avy, sizes.G * sizes.Avz], axis=2), arms=arms, joint_stiffness=sizes.joint_stiffness,
-        spring=sizes.spring, terms=terms, nodal=node_loads(frame, sizes), settled=settled,
-        axial_least=axial_least(terms, L), no_length=short)
+        GA=np.stack([sizes.G * sizes.Avy, sizes.G * sizes.Avz], axis=2),
+        arms=arms,
+        joint_stiffness=sizes.joint_stiffness,
+        spring=sizes.spring,
+        terms=terms,
+        nodal=node_loads(frame, sizes),
+        settled=settled,
+        axial_least=axial_least(terms, L),
+        no_length=short,
+    )

@@ -1,10 +1,10 @@
 """Lowest natural frequencies of a batch of frames: consistent mass of the bars, lumped masses at nodes.
 
-Each bar moves in its static shapes and in three bending shapes more for each plane (held ends, curvature a Legendre polynomial
-of degree 2, 3, 4, with the shear that goes with it), so a bar need not be subdivided: the first frequency of a pinned, held or
-free-ended bar comes out within 0.01 %, the second within 2 %. Rotary inertia is counted. Joints with springs and
-releases keep a motion of their own. Bars do not ring along their length or in twist by themselves. Upper bounds (Rayleigh
-and Ritz). SI arrays, first axis = design.
+Each bar moves in its static shapes and in three bending shapes more for each plane (held ends, curvature a
+Legendre polynomial of degree 2, 3, 4, with the shear that goes with it), so a bar need not be subdivided: the
+first frequency of a pinned, held or free-ended bar comes out within 0.01 %, the second within 2 %. Rotary
+inertia is counted. Joints with springs and releases keep a motion of their own. Bars do not ring along their
+length or in twist by themselves. Upper bounds (Rayleigh and Ritz). SI arrays, first axis = design.
 """
 
 from __future__ import annotations
@@ -42,14 +42,17 @@ class Modes:
 def frequencies(frame: Frame, sizes: Sizes, *, count: int = 3, pull: np.ndarray | None = None) -> Modes:
     """The `count` lowest natural frequencies.
 
-    pull  (n, members) axial forces, tension positive, that soften or stiffen the frame (Answer.axial); left out: none
+    pull  (n, members) axial forces, tension positive, that soften or stiffen the frame (Answer.axial); left
+          out: none
     Raises InputError where nothing has mass.
     """
     from scipy.linalg import eigh
 
     if count < 1:
         raise InputError(field="frequencies: count", value=count, need="one mode or more")
-    if not (sizes.mass_per_length.any(axis=1) | sizes.node_mass.any(axis=1) | sizes.node_inertia.any(axis=(1, 2))).all():
+    if not (
+        sizes.mass_per_length.any(axis=1) | sizes.node_mass.any(axis=1) | sizes.node_inertia.any(axis=(1, 2))
+    ).all():
         raise InputError(field="mass_per_length", value=0.0, need="a mass on the bars or at nodes")
     s = system_of(frame, sizes)
     K, M, along, place = _matrices(s, sizes, pull)
@@ -67,14 +70,18 @@ def frequencies(frame: Frame, sizes: Sizes, *, count: int = 3, pull: np.ndarray 
         real = mu > 1e-12 * mu[0]
         frequency[d] = np.inf
         frequency[d, :wanted][real] = 1 / (2 * np.pi * np.sqrt(mu[real]))
-        motion[d, :wanted, place] = vectors[:len(place)]
+        motion[d, :wanted, place] = vectors[: len(place)]
         with np.errstate(divide="ignore", invalid="ignore"):
-            share[d, :wanted] = np.where(real[:, None], (vectors.T @ (M[d] @ along[d])) ** 2 / mu[:, None] / total[d], 0.0)
+            share[d, :wanted] = np.where(
+                real[:, None], (vectors.T @ (M[d] @ along[d])) ** 2 / mu[:, None] / total[d], 0.0
+            )
     shape = motion.reshape(n, count, -1, 6)
     biggest = np.abs(shape[..., :3]).reshape(n, count, -1)
     turned = np.abs(shape[..., 3:]).reshape(n, count, -1)
     still = biggest.max(axis=2, initial=0.0) <= 1e-9 * turned.max(axis=2, initial=0.0)
-    flat = np.where(still[..., None], shape[..., 3:].reshape(n, count, -1), shape[..., :3].reshape(n, count, -1))
+    flat = np.where(
+        still[..., None], shape[..., 3:].reshape(n, count, -1), shape[..., :3].reshape(n, count, -1)
+    )
     lead = np.take_along_axis(flat, np.abs(flat).argmax(axis=2)[..., None], axis=2)[..., None]
     shape = np.divide(shape, lead, out=np.zeros_like(shape), where=lead != 0)
     shape[~fine] = np.nan
@@ -105,14 +112,16 @@ def _bar_shapes(s: System, x: np.ndarray, xi: np.ndarray):
         fall = L / 2 * (twice(xi) / 2 + slide * (P(xi) - P(-1.0) - mean * (xi + 1)))
         more.append((fall, turn, turn + give, P(xi) / L + 0 * slide, give))
     extra = [np.stack([row[i] for row in more], axis=-1) for i in range(5)]
-    join = (lambda first, i: np.concatenate([first, extra[i]], axis=-1))
+    def join(first, i):
+        return np.concatenate([first, extra[i]], axis=-1)
+
     return join(v, 0), join(theta, 1), join(slope, 2), extra[3], extra[4], bend
 
 
 def _matrices(s: System, sizes: Sizes, pull):
-    """Stiffness and mass over the free ways of the nodes, the joints' own motions, the bars' own shapes; the motion of
-    everything moved 1 along x, y, z; the free ways."""
-    frame, n, m = s.frame, *s.L.shape
+    """Stiffness and mass over the free ways of the nodes, the joints' own motions, the bars' own shapes; the
+    motion of everything moved 1 along x, y, z; the free ways."""
+    n, m = s.L.shape
     xi, weight = np.polynomial.legendre.leggauss(_POINTS)
     x = s.L[..., None] * (xi + 1) / 2
     v, theta, slope, curve, give, bend = _bar_shapes(s, x, xi)
@@ -126,12 +135,16 @@ def _matrices(s: System, sizes: Sizes, pull):
             M[..., way + i, way + j] = inert * s.L / (3 if i == j else 6)
     for plane in range(2):
         turn, sign = ((5, 11), 1.0) if plane == 0 else ((4, 10), -1.0)
-        where = np.array([1 + plane, turn[0], 7 + plane, turn[1], *(12 + plane * _SHAPES + np.arange(_SHAPES))])
+        where = np.array(
+            [1 + plane, turn[0], 7 + plane, turn[1], *(12 + plane * _SHAPES + np.arange(_SHAPES))]
+        )
         flip = np.array([1.0, sign, 1.0, sign, *([1.0] * _SHAPES)])
         at = np.ix_(range(n), range(m), where, where)
         both = flip[:, None] * flip
         a, b, c, d = (getattr(bend, name)[..., plane] for name in "abcd")
-        four = np.stack([np.stack(row, -1) for row in ((a, b, -a, b), (b, c, -b, d), (-a, -b, a, -b), (b, d, -b, c))], -2)
+        four = np.stack(
+            [np.stack(row, -1) for row in ((a, b, -a, b), (b, c, -b, d), (-a, -b, a, -b), (b, d, -b, c))], -2
+        )
         kp = np.zeros((n, m, 4 + _SHAPES, 4 + _SHAPES))
         kp[..., :4, :4] = four
         own = s.EI[..., plane, None, None] * _gram(curve[:, :, plane], w[:, :, 0])
@@ -141,8 +154,10 @@ def _matrices(s: System, sizes: Sizes, pull):
         if pull is not None:
             kp += pull[..., None, None] * _gram(slope[:, :, plane], w[:, :, 0])
         radius = s.EI[..., plane] / s.EA
-        mp = mass[..., None, None] * (_gram(v[:, :, plane], w[:, :, 0])
-                                      + radius[..., None, None] * _gram(theta[:, :, plane], w[:, :, 0]))
+        mp = mass[..., None, None] * (
+            _gram(v[:, :, plane], w[:, :, 0])
+            + radius[..., None, None] * _gram(theta[:, :, plane], w[:, :, 0])
+        )
         k[at], M[at] = both * kp, both * mp
     return _joined(s, sizes, k, M, pull)
 
@@ -157,7 +172,11 @@ def _joined(s: System, sizes: Sizes, k, M, pull):
     free = s.plan.free
     number = np.full(6 * len(frame.nodes), -1)
     number[free] = np.arange(len(free))
-    own = [(member, way, np.zeros(n)) for member, way in frame.released if way != 9 or member not in frame.spinning]
+    own = [
+        (member, way, np.zeros(n))
+        for member, way in frame.released
+        if way != 9 or member not in frame.spinning
+    ]
     own += [(member, way, s.joint_stiffness[:, j]) for j, (member, way) in enumerate(frame.joint_places)]
     size = len(free) + len(own) + 2 * _SHAPES * m
     bin_at = size  # held ways are thrown into one row more, cut off below
@@ -173,12 +192,12 @@ def _joined(s: System, sizes: Sizes, k, M, pull):
         index = np.concatenate([nodes, [len(free) + j for j, _, _ in joints], shapes]).astype(int)
         carry = np.zeros((n, 12, 12))
         for b in range(4):
-            carry[:, 3 * b:3 * b + 3, 3 * b:3 * b + 3] = s.R[:, i]
+            carry[:, 3 * b : 3 * b + 3, 3 * b : 3 * b + 3] = s.R[:, i]
         for e in range(2):
-            carry[:, 6 * e:6 * e + 3, 6 * e + 3:6 * e + 6] = -cross_matrix(s.arms[:, i, e]) @ s.R[:, i]
+            carry[:, 6 * e : 6 * e + 3, 6 * e + 3 : 6 * e + 6] = -cross_matrix(s.arms[:, i, e]) @ s.R[:, i]
         Q = np.zeros((n, 12 + 2 * _SHAPES, len(index)))
         Q[:, :12, :12] = carry
-        Q[:, 12:, 12 + len(joints):] = np.eye(2 * _SHAPES)
+        Q[:, 12:, 12 + len(joints) :] = np.eye(2 * _SHAPES)
         extra = np.zeros((n, len(index), len(index)))
         for place, (j, way, stiff) in enumerate(joints):
             row = np.zeros((n, len(index)))
