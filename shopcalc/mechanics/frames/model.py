@@ -130,7 +130,7 @@ class Sizes:
 
     points                       (n, nodes, 3)
     A, Iy, Iz, J, Avy, Avz, E, G, roll, mass_per_length   (n, members)
-    arm_first, arm_second        (n, members, 3) rigid arm from the node to where the bar begins or ends, global
+    arm_first, arm_second        (n, members, 3) rigid arm from the node to the end of the bar, global axes
     joint_stiffness, joint_play  (n, joints);  spring (n, springs);  settles (n, settlements)
     node_mass                    (n, masses);  node_inertia (n, masses, 3) about the global axes
     load, load_to, at, to        (n, loads), see the loads; nan for load_to, at, to: what is left out
