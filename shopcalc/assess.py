@@ -34,11 +34,13 @@ from shopcalc.units import number, show_length, unit_text
 # What the shop asks (the whole job) and the kit does not answer yet: in every output.
 NOT_CHECKED = (
     ("At what load does a foot lift, everywhere on the top?", "feet that lift are named in the load cases only; no map yet"),
-    ("Does it rock on an uneven floor?", "a foot in the air is a load case; levellers and their travel are not worked out"),
+    ("Does it rock on an uneven floor?", "a foot in the air is a load case; levellers, their studs and their travel are not worked out"),
     ("Does the top sag, droop at the overhang or split?", "needs the plate; the overhang limit of the job is not used yet"),
     ("How much will the wood move?", "slots, hold-downs and moisture are not computed: leave the top free to move across the grain"),
     ("How do I pull a bowed or cupped top flat?", "not computed"),
-    ("Do tube faces, corners and ground-flush welds hold?", "only fillet throat, wall shear and least leg are checked"),
+    ("Do tube faces, corners and ground-flush welds hold?", "only fillet throat, wall shear and least leg are checked; corners, crossings, bars under "
+     "60 degrees and round or open shapes say ask an engineer"),
+    ("What does the sheet of a podium add?", "nothing is counted: the frame is checked as if it were bare; panels and their fixings are not"),
     ("How does it knock down: bolts, plates, inserts?", "not computed"),
     ("Does every stage of assembly stand by itself?", "a lone trestle stands on two feet and falls over: hold it"),
     ("What do I cut and buy?", "parts, cutting and buying lists are not made yet"),

@@ -17,12 +17,14 @@ from shopcalc.errors import InputError, readable
 from shopcalc.stock.shapes import Shape, read_stock
 from shopcalc.stock.tubes import Tube
 from shopcalc.stock.woods import Wood, wood
-from shopcalc.table.loads import load_keys, load_unit
+from shopcalc.table.loads import load_example, load_keys, load_unit
 from shopcalc.units import magnitude, read_quantity, tidy
 
 FORMAT = 1
 CODE = "AISC 360-22"
 LARGEST_JOB = 200_000  # characters
+LONGEST_LINE = 2_000  # a key of thousands of dots takes a reader minutes
+LONGEST_WORDS = 120
 
 
 def size(unit: str, low: float, high: float, example: str):
@@ -68,7 +70,21 @@ SpanRatio = Annotated[float, BeforeValidator(_span_ratio), Field(examples=["L/36
 
 
 def _words(text) -> str:
-    return tidy(text, "", "words", "as the shop would say it")
+    """One line of words in any language."""
+    if not isinstance(text, str) or not text.strip() or not text.isprintable() or len(text) > LONGEST_WORDS:
+        raise InputError(field="", value=text, need=f"one line of words in quotes, up to {LONGEST_WORDS} characters",
+                         example="as the shop would say it")
+    return text.strip()
+
+
+_NAME_RE = re.compile(r"[\w][\w .+-]{0,39}")
+
+
+def _name(text) -> str:
+    """The job's own name of a thing: it becomes part of what a check is called."""
+    if not isinstance(text, str) or not _NAME_RE.fullmatch(text):
+        raise InputError(field="", value=text, need="a name of letters, digits, spaces, dots and dashes, up to 40", example="post")
+    return text
 
 
 Words = Annotated[str, BeforeValidator(_words), Field(examples=["a line of words"])]
@@ -106,6 +122,7 @@ class Top(Table):
 
 Lies = Annotated[Literal["upright", "flat"], Field(examples=["flat"])]
 StockName = Annotated[str, Field(strict=True, examples=["rail"])]
+NewName = Annotated[str, BeforeValidator(_name), Field(examples=["rail"])]
 
 
 def one_of(*allowed: int):
@@ -254,7 +271,7 @@ class PodiumBase(Table):
 class NamedBar(Rail):
     first: StockName
     second: StockName
-    piece: StockName = "base"
+    piece: NewName = "base"
 
 
 class NamedBase(Table):
@@ -262,8 +279,8 @@ class NamedBase(Table):
 
     style: Literal["points"]
     height: Height
-    points: dict[str, tuple[Signed, Signed, Signed]]
-    bars: dict[str, NamedBar]
+    points: dict[NewName, tuple[Signed, Signed, Signed]]
+    bars: dict[NewName, NamedBar]
     standing_on: tuple[StockName, ...]
     carried_by: tuple[StockName, ...]
     feet: Feet
@@ -306,7 +323,7 @@ class Limits(Table):
 
     sag: SpanRatio | None = None
     overhang: size("inch", 0.01, 3, "1/4 in") | None = None
-    righting: Annotated[float, Field(ge=1, le=5, strict=True, examples=["1.5"])] | None = None
+    righting: Annotated[float | None, Field(ge=1, le=5, strict=True, examples=["1.5"])] = None
     house_sway: size("inch", 0.001, 5, "1/4 in") | None = None
     house_sway_dated: Words | None = None
 
@@ -362,7 +379,7 @@ class Model(Table):
     format: Annotated[Literal[1], Field(examples=["1"])]
     job: Words
     settings: Settings = Settings()
-    stock: dict[str, Annotated[Any, BeforeValidator(_stock)]] = Field(
+    stock: dict[NewName, Annotated[Any, BeforeValidator(_stock)]] = Field(
         examples=['{ post = "square tube 2-1/2 in x 11 ga, A513" }'], min_length=1)
     top: Top
     base: Base
@@ -397,14 +414,18 @@ class Job:
             if key not in load_keys():
                 raise _unknown_name(f"loads.{key}", key, load_keys())
             unit = load_unit(key)
-            value = read_quantity(choice.value, unit, f"loads.{key}.value", low=0, high=5000,
-                                  example=f"20 {unit}")
+            example = load_example(key)
+            try:
+                value = read_quantity(choice.value, unit, "", low=0, high=5000, example=example)
+            except InputError as error:
+                raise InputError(field=f"loads.{key}.value", value=choice.value, need=error.need,
+                                 example=f"value = {_quoted(example)}") from None
             self.overrides[key] = (value, choice.reason)
 
     def tube(self, name: str, field: str, lies: str = "upright") -> Tube | Shape:
         """The tube or bar of a stock name as it lies in the table."""
         if name not in self.tubes:
-            raise _unknown_name(f"{field}.stock", name, self.tubes)
+            raise _unknown_name(f"{field}.stock", name, self.tubes, "stock = ")
         found = self.tubes[name]
         return found.turned() if lies == "flat" else found
 
@@ -424,28 +445,31 @@ def _measured(tube: Tube, wall: pint.Quantity, field: str) -> Tube:
         raise InputError(field=field, value=f"{wall:~P}", need=error.need, example=error.example) from None
 
 
-def _unknown_name(field: str, value: str, known) -> InputError:
-    near = difflib.get_close_matches(value, list(known), n=1, cutoff=0.5)
+def _unknown_name(field: str, value: str, known, key: str = "") -> InputError:
+    near = difflib.get_close_matches(value[:LONGEST_WORDS], list(known), n=1, cutoff=0.5)
     hint = f" (did you mean {near[0]}?)" if near else ""
-    return InputError(field=field, value=value, need="one of " + ", ".join(known) + hint,
-                      example=near[0] if near else next(iter(known), ""))
+    example = near[0] if near else next(iter(known), "")
+    return InputError(field=_shown(field), value=value, need="one of " + ", ".join(known) + hint,
+                      example=f"{key}{_quoted(example)}" if key else example)
 
 
 def load_job(path: str | Path) -> Job:
     """A job from a file. Raises InputError that names the field, the value and a good example."""
     path = Path(path)
     try:
+        if not path.exists():
+            raise InputError(field="job file", value=str(path), need="a file that exists",
+                             example="notebooks/jobs/archive_map_table.toml")
+        if not path.is_file():  # a folder, or a device that never ends
+            raise InputError(field="job file", value=str(path), need="an ordinary file")
         if path.stat().st_size > LARGEST_JOB:
             raise InputError(field=path.name, value=f"{path.stat().st_size} bytes",
                              need=f"a job file under {LARGEST_JOB} bytes")
         text = path.read_bytes().decode("utf-8")
-    except FileNotFoundError:
-        raise InputError(field="job file", value=str(path), need="a file that exists",
-                         example="notebooks/jobs/archive_map_table.toml") from None
-    except (IsADirectoryError, PermissionError):
-        raise InputError(field="job file", value=str(path), need="a file that can be read") from None
     except UnicodeDecodeError:
         raise InputError(field="job file", value=path.name, need="plain UTF-8 text") from None
+    except OSError as error:
+        raise InputError(field="job file", value=str(path), need=f"a file that can be read ({error.strerror})") from None
     return read_job(text, path.name)
 
 
@@ -453,15 +477,22 @@ def read_job(text: str, name: str = "job") -> Job:
     """A job from TOML text."""
     if len(text) > LARGEST_JOB:
         raise InputError(field=name, value=f"{len(text)} characters", need=f"a job under {LARGEST_JOB} characters")
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    for number, line in enumerate(text.split("\n"), 1):
+        if len(line) > LONGEST_LINE:
+            raise InputError(field=f"{name}: line {number}", value=line, need=f"lines of at most {LONGEST_LINE} characters")
     try:
-        data = tomllib.loads(text.replace("\r\n", "\n"))
+        data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise InputError(field=name, value=_broken_line(text, str(error)), need=f"valid TOML ({error})",
+        raise InputError(field=name, value=_broken_line(text, str(error)), need=f"valid TOML ({_shown(str(error))})",
                          example='length = "10 ft 6 in"') from None
+    except ValueError:  # Python reads no whole number of more than 4300 digits
+        raise InputError(field=name, value="a whole number of thousands of digits", need="numbers of ordinary size") from None
     except RecursionError:
         raise InputError(field=name, value="tables nested too deep", need="an ordinary job file") from None
-    if data.get("format") != FORMAT:
-        raise InputError(field="format", value=data.get("format"), need=f"format = {FORMAT} as the first line",
+    came = data.get("format")
+    if type(came) is not int or came != FORMAT:
+        raise InputError(field="format", value=came, need=f"format = {FORMAT} as the first line",
                          example=f"format = {FORMAT}")
     return _job_of(data, text)
 
@@ -497,30 +528,59 @@ def _broken_line(text: str, message: str) -> str:
     return lines[int(match[1]) - 1] if match and int(match[1]) <= len(lines) else "the text"
 
 
+def _shown(text: str) -> str:
+    """Words of the job as they may stand in a message: printable, and no longer than a line."""
+    plain = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text[:200])
+    return plain if len(text) <= 200 else plain + "..."
+
+
 def _first(error: ValidationError, data: dict) -> InputError:
     """The first complaint, told as field, value, need and example. Unknown keys come first: a misspelt key
     is also a missing one."""
     complaints = error.errors(include_url=False)
     chosen = next((c for c in complaints if c["type"] == "extra_forbidden"), complaints[0])
     path = [str(p) for i, p in enumerate(chosen["loc"]) if not (i == 1 and chosen["loc"][0] == "base" and p in STYLES)]
-    field = ".".join(path)
+    if chosen["type"] in ("union_tag_invalid", "union_tag_not_found"):
+        return _unknown_style(data["base"])
+    named = path[-1] == "[key]"  # the name of a thing is at fault, not what stands under it
+    path = path[:-1] if named else path
+    field = _shown(".".join(path))
     inner = chosen.get("ctx", {}).get("error")
     if isinstance(inner, InputError):
         sub = inner.field.lstrip(": ")
-        return InputError(field=f"{field}: {sub}" if sub else field, value=_raw(data, path), need=inner.need,
-                          example=f"{path[-1]} = {_quoted(inner.example)}" if inner.example else "")
+        value = path[-1] if named else _raw(data, path)
+        key = "" if named or path[-1].isdigit() else f"{path[-1]} = "
+        return InputError(field=f"{field}: {sub}" if sub else field, value=value, need=inner.need,
+                          example=_shown(f"{key}{_quoted(inner.example)}") if inner.example else "")
     base = data.get("base")
-    names, example = _model_at(path, str(base.get("style")) if isinstance(base, dict) else "")
+    names, example = _model_at(path, base)
     if chosen["type"] == "extra_forbidden":
-        near = difflib.get_close_matches(path[-1], names, n=1, cutoff=0.5)
+        near = difflib.get_close_matches(path[-1][:LONGEST_WORDS], names, n=1, cutoff=0.5)
         hint = f" (did you mean {near[0]}?)" if near else ""
         return InputError(field=field, value=path[-1], need=f"a key this table has{hint}: " + ", ".join(names),
                           example=near[0] if near else (names[0] if names else ""))
+    example = (_quoted(example) if path[-1].isdigit() else f"{path[-1]} = {_quoted(example)}") if example else ""
     if chosen["type"] == "missing":
         return InputError(field=field, value=None, need="this key: the kit does not guess it",
-                          example=f"{path[-1]} = {_quoted(example)}" if example else f"[{field}]")
-    return InputError(field=field, value=_raw(data, path), need=chosen["msg"].lower(),
-                      example=f"{path[-1]} = {_quoted(example)}" if example else "")
+                          example=_shown(example or f"[{field}]"))
+    return InputError(field=field, value=_raw(data, path), need=_need(chosen), example=_shown(example))
+
+
+def _need(complaint: dict) -> str:
+    """What a complaint of the model asks for, in plain words."""
+    plain = {"model_type": "a table", "model_attributes_type": "a table", "dict_type": "a table", "string_type": "text in quotes",
+             "bool_type": "true or false", "float_type": "a plain number", "tuple_type": "a list in square brackets",
+             "too_short": "at least one entry", "missing_argument": "a list of that many sizes"}
+    words = plain.get(complaint["type"], complaint["msg"].removeprefix("Input should be "))
+    return _shown(words[:1].lower() + words[1:])
+
+
+def _unknown_style(base: dict) -> InputError:
+    style = base.get("style") if isinstance(base, dict) else None
+    near = difflib.get_close_matches(style[:LONGEST_WORDS], STYLES, n=1, cutoff=0.5) if isinstance(style, str) else []
+    hint = f" (did you mean {near[0]}?)" if near else ""
+    return InputError(field="base.style", value=style, need="one of " + ", ".join(STYLES) + hint,
+                      example=f'style = "{near[0] if near else STYLES[0]}"')
 
 
 def _quoted(example: str) -> str:
@@ -531,30 +591,46 @@ def _quoted(example: str) -> str:
 
 def _raw(data, path: list[str]):
     for part in path:
+        if isinstance(data, list) and part.isdigit() and int(part) < len(data):
+            data = data[int(part)]
+            continue
         if not isinstance(data, dict) or part not in data:
             return "something of another form" if data is None else readable(data)
         data = data[part]
     return data
 
 
-def _model_at(path: list[str], style: str) -> tuple[list[str], str]:
+def _model_at(path: list[str], base) -> tuple[list[str], str]:
     """Keys of the table that the last part of a path belongs to, and an example for that part."""
+    style = base.get("style") if isinstance(base, dict) else None
     model: Any = Model
-    for part in path[:-1]:
+    for i, part in enumerate(path[:-1]):
+        if model is None:
+            return [], ""
+        if i == 1 and path[0] in _UNDER_NAMES:  # a name of the job's own
+            model = _UNDER_NAMES[path[0]](path)
+            continue
+        if i == 2 and path[:2] == ["base", "bars"]:
+            model = NamedBar
+            continue
         found = model.model_fields.get(part)
         kind = found.annotation if found is not None else None
         if model is Model and part == "base":
             kind = next((k for k in BASES if style == get_args(k.model_fields["style"].annotation)[0]), TrestleBase)
         if get_args(kind):  # an optional table
             kind = next((k for k in get_args(kind) if isinstance(k, type) and issubclass(k, BaseModel)), None)
-        if not (isinstance(kind, type) and issubclass(kind, BaseModel)):
-            if found is not None and part == "loads":
-                model = LoadChoice
-                continue
-            if model is LoadChoice:
-                continue
-            return [], ""
-        model = kind
+        if i == 0 and part in _UNDER_NAMES or path[:2] == ["base", "bars"] and i == 1:
+            continue
+        model = kind if isinstance(kind, type) and issubclass(kind, BaseModel) else None
+    if model is None:
+        return [], ""
+    if len(path) == 2 and path[0] in _UNDER_NAMES:
+        own = model.model_fields[path[0]]
+        return [], {"joints": '{ weld = "fillet all round", leg = "1/8 in" }',
+                    "loads": '{ value = "20 psf", reason = "agreed with the client" }'}[path[0]] if own is not None else ""
     names = list(model.model_fields)
     own = model.model_fields.get(path[-1])
     return names, (own.examples or [""])[0] if own is not None else ""
+
+
+_UNDER_NAMES = {"loads": lambda path: LoadChoice, "joints": lambda path: Weld}

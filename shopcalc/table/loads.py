@@ -48,6 +48,11 @@ def load_unit(key: str) -> str:
     return _UNITS.get(key, "lbf")
 
 
+def load_example(key: str) -> str:
+    """A value of a load that would be read: its default."""
+    return next(r["value"] for r in _rows() if r["key"] == key)
+
+
 @lru_cache(maxsize=1)
 def _rows() -> tuple[dict, ...]:
     with open(Path(__file__).with_name("data") / "loads.toml", "rb") as file:

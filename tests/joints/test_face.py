@@ -6,7 +6,13 @@ import numpy as np
 import pytest
 
 from shopcalc.errors import InputError
-from shopcalc.joints.face import face_spring, face_springs, give_across, give_in_line, plate_stiffness
+from shopcalc.joints.face import (
+    face_spring,
+    face_springs,
+    give_across,
+    give_in_line,
+    plate_stiffness,
+)
 from shopcalc.units import Q
 
 
