@@ -35,6 +35,18 @@ _PLACES = (
     ((_TT, -1, 0), (_TR, -1, 0), (_TT, 1, 0), (_TR, -1, 0)),
     ((_TR, 1, 1), (_FAR, 1, 0), (_TR, -1, 1), (_NEAR, 1, 0)),
 )
+_BLOCK_NUMBER = np.array(
+    [
+        [
+            (36 if sign < 0 else 0) + 9 * kind + (3 * c + r if over else 3 * r + c)
+            for j in range(4)
+            for kind, sign, over in (_PLACES[i][j],)
+            for c in range(3)
+        ]
+        for i in range(4)
+        for r in range(3)
+    ]
+)
 # The two planes of bending: deflection y turns about z; deflection z turns about -y.
 _V, _T, _SIGN = np.array([[1, 7], [2, 8]]), np.array([[5, 11], [4, 10]]), np.array([1.0, -1.0])
 
@@ -48,16 +60,24 @@ class Sums:
     target: np.ndarray
 
     @classmethod
-    def of(cls, source: list[int], target: list[int]) -> Sums:
-        meet: dict[int, list[int]] = {}
-        for place, number in zip(target, source, strict=True):
-            meet.setdefault(int(place), []).append(number)
-        entries = sorted(meet.items(), key=lambda item: (-len(item[1]), item[0]))
-        deepest = len(entries[0][1]) if entries else 0
-        return cls(
-            tuple(np.array([row[k] for _, row in entries if len(row) > k], int) for k in range(deepest)),
-            np.array([e[0] for e in entries], int),
-        )
+    def of(cls, source: np.ndarray, target: np.ndarray) -> Sums:
+        if not len(target):
+            return cls((), np.zeros(0, int))
+        order = np.argsort(target, kind="stable")
+        source, target = source[order], target[order]
+        place, first, count = np.unique(target, return_index=True, return_counts=True)
+        rank = np.arange(len(target)) - np.repeat(first, count)
+        entries = np.argsort(-count, kind="stable")
+        position = np.empty(len(place), int)
+        position[entries] = np.arange(len(place))
+        where = np.repeat(position, count)
+        sources = []
+        for k in range(int(count.max())):
+            mine = rank == k
+            row = np.empty(int(mine.sum()), int)
+            row[where[mine]] = source[mine]
+            sources.append(row)
+        return cls(tuple(sources), place[entries])
 
     def put(self, numbers: np.ndarray, into: np.ndarray) -> None:
         if self.sources:
@@ -98,35 +118,21 @@ def plan_of(frame: Frame, jointed: tuple[int, ...], loose: tuple[int, ...]) -> P
     F, m = len(free), len(frame.members)
     plain = np.array([i for i in range(m) if i not in jointed], int)
     gather = (6 * frame.ends[:, :, None] + np.arange(6)).reshape(m, 12)
-    source, target = [], []
-
-    def enter(dofs, where):
-        g = number[dofs]
-        for i in range(12):
-            for j in range(12):
-                if g[i] >= 0 and g[j] >= 0:
-                    source.append(where(i, j)), target.append(g[i] * F + g[j])
-
-    def block(p):
-        def where(i, j):
-            kind, sign, over = _PLACES[i // 3][j // 3]
-            r, c = (j % 3, i % 3) if over else (i % 3, j % 3)
-            return 72 * p + (36 if sign < 0 else 0) + 9 * kind + 3 * r + c
-
-        return where
-
-    for p, member in enumerate(plain):
-        enter(gather[member], block(p))
+    # Numbers of every bar in a row: for a plain one its blocks and their negatives, for a jointed one its matrix.
     base = 72 * len(plain)
-    for q, member in enumerate(jointed):
-        enter(gather[member], lambda i, j, q=q: base + 144 * q + 12 * i + j)
+    source = [
+        72 * np.arange(len(plain))[:, None, None] + _BLOCK_NUMBER,
+        base + np.arange(144 * len(jointed)).reshape(-1, 12, 12),
+    ]
     base += 144 * len(jointed)
-    for k, spring in enumerate(frame.springs):
-        g = number[spring_place(frame, spring)]
-        if g >= 0:
-            source.append(base + k), target.append(g * F + g)
-    below = [i for i, place in enumerate(target) if place // F >= place % F]
-    sums = Sums.of(source, target), Sums.of([source[i] for i in below], [target[i] for i in below])
+    bars = np.concatenate([number[gather[plain]], number[gather[np.array(jointed, int)]]])
+    row, column = np.broadcast_arrays(bars[:, :, None], bars[:, None, :])
+    sprung = np.array([number[spring_place(frame, s)] for s in frame.springs], int)
+    source = np.concatenate([*(part.ravel() for part in source), base + np.arange(len(sprung))])
+    row, column = np.concatenate([row.ravel(), sprung]), np.concatenate([column.ravel(), sprung])
+    kept = (row >= 0) & (column >= 0)
+    below = kept & (row >= column)
+    sums = [Sums.of(source[these], row[these] * F + column[these]) for these in (kept, below)]
     spread = np.zeros((12 * m, 6 * len(frame.nodes)))
     spread[np.arange(12 * m), gather.ravel()] = 1.0
     return Plan(free, plain, np.array(jointed, int), *sums, gather, spread)
