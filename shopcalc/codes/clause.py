@@ -78,7 +78,7 @@ class Clause:
             candidates = self.kernel(**arrays)
         shape = np.broadcast_shapes(*(v.shape for v in arrays.values()))
         nominal, governing = _least(candidates, shape)
-        inside = np.isfinite(nominal)
+        inside = np.isfinite(nominal) & (nominal > 0)  # sizes below zero must not pass for strength
         for limit in self.valid:
             inside &= limit.mask(arrays)
         nominal[~inside] = np.nan

@@ -404,6 +404,10 @@ class SectionArrays:
             raise ValueError(
                 "an angle or a channel is not the same when it is turned; describe it as it lies"
             )
+        return self.swapped()
+
+    def swapped(self) -> SectionArrays:
+        """As `turned` where the shapes are known to have two axes of symmetry: no look at a million kinds."""
         swap = {
             "height": "width",
             "flat_h": "flat_b",

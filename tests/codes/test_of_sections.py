@@ -397,3 +397,9 @@ def test_torsion_limit_is_the_code_s():
     from shopcalc.codes.aisc360_22.of_sections import OPEN_TORQUE
 
     assert OPEN_TORQUE == combined.TORSION == 0.2
+
+
+def test_sizes_under_zero_are_no_strength():
+    """A modulus or wall gone negative is outside the range, never a strength with a sign."""
+    got = bending_tube.bending_round_tube.si(F_y=F50, E=E, Z=np.array([1e-6, -1e-6]), S=1e-6, D=0.05, t=0.003)
+    assert got.in_range.tolist() == [True, False] and np.isnan(got.nominal[1])

@@ -24,6 +24,7 @@ CLAUSES: dict[str, Row] = {
     "A1": Row("retrieved", "chapter A, scope and user note", "scope",
               "cold-formed hollow sections stay here; other cold-formed members go to AISI S100"),
     "A3": Row("retrieved", "A3.1 and table A3.1", "scope"),
+    "App8": Row("retrieved", "appendix 8, A-8-3 and A-8-5", "combined"),
     "B4.1a": Row("retrieved", "table B4.1a", "limits",
                  "case 9 is E/F_y without a root, as E7.2 and example E.11 print it"),
     "B4.1b": Row("retrieved", "table B4.1b", "limits",

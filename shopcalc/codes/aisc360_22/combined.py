@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.formula import Worked, cos, formula, frac, sin, sqrt
+from shopcalc.formula import Within, Worked, cos, formula, frac, sin, sqrt
 from shopcalc.units import Angle, Force, Moment, Quantity, Ratio
 
 BRANCH = 0.2    # P_r/P_c of H1.1
@@ -156,6 +156,23 @@ def moment_about_weak(*, M_x: Moment, M_y: Moment, alpha: Angle) -> Moment:
     alpha  from the level axis to the strong principal one
     """
     return M_x * sin(alpha) + M_y * cos(alpha)
+
+
+ALPHA = {"ASD": 1.6, "LRFD": 1.0}  # appendix 8, under equation A-8-3
+
+
+@formula(symbol="B_1", source="aisc-360-22, A-8-3",
+         valid=[Within("alpha P_r/P_e1", lambda alpha, P_r, P_e1: alpha * P_r / P_e1, low=0.0, high=0.999,
+                       source="aisc-360-22, A-8-3: at 1 the member buckles")])
+def moment_amplifier(*, C_m: Ratio, alpha: Ratio, P_r: Force, P_e1: Force) -> Ratio:
+    """How much a push makes of the moments of a member between its ends (not less than 1).
+
+    C_m    1 with a load between the ends
+    alpha  1.6 in allowable strength design, 1.0 with load factors
+    P_r    push
+    P_e1   load at which the member buckles in the plane of bending, elastic
+    """
+    return C_m / (1 - alpha * P_r / P_e1)
 
 
 # What `check.allowable` does to a nominal strength, as a worked line.

@@ -119,11 +119,6 @@ class Demand:
 # Each entry: the clause and a function of (section, steel, lengths) that gives its arguments.
 
 
-def _laid(s: SectionArrays) -> SectionArrays:
-    """The section as sideways bending sees it (shapes with two axes of symmetry)."""
-    return s.turned()
-
-
 def _tube_bending(s, steel, l):  # noqa: E741
     return {**steel, "Z": s.Zx, "S": s.Sx, "I": s.Ix, "A_g": s.A, "J": s.J, "r_y": np.minimum(s.rx, s.ry), "H": s.height,
             "B": s.width, "t": s.t, "b": s.flat_b, "h": s.flat_h, "L_b": l.L_b, "C_b": l.C_b}
@@ -248,7 +243,7 @@ def _angle_shear_sideways(s, steel, l):  # noqa: E741
 
 
 def _sideways(sizes: Callable) -> Callable:
-    return lambda s, steel, l: sizes(_laid(s), steel, l)  # noqa: E741
+    return lambda s, steel, l: sizes(s.swapped(), steel, l)  # noqa: E741
 
 
 def _two_axes(compression, bending, shear, torque) -> dict[str, list[tuple[Clause, Callable]]]:
@@ -305,21 +300,31 @@ def _group_arguments(s: SectionArrays, pick, F_y, E, lengths: Lengths):
     return s if whole else s[pick], steel, lengths.rows(n, pick)
 
 
-def strengths(what: str, s: SectionArrays, F_y, E, lengths: Lengths) -> list[tuple[object, Clause, Strength]]:
+def strengths(what: str, s: SectionArrays, F_y, E, lengths: Lengths,
+              groups: list | None = None) -> list[tuple[object, Clause, Strength]]:
     """Nominal strengths by shape: (the designs, the clause, Strength of those designs). `what` is one of WHAT.
-    A shape with two clauses for one thing comes twice; the less allowable counts."""
+    A shape with two clauses for one thing comes twice; the less allowable counts. groups: what `grouped` made of the same
+    arguments, where they are asked several things."""
     found = []
-    for kind, pick in _groups(s):
-        part, steel, l = _group_arguments(s, pick, F_y, E, lengths)  # noqa: E741
+    for kind, pick, (part, steel, l) in groups or grouped(s, F_y, E, lengths):  # noqa: E741
         for clause, sizes in CLAUSES[kind][what]:
             found.append((pick, clause, clause.si(**sizes(part, steel, l))))
     return found
 
 
-def allowables(what: str, s: SectionArrays, F_y, E, lengths: Lengths, kind: str, method: str = "ASD") -> np.ndarray:
+def grouped(s: SectionArrays, F_y, E, lengths: Lengths) -> list[tuple]:
+    """(kind, the designs of it, their sections, steels and lengths), to be asked for several strengths."""
+    return [(kind, pick, _group_arguments(s, pick, F_y, E, lengths)) for kind, pick in _groups(s)]
+
+
+def allowables(what: str, s: SectionArrays, F_y, E, lengths: Lengths, kind: str, method: str = "ASD",
+               groups: list | None = None) -> np.ndarray:
     """Allowable strengths (n,) in the order of the designs for a kind of load (check.allowable); nan out of range."""
+    found = strengths(what, s, F_y, E, lengths, groups)
+    if len(found) == 1:
+        return allowable(found[0][2], kind, method)
     result = np.full(len(s), np.inf)
-    for pick, _, strength in strengths(what, s, F_y, E, lengths):
+    for pick, _, strength in found:
         result[pick] = np.minimum(result[pick], allowable(strength, kind, method))  # nan wins
     return result
 
@@ -327,7 +332,8 @@ def allowables(what: str, s: SectionArrays, F_y, E, lengths: Lengths, kind: str,
 def member_strengths(s: SectionArrays, F_y, E, lengths: Lengths, kind: str = "use",
                      method: str = "ASD") -> dict[str, np.ndarray]:
     """Allowable strengths (n,) by the words of WHAT; nan where a clause does not cover the design."""
-    return {what: allowables(what, s, F_y, E, lengths, kind, method) for what in WHAT}
+    groups = grouped(s, F_y, E, lengths)
+    return {what: allowables(what, s, F_y, E, lengths, kind, method, groups) for what in WHAT}
 
 
 def clauses_of(s: SectionArrays, what: str) -> list[Clause]:
