@@ -81,7 +81,8 @@ def test_within_is_never_said_of_a_demand_past_its_limit(demand, limit):
 
 
 @pytest.mark.parametrize(("ratio", "words"), [
-    (0.0, "0.00"), (0.5, "0.50"), (0.501, "0.51"), (1 + 2e-12, "1.01"), (0.9901, "1.00"), (1.0, "1.00"), (1.0000001, "1.01"),
+    (0.0, "0.00"), (0.5, "0.50"), (0.501, "0.51"), (1 + 2e-12, "1.01"), (0.9901, "1.00"), (1.0, "1.00"),
+    (1.0000001, "1.01"),
     (1.25, "1.25"), (math.inf, "no limit left")])
 def test_a_ratio_prints_rounded_up(ratio, words):
     assert ratio_text(ratio) == words
