@@ -8,7 +8,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Literal, get_args
+from typing import Annotated, Any, Literal, get_args, get_origin
 
 import pint
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
@@ -23,7 +23,7 @@ from shopcalc.units import magnitude, read_quantity, tidy
 FORMAT = 1
 CODE = "AISC 360-22"
 LARGEST_JOB = 200_000  # characters
-LONGEST_LINE = 2_000  # a key of thousands of dots takes a reader minutes
+LONGEST_LINE = 500  # texts in quotes left out: a key of thousands of dots takes a reader minutes
 LONGEST_WORDS = 120
 
 
@@ -473,14 +473,18 @@ def load_job(path: str | Path) -> Job:
     return read_job(text, path.name)
 
 
+_IN_QUOTES_RE = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*"|\'[^\']*\'')
+
+
 def read_job(text: str, name: str = "job") -> Job:
     """A job from TOML text."""
     if len(text) > LARGEST_JOB:
         raise InputError(field=name, value=f"{len(text)} characters", need=f"a job under {LARGEST_JOB} characters")
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     for number, line in enumerate(text.split("\n"), 1):
-        if len(line) > LONGEST_LINE:
-            raise InputError(field=f"{name}: line {number}", value=line, need=f"lines of at most {LONGEST_LINE} characters")
+        if len(line) > LONGEST_LINE and not line.lstrip().startswith("#") and len(_IN_QUOTES_RE.sub("", line)) > LONGEST_LINE:
+            raise InputError(field=f"{name}: line {number}", value=line, example='length = "10 ft 6 in"',
+                             need=f"a key and its value in at most {LONGEST_LINE} characters")
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -602,35 +606,33 @@ def _raw(data, path: list[str]):
 
 def _model_at(path: list[str], base) -> tuple[list[str], str]:
     """Keys of the table that the last part of a path belongs to, and an example for that part."""
-    style = base.get("style") if isinstance(base, dict) else None
-    model: Any = Model
-    for i, part in enumerate(path[:-1]):
-        if model is None:
-            return [], ""
-        if i == 1 and path[0] in _UNDER_NAMES:  # a name of the job's own
-            model = _UNDER_NAMES[path[0]](path)
-            continue
-        if i == 2 and path[:2] == ["base", "bars"]:
-            model = NamedBar
-            continue
-        found = model.model_fields.get(part)
-        kind = found.annotation if found is not None else None
-        if model is Model and part == "base":
-            kind = next((k for k in BASES if style == get_args(k.model_fields["style"].annotation)[0]), TrestleBase)
-        if get_args(kind):  # an optional table
-            kind = next((k for k in get_args(kind) if isinstance(k, type) and issubclass(k, BaseModel)), None)
-        if i == 0 and part in _UNDER_NAMES or path[:2] == ["base", "bars"] and i == 1:
-            continue
-        model = kind if isinstance(kind, type) and issubclass(kind, BaseModel) else None
-    if model is None:
+    kind: Any = Model
+    for part in path[:-1]:
+        kind = _under(kind, part, base)
+    if get_origin(kind) is dict:
+        return [], _ENTRIES.get(path[0] if path[0] != "base" else path[1], "")
+    if kind is None:
         return [], ""
-    if len(path) == 2 and path[0] in _UNDER_NAMES:
-        own = model.model_fields[path[0]]
-        return [], {"joints": '{ weld = "fillet all round", leg = "1/8 in" }',
-                    "loads": '{ value = "20 psf", reason = "agreed with the client" }'}[path[0]] if own is not None else ""
-    names = list(model.model_fields)
-    own = model.model_fields.get(path[-1])
-    return names, (own.examples or [""])[0] if own is not None else ""
+    own = kind.model_fields.get(path[-1])
+    return list(kind.model_fields), (own.examples or [""])[0] if own is not None else ""
 
 
-_UNDER_NAMES = {"loads": lambda path: LoadChoice, "joints": lambda path: Weld}
+def _under(kind, key: str, base):
+    """What stands under a key of a table: a table, a table of things that the job names, or None."""
+    if get_origin(kind) is dict:
+        inner = get_args(kind)[1]
+        inner = Weld if inner == JointChoice else inner
+    elif kind is Model and key == "base":
+        style = base.get("style") if isinstance(base, dict) else None
+        inner = next((k for k in BASES if style == get_args(k.model_fields["style"].annotation)[0]), TrestleBase)
+    else:
+        field = kind.model_fields.get(key) if kind is not None else None
+        inner = field.annotation if field is not None else None
+    known = [k for k in (inner, *get_args(inner)) if get_origin(k) is dict or isinstance(k, type) and issubclass(k, BaseModel)]
+    return known[0] if known else None
+
+
+# Examples of what stands under a name of the job's own.
+_ENTRIES = {"stock": "square tube 2 in x 11 ga, A513", "joints": '{ weld = "fillet all round", leg = "1/8 in" }',
+            "loads": '{ value = "20 psf", reason = "agreed with the client" }', "walls": "0.118 in",
+            "points": '["30 in", "-12 in", "0 in"]', "bars": '{ stock = "rail", first = "A", second = "B" }'}
