@@ -24,9 +24,9 @@ from shopcalc.stock import sections
 from shopcalc.stock.gauges import wall_of_gauge
 from shopcalc.stock.products import HAIR, SHAPES, WALLS, Product, product, read_product
 from shopcalc.stock.sections import SectionArrays
-from shopcalc.stock.steels import Steel, grades, mass_per_length, steel_or_default
+from shopcalc.stock.steels import Steel, grades, mass_per_length, steel, steel_or_default
 from shopcalc.stock.tables import rows
-from shopcalc.units import Q, read_gauge, read_length, show_wall
+from shopcalc.units import Q, magnitude, read_gauge, read_length, show_wall
 
 LONGEST_WORDS = 120
 THINNEST, THICKEST = 0.5e-3, 12.7e-3
@@ -145,6 +145,16 @@ class Tube:
             notes.append(
                 f"{self.words}: beside a weld the yield falls to "
                 f"{self.steel.Fy_weld.to('ksi').magnitude:.0f} ksi; joints are not checked: ask an engineer"
+            )
+        more = (self.steel.alpha / steel("A36").alpha).to("").magnitude - 1
+        if more > 0.2:
+            notes.append(
+                f"{self.words}: grows {100 * more:.0f} % more than carbon steel with heat: slot the fixings of the top"
+            )
+        if self.said.startswith("pipe"):
+            notes.append(
+                f"{self.words}: a pipe's name is not its size; it measures "
+                f"{magnitude(self.height, 'inch'):.3f} in ({magnitude(self.height, 'mm'):.1f} mm) outside"
             )
         return tuple(notes)
 
