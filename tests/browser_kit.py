@@ -100,8 +100,8 @@ class Lab:
     folder: Path
 
     def address(self, notebook):
-        """Where to open a notebook of the served folder, e.g. `02_sag.ipynb`."""
-        return f"{self.url}/lab/tree/{quote(notebook)}?token={self.token}"
+        """Where to open a notebook of the served folder, e.g. `02_sag.ipynb`, alone in the window."""
+        return f"{self.url}/lab/tree/{quote(notebook)}?token={self.token}&reset"
 
 
 def copy_notebooks(destination):
@@ -250,8 +250,13 @@ def wait_for_kernel(page, *, wait=60):
 def run_all(page, *, wait=120):
     """Clear the stored outputs, then Run > Run All Cells; returns when every code cell ran without error."""
     wait_for_kernel(page)
-    _menu(page, "Edit", "Clear Outputs of All Cells")
-    _wait_for(page, lambda state: state["ran"] == 0, "clearing the stored outputs", 10)
+    for _ in range(3):  # on a busy machine a menu may close again under the pointer
+        _menu(page, "Edit", "Clear Outputs of All Cells")
+        page.wait_for_timeout(500)
+        state = page.evaluate(STATE)
+        if state and state["ran"] == 0:
+            break
+    _wait_for(page, lambda state: state["ran"] == 0, "clearing the stored outputs", 30)
     _menu(page, "Run", "Run All Cells")
     done = lambda state: state["ran"] == state["code"] and state["kernel"] == "idle"  # noqa: E731
     return _wait_for(page, done, "running all cells", wait)

@@ -40,7 +40,7 @@ def rewrite(path, change):
 
 def strict_rerun(folder, *names):
     """Strict comparison of notebooks in a folder with a fresh run, in a process of its own."""
-    command = [sys.executable, "-m", "pytest", *names, "--nbval", "--nbval-current-env", "-q", "-p",
+    command = [sys.executable, "-m", "pytest", *names, "--nbval", "--nbval-current-env", "-q", "-rf", "-p",
                "no:cacheprovider", "--nbval-sanitize-with", str(ROOT / "tests" / "nbval_sanitize.cfg"),
                "--rootdir", str(folder), "-c", os.devnull]
     return subprocess.run(command, cwd=folder, capture_output=True, text=True, timeout=600, check=False)
