@@ -12,7 +12,8 @@ import numpy as np
 import pint
 
 from shopcalc.check import OUTSIDE, Check, allowable, allowable_line, compare
-from shopcalc.codes.aisc360_22 import of_tubes
+from shopcalc.codes.aisc360_22 import of_sections
+from shopcalc.codes.aisc360_22.of_sections import Lengths
 from shopcalc.errors import InputError
 from shopcalc.mechanics.beams import Beam, Even, Point
 from shopcalc.mechanics.statics import GRAVITY, load_that_tips, righting_ratio
@@ -178,15 +179,14 @@ def sag_answer(tube: Tube, ends: str, span: pint.Quantity, load: pint.Quantity, 
 
 
 def hand_checks(bar: LoadedBar, question: Question, system: str) -> tuple[Check, Check]:
-    """Bending and sag of a bar as the size table takes it: one straight bar, ends free to turn, shear
-    deformation left out. Each with its worked lines."""
+    """Bending and sag of a bar as the size table takes it: one straight bar, ends free to turn, bending and
+    shear. Each with its worked lines."""
     tube, section, length = bar.member.tube, bar.member.design, float(magnitude(bar.span, "m"))
     F_y, E = (float(magnitude(v, "Pa")) for v in (tube.steel.Fy, tube.steel.E))
-    line = Beam(ends="simple", L=bar.span, E=tube.steel.E, I=Quantity(float(section.Ix[0]), "m**4"),
-                loads=bar.beam.loads)
+    line, lengths = bar.beam, Lengths.of(length)
     moment, _ = line.largest("moment")
     sag, _ = line.largest("sag", "down")
-    strength, clause = of_tubes.strength_of("bending", section, F_y, E, length)
+    strength, clause, _ = of_sections.governing("bending", section, F_y, E, lengths)
     shared = {"about": bar.about, "case": bar.case.words, "assumed": (FREE_ENDS, *tube.assumed)}
     bending = {"id": f"{bar.about}/bending by hand", "name": f"{bar.words} by hand: bending", "kind": "use",
                "demand": moment, "clause": clause.clause, "source": clause.source, "range": clause.range,
@@ -195,7 +195,7 @@ def hand_checks(bar: LoadedBar, question: Question, system: str) -> tuple[Check,
     if strength.in_range[0]:
         limit = float(allowable(strength, "use", question.method)[0])
         ratio, verdict = compare(float(magnitude(moment, "N*m")), limit)
-        steps += (*of_tubes.lines("bending", section, F_y, E, length, system),
+        steps += (*of_sections.lines("bending", section, F_y, E, lengths, system),
                   allowable_line(strength, "N*m", "use", question.method, system))
         first = Check(verdict=verdict, limit=Q(limit, "N*m"), ratio=ratio, worked=steps, **bending)
     else:

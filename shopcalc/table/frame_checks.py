@@ -153,7 +153,7 @@ def _worst(job: Job, s: Solved, bar: Member, known: dict[tuple, dict]) -> tuple[
             case = [c for c in s.cases if c.case.kind == kind][top // shape[1]]
             ratio = float(ratios[top])
             if best[i] is None or _worse(ratio, best[i].ratio):
-                best[i] = Use(bar, f"{case.where}; {s.words}", case.case, ratio, part, top, used.equation(0, top))
+                best[i] = Use(bar, f"{case.where}; {s.words}", case.case, ratio, part, top, used.equation_together(0, top))
     return best[0], best[1]
 
 

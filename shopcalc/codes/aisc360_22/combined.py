@@ -175,49 +175,6 @@ def moment_amplifier(*, C_m: Ratio, alpha: Ratio, P_r: Force, P_e1: Force) -> Ra
     return C_m / (1 - alpha * P_r / P_e1)
 
 
-# What `check.allowable` does to a nominal strength, as a worked line.
-
-
-@formula(symbol="R_c", source="aisc-360-22, B3.2")
-def available_force_asd(R_n: Force, Omega: Ratio) -> Force:
-    """Allowable force.
-
-    R_n    nominal strength
-    Omega  safety factor of the limit state
-    """
-    return R_n / Omega
-
-
-@formula(symbol="R_c", source="aisc-360-22, B3.1")
-def available_force_lrfd(R_n: Force, phi: Ratio) -> Force:
-    """Design force.
-
-    R_n  nominal strength
-    phi  resistance factor of the limit state
-    """
-    return phi * R_n
-
-
-@formula(symbol="R_c", source="aisc-360-22, B3.2")
-def available_moment_asd(R_n: Moment, Omega: Ratio) -> Moment:
-    """Allowable moment.
-
-    R_n    nominal strength
-    Omega  safety factor of the limit state
-    """
-    return R_n / Omega
-
-
-@formula(symbol="R_c", source="aisc-360-22, B3.1")
-def available_moment_lrfd(R_n: Moment, phi: Ratio) -> Moment:
-    """Design moment.
-
-    R_n  nominal strength
-    phi  resistance factor of the limit state
-    """
-    return phi * R_n
-
-
 EQUATIONS = ("H1-1a", "H1-1b", "H3-6")
 
 

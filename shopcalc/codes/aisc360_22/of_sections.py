@@ -24,7 +24,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from shopcalc.check import Strength, allowable
+from shopcalc.check import Strength, allowable, allowable_line
 from shopcalc.codes.aisc360_22 import combined, torsion
 from shopcalc.codes.aisc360_22.bending_angle import ANGLE_CAUTION, bending_angle_major, bending_angle_minor
 from shopcalc.codes.aisc360_22.bending_bar import bending_rectangular_bar, bending_rod
@@ -373,7 +373,8 @@ class Ratios:
     """Use of members, arrays of the shape of the demands: over 1 is too much.
 
     ratio      the worst of all;  governing: index into EQUATIONS
-    together   axial force, moments and torque (H1, H2, H3.2);  shear: the worst of both ways and of torsion alone
+    together   axial force, moments and torque (H1, H2, H3.2), by the equation of index `by`
+    shear      the worst of both ways and of torsion alone
     in_range   False (and ratio nan) where a clause that the demands need does not cover the member
     strengths  allowable strengths (n,) by the words of WHAT
     """
@@ -381,12 +382,16 @@ class Ratios:
     ratio: np.ndarray
     governing: np.ndarray
     together: np.ndarray
+    by: np.ndarray
     shear: np.ndarray
     in_range: np.ndarray
     strengths: dict[str, np.ndarray]
 
     def equation(self, *index) -> str:
         return EQUATIONS[int(self.governing[index or 0])]
+
+    def equation_together(self, *index) -> str:
+        return EQUATIONS[int(self.by[index or 0])]
 
 
 def member_ratios(s: SectionArrays, F_y, E, demands: Demand, lengths: Lengths, kind: str = "use",
@@ -412,15 +417,15 @@ def use_of(s: SectionArrays, demands: Demand, c: dict[str, np.ndarray]) -> Ratio
     wide = {k: np.abs(v) if k != "P" else v for k, v in
             ((k, np.broadcast_to(v.reshape(v.shape + (1,) * (len(shape) - v.ndim)), shape)) for k, v in sizes.items())}
     ratio, together, shear = (np.empty(shape) for _ in range(3))
-    governs = np.empty(shape, np.int8)
+    governs, by = np.empty(shape, np.int8), np.empty(shape, np.int8)
     for kind, pick in _groups(s):
         d = {k: v[pick] for k, v in wide.items()}
         tail = (slice(None), *(None,) * (len(shape) - 1))
         strength = {k: np.broadcast_to(v, (n,))[pick][tail] for k, v in c.items()}
         alpha = s.tilt[pick][tail]
-        for array, part in zip((ratio, governs, together, shear), group_use(kind, d, strength, alpha), strict=True):
+        for array, part in zip((ratio, governs, together, by, shear), group_use(kind, d, strength, alpha), strict=True):
             array[pick] = part
-    return Ratios(ratio, governs, together, shear, np.isfinite(ratio), c)
+    return Ratios(ratio, governs, together, by, shear, np.isfinite(ratio), c)
 
 
 def _asked(force, strength):
@@ -429,7 +434,7 @@ def _asked(force, strength):
 
 
 def group_use(kind: str, d: dict, c: dict, alpha) -> tuple[np.ndarray, ...]:
-    """Array kernel for one shape: ratio, governing, together, shear. d as `Demand` without signs but P's, c by WHAT."""
+    """Array kernel for one shape: ratio, governing, together, by, shear (as `Ratios`). d as `Demand` without signs but P's, c by WHAT."""
     P, M_x, M_y, V_x, V_y, T = abs(d["P"]), d["M_x"], d["M_y"], d["V_x"], d["V_y"], d["T"]
     if kind in (ROUND, ROD):
         M_x, M_y = combined.resultant_moment.si(M_x=M_x, M_y=M_y), 0 * M_y
@@ -457,12 +462,13 @@ def group_use(kind: str, d: dict, c: dict, alpha) -> tuple[np.ndarray, ...]:
         governs = np.where(T > 0, _H2_TORQUE if kind == ANGLE else _H1_TORQUE, governs)
     each = [combined.ratio_shear.si(V_r=V_x, V_c=V_cx), combined.ratio_shear.si(V_r=V_y, V_c=V_cy),
             combined.ratio_torsion.si(T_r=T, T_c=T_c)]
-    ratio, governs = together, np.array(governs, np.int8)
+    by = governs = np.array(governs, np.int8)
+    ratio = together
     shear = np.zeros(together.shape)
     for i, part in zip((_SHEAR, _SIDEWAYS, _TORSION), each, strict=True):
         governs = np.where(part > ratio, np.int8(i), governs)
         ratio, shear = np.maximum(ratio, part), np.maximum(shear, part)
-    return ratio, governs, together, shear
+    return ratio, governs, together, by, shear
 
 
 # --- in words, for one design --------------------------------------------------------------------
@@ -495,19 +501,6 @@ def _needed(s: SectionArrays, demands: Demand) -> list[str]:
     return [what for what in WHAT if asked[what]]
 
 
-def available_line(strength: Strength, clause: Clause, kind: str, method: str, system: str) -> tuple[Worked, ...]:
-    """The line from nominal to allowable (or design) strength of one design; none under a proof load."""
-    if kind == "proof":
-        return ()
-    force = clause.gives.unit == "N"
-    R_n = Quantity(float(strength.nominal[0]), clause.gives.pint_unit)
-    if method == "ASD":
-        line = combined.available_force_asd if force else combined.available_moment_asd
-        return (line.worked(R_n, Omega=strength.omega, system=system),)
-    line = combined.available_force_lrfd if force else combined.available_moment_lrfd
-    return (line.worked(R_n, phi=strength.phi, system=system),)
-
-
 def member_lines(s: SectionArrays, F_y, E, demands: Demand, lengths: Lengths, kind: str = "use", method: str = "ASD",
                  system: str = "inch") -> tuple[Worked, ...]:
     """The worked lines of one design in range: every strength its forces ask for, nominal and allowable, then the
@@ -517,7 +510,7 @@ def member_lines(s: SectionArrays, F_y, E, demands: Demand, lengths: Lengths, ki
         strength, clause, _ = governing(what, s, F_y, E, lengths, kind, method)
         c[what] = float(allowable(strength, kind, method)[0])
         found += [*lines(what, s, F_y, E, lengths, system, kind, method),
-                  *available_line(strength, clause, kind, method, system)]
+                  allowable_line(strength, clause.gives.unit, kind, method, system)]
     return (*found, *_together_lines(s, {k: abs(v) if k != "P" else v for k, v in d.items()}, c, system))
 
 
