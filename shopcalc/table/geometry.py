@@ -110,6 +110,8 @@ def build(job: Job) -> Geometry:
     if top.shape == "round":
         fit.need(abs(metres(top.length) - metres(top.width)) < 1e-6, "top.width", top.width,
                  "a width equal to the length: both are the diameter", 'width = "54 in"')
+    fit.need(metres(base.feet.height) < metres(base.height) / 4, "base.feet.height", base.feet.height,
+             "feet under a quarter of the height of the base", 'height = "1 in"')
     assembly = lay_out(job, base)
     _joints_described(job, assembly)
     points: dict[str, Point] = {f.name: f.floor for f in assembly.feet}

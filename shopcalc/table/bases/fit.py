@@ -40,6 +40,11 @@ class Fit:
             shown = show_length(value, self.system) if isinstance(value, pint.Quantity) else value
             raise InputError(field=field, value=shown, need=words, example=example)
 
+    def no_ends(self, feet) -> None:
+        """Feet under legs have no bar to stand in from the end of."""
+        self.need(feet.from_end is None, "base.feet.from_end", feet.from_end, "no such key: the feet of this base stand under its legs",
+                  'kind = "leveller"')
+
     def face(self, field: str, branch: float, onto: float) -> None:
         """A branch is joined to a face: it may not be wider than the face."""
         self.need(branch <= onto + 1e-6, field, self.say(branch),

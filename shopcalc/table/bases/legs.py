@@ -22,6 +22,9 @@ def leg_base(job: Job, base: LegBase) -> Assembly:
     high = metres(base.height)
     half_x, half_y = metres(legs.along) / 2, metres(legs.across) / 2
     out_x, out_y = metres(legs.splay_along), metres(legs.splay_across)
+    fit.no_ends(base.feet)
+    fit.need((out_x**2 + out_y**2) ** 0.5 < (high - low) / 2, "base.legs.splay_along", legs.splay_along,
+             f"splay under half of the height of the legs ({fit.say((high - low) / 2)})", 'splay_along = "2 in"')
     for field, size, whole, example in (("base.legs.along", legs.along, top.length, 'along = "54 in"'),
                                         ("base.legs.across", legs.across, top.width, 'across = "24 in"')):
         fit.need(metres(size) + fit.height(leg) <= metres(whole), field, size, f"legs under the top ({fit.say(metres(whole))})", example)
@@ -52,8 +55,10 @@ def _stretchers(job: Job, a: Assembly, fit: Fit, base: LegBase) -> None:
     bar = job.tube(s.stock, "base.stretchers", s.lies)
     z = metres(s.above_floor)
     leg = a.members["leg.left.front"]
-    fit.need(leg.first[2] + fit.half_height(bar) < z < leg.second[2] - 2 * fit.half_height(bar), "base.stretchers.above_floor",
-             s.above_floor, "a place between the feet and the rails", 'above_floor = "6 in"')
+    rail = a.members["rail.front"]
+    low, high = leg.first[2] + fit.half_height(bar), rail.first[2] - rail.height / 2 - fit.half_height(bar)
+    fit.need(low < z < high, "base.stretchers.above_floor", s.above_floor,
+             f"a place between the feet and the rails ({fit.say(low)} to {fit.say(high)})", 'above_floor = "6 in"')
     fit.face("base.stretchers.stock", fit.width(bar), leg.width)
     for side in ("left", "right"):
         _between(a, fit, f"stretcher.{side}", "base", s.stock, bar, a.members[f"leg.{side}.front"], a.members[f"leg.{side}.back"], z,

@@ -14,6 +14,7 @@ from shopcalc.table.job import CFrameBase, Job, NamedBase, PedestalBase, PodiumB
 
 SEATS_ON_BAR = 5
 SEATS_ON_ARM = 3
+NEAR = 0.0254  # metres: bars of unlike heights may carry one top on packers
 
 
 def pedestal_base(job: Job, base: PedestalBase) -> Assembly:
@@ -29,6 +30,9 @@ def pedestal_base(job: Job, base: PedestalBase) -> Assembly:
                  'reach = "14 in"')
     fit.need(metres(base.spider.reach) <= metres(top.width) / 2, "base.spider.reach", base.spider.reach,
              f"arms under the top ({fit.say(metres(top.width) / 2)} from its middle)", 'reach = "14 in"')
+    room = metres(base.foot.reach) - fit.height(column)
+    fit.need(metres(base.feet.from_end) < room, "base.feet.from_end", base.feet.from_end,
+             f"feet outside the column (under {fit.say(room)})", 'from_end = "1-1/2 in"')
     fit.need(z_high - z_low > fit.height(column), "base.height", base.height, "a height with room for a column", 'height = "28 in"')
     square = getattr(column, "shape", "") != "round"
     a.bar("column", "base", base.column.stock, column, (0, 0, z_low), (0, 0, z_high))
@@ -61,6 +65,12 @@ def c_frame_base(job: Job, base: CFrameBase) -> Assembly:
     z_foot = metres(base.feet.height) + fit.half_height(foot)
     z_head = metres(base.height) - fit.half_height(head)
     half, top = metres(f.apart) / 2, job.model.top
+    gap = 2 * fit.height(post) * (f.count - 1)
+    fit.need(metres(f.apart) > gap, "base.frames.apart", f.apart, f"frames that do not touch (over {fit.say(gap)})", 'apart = "60 in"')
+    fit.need(metres(f.foot.length) / 2 - metres(base.feet.from_end) > 0.02, "base.feet.from_end", base.feet.from_end,
+             "feet within the half length of the foot bar", 'from_end = "1-1/2 in"')
+    fit.need(metres(f.head.length) >= 3 * fit.width(post), "base.frames.head.length", f.head.length,
+             f"a head bar that reaches forward of the post (over {fit.say(3 * fit.width(post))})", 'length = "24 in"')
     fit.need(metres(f.apart) < metres(top.length), "base.frames.apart", f.apart, "frames within the length of the top", 'apart = "60 in"')
     fit.need(metres(f.head.length) <= metres(top.width), "base.frames.head.length", f.head.length,
              "a head bar within the width of the top", 'length = "24 in"')
@@ -104,7 +114,12 @@ def podium_base(job: Job, base: PodiumBase) -> Assembly:
     half, top = metres(p.apart) / 2, job.model.top
     fit.need(metres(p.apart) + metres(p.length) <= metres(top.length), "base.podiums.apart", p.apart, "podiums under the top", 'apart = "60 in"')
     fit.need(metres(p.width) <= metres(top.width), "base.podiums.width", p.width, "podiums under the top", 'width = "24 in"')
-    fit.need(metres(p.apart) > metres(p.length), "base.podiums.apart", p.apart, "podiums that stand apart", 'apart = "60 in"')
+    fit.no_ends(base.feet)
+    for field, side, example in (("length", p.length, "16 in"), ("width", p.width, "24 in")):
+        fit.need(metres(side) >= 3 * size, f"base.podiums.{field}", side, f"a box with room between its posts (over {fit.say(3 * size)})",
+                 f'{field} = "{example}"')
+    room = metres(p.length) + size
+    fit.need(metres(p.apart) > room, "base.podiums.apart", p.apart, f"podiums that stand apart (over {fit.say(room)})", 'apart = "60 in"')
     z = metres(base.stretcher.above_floor)
     fit.need(low + size < z < high - size, "base.stretcher.above_floor", base.stretcher.above_floor,
              "a place between the lower and the upper bars of the boxes", 'above_floor = "8 in"')
@@ -142,7 +157,8 @@ def podium_base(job: Job, base: PodiumBase) -> Assembly:
 
 def named_base(job: Job, base: NamedBase) -> Assembly:
     """Points and bars as the job names them. Where a bar ends on another's axis or end, the two are joined."""
-    a = Assembly()
+    a, fit = Assembly(), Fit(job)
+    fit.no_ends(base.feet)
     points = {n: tuple(metres(v) for v in p) for n, p in base.points.items()}
     for name, bar in base.bars.items():
         for field in ("first", "second"):
@@ -162,11 +178,19 @@ def named_base(job: Job, base: NamedBase) -> Assembly:
         touching = [n for n, b in base.bars.items() if point in (b.first, b.second)]
         if not touching:
             raise InputError(field="base.standing_on", value=point, need="a point where a bar ends")
+        over, height = points[point][2] - metres(base.feet.height), a.members[touching[0]].height
+        fit.need(-HAIR <= over <= height, f"base.points.{point}", fit.say(points[point][2]),
+                 f"a point that its foot of {fit.say(metres(base.feet.height))} reaches (up to {fit.say(height)} above it)",
+                 f'{point} = ["30 in", "-12 in", "0 in"]')
         a.foot(f"foot.{point}", touching[0], points[point])
     for name in base.carried_by:
         if name not in a.members:
             raise InputError(field="base.carried_by", value=name, need="bars of base.bars: " + ", ".join(a.members))
         m = a.members[name]
+        fit.need(abs(m.direction[2]) < 0.02, "base.carried_by", name, "bars that lie level", 'carried_by = ["front", "back"]')
+        face = m.first[2] + m.half_depth(np.array([0.0, 0.0, 1.0]))
+        fit.need(abs(face - metres(base.height)) < NEAR, "base.height", base.height,
+                 f"the height of the bars that carry the top: {name} reaches {fit.say(face)}", f'height = "{fit.say(face)}"')
         for i in range(SEATS_ON_BAR):
             place = m.point_at(m.length * i / (SEATS_ON_BAR - 1))
             # One seat where two bars under the top meet.

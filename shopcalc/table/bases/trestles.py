@@ -124,6 +124,12 @@ def _check(fit: Fit, job: Job, base: TrestleBase, foot, head, post, rail, stretc
     if p.count == 2 and not p.crossed:
         fit.need(metres(p.apart) > 2 * fit.width(post), "base.trestles.posts.apart", p.apart,
                  "posts with room for a rail between them", 'apart = "22 in"')
+        fit.need(p.apart_top is None or metres(p.apart_top) >= fit.width(post) - 1e-9, "base.trestles.posts.apart_top", p.apart_top,
+                 f"posts beside each other at the head ({fit.say(fit.width(post))} or more)", 'apart_top = "6 in"')
+    if p.crossed:
+        for field, size in (("apart", p.apart), ("apart_top", p.apart if p.apart_top is None else p.apart_top)):
+            fit.need(metres(size) >= 2 * fit.width(post), f"base.trestles.posts.{field}", size,
+                     f"crossed posts that part at their ends ({fit.say(2 * fit.width(post))} or more)", f'{field} = "20 in"')
     fit.need(metres(t.foot.length) / 2 - metres(base.feet.from_end, 0.0) > 0.02, "base.feet.from_end", base.feet.from_end,
              "feet within the half length of the foot bar", 'from_end = "1-1/2 in"')
     between = rail if rail is not None else stretcher
