@@ -53,6 +53,16 @@ class Strength:
         return self.states[int(self.governing[design])]
 
 
+# LRFD compares factored loads. 1.2 times what is dead and 1.6 times what is live (IBC 2018, 1605.2, equation 16-2); own
+# weight is a small part of what a table carries, and counts with the factor of a live load.
+LRFD_LOADS = 1.6
+
+
+def load_factor(kind: str, method: str = "ASD") -> float:
+    """What a load of service is multiplied by before its effect is compared with `allowable`."""
+    return LRFD_LOADS if method == "LRFD" and kind in ("use", "handling") else 1.0
+
+
 def allowable(strength: Strength, kind: str, method: str = "ASD") -> np.ndarray:
     """Nominal strength over Omega (ASD) or times phi (LRFD) for use and handling loads; nominal for proof."""
     if method not in ("ASD", "LRFD"):

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pint
 
-from shopcalc.check import OUTSIDE, OVER, REPORTED, WITHIN, Check, ratio_text
+from shopcalc.check import OUTSIDE, OVER, REPORTED, WITHIN, Check, load_factor, ratio_text
 from shopcalc.codes.aisc360_22 import combined, of_sections
 from shopcalc.codes.aisc360_22.of_sections import SHEAR_OVER_STIFFNESS, Demand, Lengths, allowables, grouped
 from shopcalc.codes.aisc360_22.scope import cover
@@ -180,6 +180,8 @@ def ratios(question: Question, s: SectionArrays, F_y, E, span, P, w, push=0.0, G
 def _ratios(question: Question, s: SectionArrays, F_y, E, span, push, moment, shear, sag) -> dict[str, np.ndarray]:
     lengths = _lengths(question, span)
     groups = grouped(s, F_y, E, lengths)
+    factor = load_factor("use", question.method)
+    moment, shear, push = factor * moment, factor * shear, factor * np.asarray(push)
 
     def limit(what: str):
         return allowables(what, s, F_y, E, lengths, "use", question.method, groups)

@@ -16,6 +16,7 @@ from shopcalc.formula import formula
 from shopcalc.units import Force, Length, Moment, Q, Quantity, Ratio, magnitude
 
 SOURCE = "statics, moments about a line of contact"
+HAIR = 1e-9  # metres: a load this near an edge stands on it
 GRAVITY = float(magnitude(Q(1, "g_0"), "m/s**2"))  # m/s^2, the standard value of the unit file
 
 
@@ -74,8 +75,8 @@ def load_that_tips(shape: Outline, weight: float, centre, points, *, push: float
     """
     righting = weight * inside_by(shape, centre)[0] - push * push_height - weight * slope * centre_height
     arm = slope * load_height - inside_by(shape, points)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        load = np.where(arm > 0, np.maximum(righting, 0.0)[None] / np.where(arm > 0, arm, 1.0), np.inf)
+    beyond = arm > HAIR
+    load = np.where(beyond, np.maximum(righting, 0.0)[None] / np.where(beyond, arm, 1.0), np.inf)
     load = np.where((righting < 0)[None], 0.0, load)
     edge = load.argmin(axis=1)
     return load[np.arange(len(load)), edge], edge
@@ -84,14 +85,13 @@ def load_that_tips(shape: Outline, weight: float, centre, points, *, push: float
 def righting_ratio(shape: Outline, weight: float, centre, loads: np.ndarray, points: np.ndarray, *, push: float = 0.0,
                    push_height: float = 0.0, slope: float = 0.0, centre_height: float = 0.0, load_height: float = 0.0):
     """Righting over overturning moment for loads (m,) that act together at points (m, 2): the least ratio over
-    all edges, with that edge and its two moments. A load inside an edge helps to hold the body down; a centre of
-    gravity outside it overturns. push, slope and heights as in `load_that_tips`."""
-    arm = inside_by(shape, np.atleast_2d(points)) - slope * load_height
-    moments = np.asarray(loads, float)[:, None] * arm
+    all edges, with that edge and its two moments. A load inside an edge is not counted on: whoever it is may step off.
+    A centre of gravity outside an edge overturns. push, slope and heights as in `load_that_tips`."""
+    out = slope * load_height - inside_by(shape, np.atleast_2d(points))
+    moments = np.asarray(loads, float)[:, None] * np.where(out > HAIR, out, 0.0)
     own = weight * inside_by(shape, centre)[0]
-    righting = np.maximum(own, 0) + np.maximum(moments, 0).sum(axis=0)
-    overturning = (np.maximum(-own, 0) + np.maximum(-moments, 0).sum(axis=0) + push * push_height
-                   + weight * slope * centre_height)
+    righting = np.maximum(own, 0)
+    overturning = np.maximum(-own, 0) + moments.sum(axis=0) + push * push_height + weight * slope * centre_height
     with np.errstate(divide="ignore"):
         ratio = np.where(overturning > 0, righting / np.where(overturning > 0, overturning, 1), np.inf)
     edge = int(ratio.argmin())

@@ -114,8 +114,11 @@ def used(assessment, about: str | None = None) -> Picture:
 
 def checks(assessment, about: str | None = None) -> Shown:
     """All checks as a table, or those of one member, joint or piece."""
-    chosen = _about(assessment, about)
-    system = assessment.job.system
+    return check_table(_about(assessment, about), assessment.job.system)
+
+
+def check_table(chosen: Sequence[Check], system: str) -> Shown:
+    """Some checks as one table."""
     rows = [tables.check_row(c, system) for c in chosen]
     plain = "\n".join(f"{r.id}: {r.demand} / {r.limit}, used {r.used}, {r.verdict}" for r in rows)
     return Shown(plain, html=tables.sections_html(chosen, system))

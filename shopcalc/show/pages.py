@@ -18,7 +18,7 @@ import pint
 from IPython.display import display
 
 from shopcalc.assess import Assessment, assess
-from shopcalc.check import Check, ratio_text, severity
+from shopcalc.check import Check, envelope, ratio_text, severity
 from shopcalc.errors import InputError
 from shopcalc.show import answers, notebook
 from shopcalc.show.canvas import Picture
@@ -37,10 +37,15 @@ from shopcalc.sweep import (
     tubes_over_spans,
     which_tube,
 )
+from shopcalc.table.checks import standing_checks
+from shopcalc.table.frame_cases import frame_cases
+from shopcalc.table.frame_checks import SAG_IDS, sag_checks
+from shopcalc.table.frame_solve import solve_service
 from shopcalc.table.geometry import build
 from shopcalc.table.job import Job, load_job
 from shopcalc.table.loadpath import LoadedBar, loaded_stretchers
 from shopcalc.table.loads import load_cases
+from shopcalc.table.stability import body_of
 from shopcalc.units import Q, Quantity
 
 # Tubes of the size table: squares and the bars that stretchers are made of, every wall of the rack.
@@ -81,6 +86,17 @@ class TablePages:
     def assessment(self) -> Assessment:
         return assess(self.job)
 
+    @cached_property
+    def standing(self) -> tuple[Check, ...]:
+        """The stability cases of the whole table: they need no frame."""
+        return tuple(envelope(standing_checks(self.job, self.geometry, body_of(self.geometry), self.cases)))
+
+    def check(self, id: str) -> Check:
+        """One check by its id, worked out alone where that can be. KeyError where there is none."""
+        if id == "stretcher/sag":
+            return self._frame_sag
+        return next((c for c in self.standing if c.id == id), None) or self.assessment.check(id)
+
     def _say(self, quantity, role: str = "") -> str:
         return printed(quantity, self.system, role)
 
@@ -116,11 +132,11 @@ class TablePages:
 
     def working(self, id: str) -> Shown:
         """The worked step of a check."""
-        return notebook.worked(self.assessment.check(id), self.system)
+        return notebook.worked(self.check(id), self.system)
 
     def basis(self, *ids: str) -> Shown:
         """What checks stand on: sources and how they were read, range, what was assumed, cautions."""
-        return basis([self.assessment.check(id) for id in ids])
+        return basis([self.check(id) for id in ids])
 
     # --- which tube
 
@@ -211,6 +227,13 @@ class TablePages:
 
     # --- stretcher sag
 
+    @cached_property
+    def _frame_sag(self) -> Check:
+        every = list(frame_cases(self.geometry, self.cases))
+        solved = list(solve_service(self.job, self.geometry, every, SAG_IDS))
+        found = {c.id: c for c in sag_checks(self.job, self.geometry, solved, self.cases)}
+        return found[f"{self._stretcher.about}/sag"]
+
     def sag_picture(self) -> None:
         """Sag and moment along the stretcher, ends free to turn."""
         bar = self._stretcher
@@ -220,7 +243,7 @@ class TablePages:
 
     def sag_answer(self) -> Shown:
         """How far the stretcher sags: in the frame, and by hand as one straight bar."""
-        bar, frame = self._stretcher, self.assessment.check(f"{self._stretcher.about}/sag")
+        bar, frame = self._stretcher, self._frame_sag
         soft, stiff = (line.largest("sag", "down")[0] for line in (bar.beam, bar.held))
         lines = [f"In the frame the stretcher sags {self._say(frame.demand, 'sag')} under "
                  f"{self._say(bar.case.value)} in its middle: {frame.verdict}, used "
@@ -262,7 +285,7 @@ class TablePages:
 
     def tipping_answer(self) -> Shown:
         """Where the table goes over first, its worst stability case, and how far the top may reach."""
-        worst = max((c for c in self.assessment.checks if c.kind == "stability"), key=severity)
+        worst = max(self.standing, key=severity)
         has = "" if worst.limit is None else f", has {self._say(worst.limit)}"
         first, second, *_ = self._tipping[1].splitlines()
         verdict, over = first.split(": ", 1)
@@ -277,7 +300,7 @@ class TablePages:
 
     def tipping_table(self) -> Shown:
         """Every stability case of the whole table."""
-        return notebook.checks(self.assessment, "whole table")
+        return notebook.check_table(self.standing, self.system)
 
     @cached_property
     def tipping_control(self) -> OverhangTipping:

@@ -285,12 +285,15 @@ def feasible_region(tubes: Sequence[str], spans: pint.Quantity, ratios, verdicts
         for j in range(c):
             verdict = str(verdicts[i, j])
             fill, hatch = VERDICT_LOOKS[verdict]
-            ax.add_patch(Rectangle((j - 0.5, i - 0.5), 1, 1, facecolor=fill if verdict == WITHIN else PAPER,
-                                   edgecolor=GREY if verdict != WITHIN else PAPER, hatch=hatch, linewidth=0.6,
-                                   alpha=1.0))
+            looks = {"facecolor": fill if verdict == WITHIN else PAPER, "hatch": hatch, "linewidth": 0.6,
+                     "edgecolor": PAPER if verdict == WITHIN else GREY}
+            cell = ax.add_patch(Rectangle((j - 0.5, i - 0.5), 1, 1, **looks))
             words = ratio_text(ratios[i, j]) if verdict in (WITHIN, OVER) else verdict.split()[0]
-            ax.text(j, i, words, ha="center", va="center", fontsize=SMALL,
-                    bbox={"facecolor": fill if verdict == WITHIN else PAPER, "edgecolor": "none", "pad": 1.0})
+            text = ax.text(j, i, words, ha="center", va="center", fontsize=SMALL,
+                           bbox={"facecolor": looks["facecolor"], "edgecolor": "none", "pad": 1.0})
+            # what stands inside the axes needs no room beside them
+            cell.set_in_layout(False)
+            text.set_in_layout(False)
     ax.set_xlim(-0.5, c - 0.5)
     ax.set_ylim(r - 0.5, -0.5)
     ax.set_xticks(range(c), labels, fontsize=SMALL)

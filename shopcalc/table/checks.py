@@ -34,6 +34,7 @@ UNITS = {
 }
 DEFAULT_SAG, DEFAULT_OVERHANG, DEFAULT_RIGHTING = 1 / 360, Q(0.25, "inch"), 1.5
 PUBLIC_RIGHTING = 2.0
+CASTERS = "the wheels of swivel casters may stand nearer the middle than their stems: measure with the wheels turned inward, and brake them"
 
 
 def metres(value: float) -> pint.Quantity:
@@ -117,7 +118,7 @@ def standing_check(job: Job, g: Geometry, body: Body, found: Standing, slope: fl
     tips = math.isinf(found.ratio)
     ratio = 0.0 if tips else wanted / found.ratio if found.ratio else math.inf
     goes = "no load there tips it" if math.isinf(found.tips_at) else \
-        f"goes over at {size_words(job, newtons(found.tips_at))} there"
+        f"goes over at {size_words(job, newtons(found.tips_at))} there" if found.tips_at else "goes over without any load"
     notes = [f"righting ratio {wanted:g}"] if assumed else []
     if not g.top.mass_weighed:
         notes.append("wood of the top 10 % lighter than the mean of its species; weigh it")
@@ -127,10 +128,10 @@ def standing_check(job: Job, g: Geometry, body: Body, found: Standing, slope: fl
         demand=Q(wanted, ""), limit=None if tips else Q(found.ratio, ""), ratio=ratio, verdict=OVER if ratio > 1 else WITHIN,
         clause=f"righting over overturning at least {wanted:g}: {whose}", source=case.source or "statics",
         provenance=case.tag if case.tag in PROVENANCE else "common practice",
-        detail=f"turns about {edge_words(body, found.edge)}; {goes}",
+        detail=goes if tips else f"turns about {edge_words(body, found.edge)}; {goes}",
         range=("rigid table, fixed top, hard floor, sliding prevented", f"floor slope {slope * 100:.2g} %"),
         worked=standing_lines(job, g, body, found, slope), assumed=tuple(notes),
-        cautions=("a foot lifts before the table goes over: not checked yet",))
+        cautions=("a foot lifts before the table goes over: not checked yet", *((CASTERS,) if job.model.base.feet.kind == "casters" else ())))
 
 
 def standing_lines(job: Job, g: Geometry, body: Body, found: Standing, slope: float) -> tuple[Worked, ...]:
@@ -138,7 +139,7 @@ def standing_lines(job: Job, g: Geometry, body: Body, found: Standing, slope: fl
     if math.isinf(found.ratio):
         return ()
     outs = [arms(body, found.edge, p) for p in found.points]
-    if slope or any(o <= 0 for _, o in outs) or len({round(o, 9) for _, o in outs}) > 1:
+    if slope or any(i <= 0 or o <= 0 for i, o in outs) or len({round(o, 9) for _, o in outs}) > 1:
         return (tipping_ratio_moments.worked(M_r=Quantity(found.righting, "N*m"), M_o=Quantity(found.overturning, "N*m"),
                                              system=job.system),)
     inward, out = outs[0]

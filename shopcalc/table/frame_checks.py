@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.check import OUTSIDE, REFUSED, REPORTED, Check, compare
+from shopcalc.check import OUTSIDE, REFUSED, REPORTED, Check, compare, load_factor
 from shopcalc.codes.aisc360_22 import of_sections
 from shopcalc.codes.aisc360_22.of_sections import Demand, Lengths
 from shopcalc.codes.aisc360_22.scope import cover
@@ -40,7 +40,8 @@ from shopcalc.units import Q, Quantity, magnitude, number, show_length, show_sag
 
 SIDES = ("left", "right", "front", "back", "middle", "outer", "inner")
 STRIP = "top taken as strips on its seats, in three states; the plate is not there yet"
-RIGID = "welded joints taken as rigid for strength; the softer joint only moves more"
+RIGID = "welded joints taken as rigid, and as soft (0.4 of the calculated stiffness of the tube face): the worse counts"
+FACTORED = ("LRFD: every load of use and handling times 1.6",)
 
 
 def family(name: str) -> str:
@@ -142,7 +143,8 @@ def _worst(job: Job, s: Solved, bar: Member, known: dict[tuple, dict]) -> tuple[
     best: list[Use | None] = [None, None]
     for kind in dict.fromkeys(kinds):
         rows = np.repeat(kinds == kind, shape[1])
-        part = Demand(**{k: v[rows] for k, v in vars(demand).items()})
+        factor = load_factor(kind, job.method)
+        part = Demand(**{k: factor * v[rows] for k, v in vars(demand).items()})
         key = (id(bar.design), bar.length, F_y, E, kind)
         if key not in known:
             known[key] = of_sections.member_strengths(bar.design, F_y, E, Lengths.of(bar.length), kind, job.method)
@@ -174,7 +176,8 @@ def _use_check(job: Job, name: str, state: str, use: Use) -> Check:
                  ("torque", d.T, "N*m", *_moment(job))) if abs(v[i]) > 0.5]
     return Check(verdict=verdict, demand=Q(ratio, ""), limit=Q(1.0, ""), ratio=ratio,
                  detail=f"{use.member.name}: " + ", ".join(parts),
-                 range=("second order under 1.6 times the load, stiffness 0.8, notional forces 0.002; K = 1",),
+                 range=("second order under 1.6 times the load, stiffness 0.8, notional forces 0.002; K = 1",
+                        *(FACTORED if job.method == "LRFD" else ())),
                  worked=(lambda: of_sections.member_lines(*use.arguments(), use.case.kind, job.method, job.system)) if state == "strength" else (), **common)
 
 

@@ -24,8 +24,10 @@ ASD_FACTOR = 1.6
 LIFTS = 1e-6  # N: a foot that pulls by more than this has left the floor
 STIFFNESS_REDUCED = 0.8
 
-# Top, joints and feet together, as they are looked at. A top that only lies there cannot be carried or turned.
-STRENGTH_STATES = (("sliding", "rigid", "gripping"), ("dead weight", "rigid", "gliding"), ("clamped", "rigid", "gripping"))
+# Top, joints and feet together, as they are looked at: soft joints hand their moment on to others, and sway more under
+# load, so neither bound is the safe one. A top that only lies there cannot be carried or turned.
+STRENGTH_STATES = (("sliding", "rigid", "gripping"), ("dead weight", "rigid", "gliding"), ("clamped", "rigid", "gripping"),
+                   ("sliding", "soft", "gripping"), ("dead weight", "soft", "gliding"))
 CARRIED = ("sliding", "clamped")
 SWAY_STATES = (("sliding", "rigid", "gripping"), ("sliding", "soft", "gripping"), ("dead weight", "soft", "gripping"))
 

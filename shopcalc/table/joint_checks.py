@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.check import ASK, OVER, REFUSED, WITHIN, Check, compare
+from shopcalc.check import ASK, OVER, REFUSED, WITHIN, Check, compare, load_factor
 from shopcalc.formula import Worked
 from shopcalc.joints import welds
 from shopcalc.stock.tubes import Tube
@@ -41,6 +41,9 @@ class Forces:
     over_across: np.ndarray
     over_along: np.ndarray
     twist: np.ndarray
+
+    def times(self, factor: np.ndarray) -> Forces:
+        return Forces(**{name: factor * force for name, force in vars(self).items()})
 
 
 def forces_on(s: Solved, joint: Joint, g: Geometry) -> Forces:
@@ -127,7 +130,7 @@ def _kind_checks(job: Job, g: Geometry, kind: str, weld: Weld, joints: list[Join
             return
         kinds = np.array([c.case.kind for c in s.cases])
         for j, made in known:
-            f = forces_on(s, j, g)
+            f = forces_on(s, j, g).times(np.array([load_factor(k, job.method) for k in kinds]))
             line = made.thinner_throat * welds.line_force(
                 made.across, made.along, P=f.pull, V_x=f.shear_across, V_y=f.shear_along, M_x=f.over_along, M_y=f.over_across,
                 T=f.twist, two_sides=made.two_sides, flat=made.flat).f
@@ -183,7 +186,7 @@ def _weld_check(job: Job, about: str, words: str, weld: Weld, worst, g: Geometry
     laid = float(magnitude(weld.leg, "m"))
     credited = Quantity(float(made.fillet.credited[0]), "m")
     lay = float(welds.leg_to_lay_si(ratio * float(made.fillet.throat[0]), made.thinner, job.system))
-    assumed = ("forces of the rigid frame, top as strips on its seats", *branch.tube.assumed, *host.tube.assumed)
+    assumed = ("forces of the frame with rigid and with soft joints, the worse counts; top as strips on its seats", *branch.tube.assumed, *host.tube.assumed)
     cautions = (FACE, *((welds.CLASH,) if bool(made.fillet.clash[0]) else ()), *((TWO_SIDES,) if made.two_sides else ()),
                 *((LEANS,) if made.thinner_throat > 1 else ()))
     common = dict(about=about, assumed=assumed, cautions=cautions, provenance=provenance("aisc-360-22"))
@@ -193,7 +196,8 @@ def _weld_check(job: Job, about: str, words: str, weld: Weld, worst, g: Geometry
         verdict=verdict, clause=weakest.clause(), source="aisc-360-22, J2.4 and J4",
         detail=f"{joint.name}: {weakest.state()} governs; leg laid {show_length(Quantity(laid, 'm'), job.system)}, credited "
                f"{show_wall(credited, job.system)}; force per length of weld, {'two sides' if made.two_sides else 'all round'}",
-        range=("elastic sum on lines, no bonus for direction (k_ds = 1.0)",), worked=lambda: _lines(job, made, f, i), **common)
+        range=("elastic sum on lines, no bonus for direction (k_ds = 1.0)",
+               *(("LRFD: every load of use and handling times 1.6",) if job.method == "LRFD" else ())), worked=lambda: _lines(job, made, f, i), **common)
     least = float(made.fillet.least[0])
     yield Check(
         id=f"{about}/least leg", name=f"{words}: least leg", kind="information", demand=in_units(job, Quantity(least, "m"), "length"),

@@ -402,3 +402,119 @@ def test_sizes_under_zero_are_no_strength():
     """A modulus or wall gone negative is outside the range, never a strength with a sign."""
     got = bending_tube.bending_round_tube.si(F_y=F50, E=E, Z=np.array([1e-6, -1e-6]), S=1e-6, D=0.05, t=0.003)
     assert got.in_range.tolist() == [True, False] and np.isnan(got.nominal[1])
+
+
+# --- every strength of every shape, typed out ----------------------------------------------------
+
+ROOT = math.sqrt(29000 / 36)  # of A36
+
+
+def e3(lam, F_y=36.0):
+    F_e = math.pi**2 * 29000 / lam**2
+    return 0.658**(F_y / F_e) * F_y if F_y <= 2.25 * F_e else 0.877 * F_e
+
+
+def strengths_of(s, L, **others):
+    """Nominal strengths in kip and kip in, A36."""
+    found = {what: governing(what, s, 36 * KSI, E, Lengths.of(L * INCH, **others))[0] for what in WHAT}
+    return {what: st.nominal[0] / (KIP if what in ("tension", "compression", "shear", "shear sideways") else KIP_IN)
+            for what, st in found.items()}
+
+
+def test_every_strength_of_a_flat_bar():
+    """2 x 3/8 in, 24 in: F11 with L_b d/t^2 341 between 64.4 and 1,531; sideways it lies flat and yields."""
+    c, d, t, L = strengths_of(bar(2, 0.375), 24), 2.0, 0.375, 24.0
+    lam = L * d / t**2
+    M_y = 36 * t * d**2 / 6
+    assert c["bending"] == pytest.approx(min((1.52 - 0.274 * lam * 36 / 29000) * M_y, 1.5 * M_y))
+    assert c["bending sideways"] == pytest.approx(36 * d * t**2 / 4)
+    assert c["compression"] == pytest.approx(e3(L / (t / math.sqrt(12))) * d * t)
+    assert c["tension"] == pytest.approx(36 * d * t)
+    assert c["shear"] == c["shear sideways"] == pytest.approx(0.6 * 36 * d * t)
+    beta = 1 / 3 - 0.21 * t / d  # share of a rectangle, near enough at 5 to 1
+    assert c["torsion"] == pytest.approx(0.6 * 36 * beta * d * t**2, rel=0.01)
+
+
+def test_every_strength_of_a_rod():
+    """3/4 in, 24 in: M_p capped at 1.6 F_y S; shear by first yield; torque by first yield."""
+    c, D, L = strengths_of(rod(0.75), 24), 0.75, 24.0
+    A, S = math.pi * D**2 / 4, math.pi * D**3 / 32
+    assert c["bending"] == c["bending sideways"] == pytest.approx(1.6 * 36 * S)
+    assert c["compression"] == pytest.approx(e3(L / (D / 4)) * A)
+    assert c["tension"] == pytest.approx(36 * A)
+    assert c["shear"] == c["shear sideways"] == pytest.approx(0.6 * 36 * A * 3 / 4)
+    assert c["torsion"] == pytest.approx(0.6 * 36 * 2 * S)
+
+
+def test_every_strength_of_a_round_tube():
+    """2 in x 0.116 in, 30 in."""
+    c, D, t, L = strengths_of(ring(2, 0.116), 30), 2.0, 0.116, 30.0
+    d = D - 2 * t
+    A, I = math.pi * (D**2 - d**2) / 4, math.pi * (D**4 - d**4) / 64  # noqa: E741
+    assert c["bending"] == c["bending sideways"] == pytest.approx(36 * (D**3 - d**3) / 6)
+    assert c["compression"] == pytest.approx(e3(L / math.sqrt(I / A)) * A)
+    assert c["shear"] == c["shear sideways"] == pytest.approx(0.6 * 36 * A / 2)
+    assert c["torsion"] == pytest.approx(0.6 * 36 * 4 * I / D)
+    assert c["tension"] == pytest.approx(36 * A)
+
+
+def test_every_strength_of_a_channel():
+    """C6x10.5 by its published row (A 3.07, I_x 15.1, S_x 5.04, Z_x 6.18, I_y 0.860, S_y 0.561, Z_y 1.14, r_y 0.529, x 0.500,
+    e_o 0.486, C_w 5.91), 48 in: E4 with the flexural-torsional root, F2 between L_p and L_r, F6 by the cap."""
+    L, d, b_f, t_w, t_f = 48.0, 6.0, 2.03, 0.314, 0.343
+    A, I_x, S_x, Z_x, I_y, S_y, Z_y, r_y, C_w, x_o = 3.07, 15.1, 5.04, 6.18, 0.860, 0.561, 1.14, 0.529, 5.91, 0.500 + 0.486
+    J = ((d - t_f) * t_w**3 + 2 * (b_f - t_w / 2) * t_f**3) / 3
+    c = strengths_of(channel(d, b_f, t_w, t_f), L)
+    assert c["tension"] == pytest.approx(36 * A, rel=0.02)
+    assert c["shear"] == pytest.approx(0.6 * 36 * d * t_w) and c["shear sideways"] == pytest.approx(0.6 * 36 * 2 * b_f * t_f)
+    assert c["bending sideways"] == pytest.approx(min(36 * Z_y, 1.6 * 36 * S_y), rel=0.07)
+    h_o = d - t_f
+    r_ts = math.sqrt(math.sqrt(I_y * C_w) / S_x)
+    shape = J * (h_o / 2 * math.sqrt(I_y / C_w)) / (S_x * h_o)
+    L_p = 1.76 * r_y * ROOT
+    L_r = 1.95 * r_ts * 29000 / 25.2 * math.sqrt(shape + math.sqrt(shape**2 + 6.76 * (25.2 / 29000)**2))
+    assert L_p < L < L_r
+    M_p = 36 * Z_x
+    assert c["bending"] == pytest.approx(M_p - (M_p - 25.2 * S_x) * (L - L_p) / (L_r - L_p), rel=0.03)
+    r_o2 = x_o**2 + (I_x + I_y) / A
+    H = 1 - x_o**2 / r_o2
+    F_ex, F_ey = (math.pi**2 * 29000 / (L / r)**2 for r in (math.sqrt(I_x / A), r_y))
+    F_ez = (math.pi**2 * 29000 * C_w / L**2 + 11200 * J) / (A * r_o2)
+    F_e = (F_ex + F_ez) / (2 * H) * (1 - math.sqrt(1 - 4 * F_ex * F_ez * H / (F_ex + F_ez)**2))
+    F_e = min(F_e, F_ey)
+    assert c["compression"] == pytest.approx(0.658**(36 / F_e) * 36 * A, rel=0.03)
+    assert c["torsion"] == pytest.approx(0.6 * 36 * J / t_f, rel=0.05)
+
+
+def test_a_channel_twists_before_it_bends_where_it_is_braced_against_its_weak_axis():
+    """The flexural-torsional root governs, and takes the arm to the shear centre as a sum."""
+    s, L = channel(6, 2.03, 0.314, 0.343), 60.0
+    c = strengths_of(s, L, L_cy=0.2)
+    A, I_x, I_y, C_w, J = (float(v[0]) / INCH**n for v, n in ((s.A, 2), (s.Ix, 4), (s.Iy, 4), (s.C_w, 6), (s.J, 4)))
+    x_o = float(s.x_bar[0] + s.e_o[0]) / INCH
+    r_o2 = x_o**2 + (I_x + I_y) / A
+    F_ex = math.pi**2 * 29000 / (L / math.sqrt(I_x / A))**2
+    F_ez = (math.pi**2 * 29000 * C_w / L**2 + 11200 * J) / (A * r_o2)
+    roots = np.roots([1 - x_o**2 / r_o2, -(F_ex + F_ez), F_ex * F_ez])  # (F - F_ex)(F - F_ez) - F^2 (x_o/r_o)^2
+    F_e = min(roots)
+    assert F_e < 0.9 * F_ex and c["compression"] == pytest.approx(0.658**(36 / F_e) * 36 * A, rel=1e-6)
+
+
+def test_every_strength_of_an_unequal_angle():
+    """L3x2x1/4 by its published row (A 1.20, r_x 0.953, r_y 0.569, r_z 0.431), 24 in: push through the long leg (E5 with the
+    radius about the axis along it) beside a centred one; shear along each leg."""
+    c, L = strengths_of(angle(3, 2, 0.25), 24.0), 24.0
+    assert c["tension"] == pytest.approx(36 * 1.20, rel=0.02)
+    assert c["shear"] == pytest.approx(0.6 * 36 * 3 * 0.25) and c["shear sideways"] == pytest.approx(0.6 * 36 * 2 * 0.25)
+    centred, one_leg = e3(L / 0.431), e3(72 + 0.75 * L / 0.569)
+    assert c["compression"] == pytest.approx(min(centred, one_leg) * 1.20, rel=0.02)
+    axes = open_sections.principal_axes_of_angles(angle(3, 2, 0.25))
+    S_w, beta, r_z, A, t = float(axes.S_w[0]) / INCH**3, -1.56, 0.431, 1.20, 0.25
+    k = 4.4 * beta * r_z / (L * t)
+    M_cr = 9 * 29000 * A * r_z * t / (8 * L) * (math.sqrt(1 + k**2) + k)
+    M_y = 36 * S_w
+    expect = min(1.5 * M_y, (1.92 - 1.17 * math.sqrt(M_y / M_cr)) * M_y)
+    assert c["bending"] == pytest.approx(expect, rel=0.02)
+    assert c["bending sideways"] == pytest.approx(1.5 * 36 * float(axes.S_z[0]) / INCH**3)
+    J = (3 + 2 - 0.25) * 0.25**3 / 3
+    assert c["torsion"] == pytest.approx(0.6 * 36 * J / 0.25, rel=0.05)  # the kit takes off what free ends lose

@@ -96,21 +96,34 @@ SQUARE = np.array([[-0.5, -0.3], [0.5, -0.3], [0.5, 0.3], [-0.5, 0.3]])
 
 
 def test_ratio_of_two_loads_by_hand():
-    # W 400 N in the middle; 100 N 0.2 m beyond the right feet, 60 N 0.1 m inside them:
-    # righting 400 x 0.5 + 60 x 0.1 = 206, overturning 100 x 0.2 = 20 N m
+    # W 400 N in the middle; 100 N 0.2 m beyond the right feet, 60 N 0.1 m inside them, not counted on:
+    # righting 400 x 0.5 = 200, overturning 100 x 0.2 = 20 N m
     ratio, edge, righting, overturning = s.righting_ratio(
         s.outline(SQUARE), 400, np.zeros(2), np.array([100.0, 60.0]), np.array([[0.7, 0.0], [0.4, 0.0]]))
-    assert (righting, overturning) == pytest.approx((206, 20)) and ratio == pytest.approx(10.3)
+    assert (righting, overturning) == pytest.approx((200, 20)) and ratio == pytest.approx(10)
     assert s.outline(SQUARE).normals[edge] == pytest.approx([1, 0])
 
 
-def test_a_centre_of_gravity_beyond_an_edge_overturns_and_a_load_that_holds_it_down_rights():
-    # W 400 N stands 0.1 m beyond the right feet; 100 N on the far side, 0.9 m inside, holds it: 90 against 40.
+def test_a_centre_of_gravity_beyond_an_edge_overturns_and_no_load_on_the_far_side_is_counted_on():
+    # W 400 N stands 0.1 m beyond the right feet; 100 N on the far side would hold it, until it steps off.
     ratio, _, righting, overturning = s.righting_ratio(
         s.outline(SQUARE), 400, np.array([0.6, 0.0]), np.array([100.0]), np.array([[-0.4, 0.0]]))
-    assert (righting, overturning) == pytest.approx((90, 40)) and ratio == pytest.approx(2.25)
+    assert (righting, overturning) == pytest.approx((0, 40)) and ratio == 0
     load, _ = s.load_that_tips(s.outline(SQUARE), 400, np.array([0.6, 0.0]), np.array([[0.9, 0.0], [0.0, 0.0]]))
     assert list(load) == [0, 0]
+
+
+def test_who_leans_inside_the_feet_does_not_hold_the_table_against_the_push():
+    # 400 N with feet 0.5 m out, pushed with 60 N at 0.75 m; 300 N stands 0.1 m inside the feet.
+    ratio, *_ = s.righting_ratio(s.outline(SQUARE), 400, np.zeros(2), np.array([300.0]), np.array([[0.4, 0.2]]), push=60, push_height=0.75)
+    assert ratio == pytest.approx(400 * 0.3 / (60 * 0.75))
+
+
+def test_a_load_right_over_a_foot_tips_nothing():
+    # the last digits of a metre must not make a lever of it
+    points = SQUARE + np.array([[1e-16, 0], [3e-17, 1e-16], [0, 0], [-1e-16, 2e-17]])
+    assert np.isinf(s.load_that_tips(s.outline(SQUARE), 400, np.zeros(2), points)[0]).all()
+    assert np.isinf(s.righting_ratio(s.outline(SQUARE), 400, np.zeros(2), np.array([300.0]), points[1:2])[0])
 
 
 def test_a_slope_leans_the_load_out_with_the_table():

@@ -92,3 +92,12 @@ def test_going_over(table):
     assert said(control, r"goes over under ([\d,]+\.?\d*) lbf") == pytest.approx(by_hand / LBF, rel=5e-4)
     assert "a corner of the top" in control.text.value
     assert not np.array_equal(picture(control), before)
+
+
+def test_what_a_page_works_out_alone_is_what_the_whole_assessment_says(table):
+    pages = open_table(JOB)
+    alone = [pages.check("stretcher/sag"), *pages.standing]
+    assert "assessment" not in vars(pages), "the whole frame was worked out for it"
+    for check in alone:
+        whole = table.assessment.check(check.id)
+        assert (check.verdict, check.ratio, check.case) == (whole.verdict, pytest.approx(whole.ratio, rel=1e-9), whole.case)
