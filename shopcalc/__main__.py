@@ -76,9 +76,16 @@ def record(args) -> int:
     return found.exit_code
 
 
+def ordinary(path: Path, what: str) -> None:
+    """A device that never ends is no file to read."""
+    if path.exists() and not path.is_file():
+        raise InputError(field=what, value=str(path), need="an ordinary file")
+
+
 def rerun(args) -> int:
     from shopcalc.show.rerun import compare
 
+    ordinary(args.record, "record")
     differences = compare(args.record)
     for difference in differences:
         print(difference)
@@ -89,7 +96,12 @@ def rerun(args) -> int:
 def cases(args) -> int:
     from shopcalc.cases import read_cases, run
 
+    for path in args.files:
+        ordinary(path, "cases")
     found = read_cases(args.files or None)
+    if not found:
+        raise InputError(field="cases", value=", ".join(map(str, args.files)), need="a file with [[case]] tables",
+                         example="references/cases/beams.toml")
     missed = ran = 0
     for one in run(found):
         ran += 1

@@ -118,3 +118,51 @@ def test_cases_pass_and_a_tampered_one_fails(tmp_path):
     path = tmp_path / "gauges.toml"
     path.write_text(text.replace('ga_16 = "0.0625 in"', 'ga_16 = "0.0629 in"'), encoding="utf-8")
     assert run("cases", path).returncode == 1
+
+
+@pytest.mark.parametrize("words", [(), ("frob",), ("check",), ("check", "one", "two"), ("record", "job.toml"), ("check", "--jsn", "job.toml")])
+def test_a_command_that_is_none_ends_with_two_and_shows_the_commands(words):
+    done = run(*words)
+    assert done.returncode == 2 and done.stdout == "" and "usage" in done.stderr and "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("content", [b"", b"{", b"{}", b"[1, 2]", b"\xff\xfe\x00", b"null", b'{"format": 99}'])
+def test_a_record_that_is_none_ends_with_two(tmp_path, content):
+    path = tmp_path / "record.json"
+    path.write_bytes(content)
+    done = run("rerun", path)
+    assert done.returncode == 2 and done.stdout == "" and "Traceback" not in done.stderr and "need" in done.stderr
+
+
+@pytest.mark.parametrize("content", [b"", b"# nothing\n", b"[[case]]\n", b"{", b"\xff\xfe\x00", b'[[case]]\nid = "a"\n'])
+def test_case_files_that_hold_no_case_end_with_two_and_never_say_good(tmp_path, content):
+    path = tmp_path / "cases.toml"
+    path.write_bytes(content)
+    done = run("cases", path)
+    assert done.returncode == 2 and "good" not in done.stdout and "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("command", ["check", "rerun", "cases"])
+def test_a_device_that_never_ends_is_refused(command):
+    if not Path("/dev/zero").exists():
+        return  # not everywhere
+    done = run(command, "/dev/zero")
+    assert done.returncode == 2 and done.stdout == "" and "ordinary file" in done.stderr
+
+
+def test_a_reader_that_leaves_early_sees_no_traceback():
+    """As with `| head -1`: the pipe is closed while the cases are still printed."""
+    done = subprocess.Popen([sys.executable, "-m", "shopcalc", "cases", str(ROOT / "references" / "cases" / "beams.toml")],
+                            stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=ROOT)
+    assert done.stdout.readline()
+    done.stdout.close()
+    told = done.stderr.read()
+    assert done.wait(timeout=60) == 0 and b"Traceback" not in told and b"Error" not in told
+
+
+def test_words_on_a_bad_job_are_plain_whatever_stands_in_it(tmp_path):
+    """Control characters of a job never reach the terminal."""
+    path = tmp_path / "job.toml"
+    path.write_text(TEXT.replace('style  = "trestles"', 'style = "\\u001b[2Jtrestles"'), encoding="utf-8")
+    done = run("check", path)
+    assert done.returncode == 2 and "\x1b" not in done.stderr and "base.style" in done.stderr and "did you mean trestles" in done.stderr
