@@ -518,3 +518,33 @@ def test_every_strength_of_an_unequal_angle():
     assert c["bending sideways"] == pytest.approx(1.5 * 36 * float(axes.S_z[0]) / INCH**3)
     J = (3 + 2 - 0.25) * 0.25**3 / 3
     assert c["torsion"] == pytest.approx(0.6 * 36 * J / 0.25, rel=0.05)  # the kit takes off what free ends lose
+
+
+def test_a_long_channel_by_its_own_properties():
+    """Elastic buckling sideways (F2-4) of C3x4.1 over 200 in, to all digits: the middles of the flanges stand d - t_f apart."""
+    s, L = channel(3, 1.41, 0.17, 0.273), 200.0
+    S, I_y, C_w, J = (float(v[0]) / INCH**n for v, n in ((s.Sx, 3), (s.Iy, 4), (s.C_w, 6), (s.J, 4)))
+    h_o, r_ts = 3 - 0.273, math.sqrt(math.sqrt(I_y * C_w) / S)
+    c = h_o / 2 * math.sqrt(I_y / C_w)
+    F_cr = math.pi**2 * 29000 / (L / r_ts)**2 * math.sqrt(1 + 0.078 * J * c / (S * h_o) * (L / r_ts)**2)
+    assert strengths_of(s, L)["bending"] == pytest.approx(F_cr * S, rel=1e-9)
+
+
+def test_the_wider_wall_of_a_tube_buckles_in_torsion():
+    """10 x 2 x 0.08 in at 50 ksi: h/t 122 over 3.07 sqrt(E/F_y) = 73.9, H3-5; upright or laid over."""
+    t = 0.08
+    C = 2 * t * ((10 - t) * (2 - t) - (4 - math.pi) * (1.5 * t)**2)
+    expect = 0.458 * math.pi**2 * 29000 / ((10 - 3 * t) / t)**2 * C
+    for s in (tube(10, 2, t), tube(2, 10, t)):
+        got = governing("torsion", s, F50, E, Lengths.of(1.0))[0]
+        assert got.nominal[0] / KIP_IN == pytest.approx(expect, rel=1e-9) and got.state() == "torsional buckling"
+
+
+def test_noncompact_flange_of_a_box():
+    """6 in wide flanges of 0.18 in at 50 ksi: b/t 31.9 between 1.12 and 1.49 sqrt(E/F_y), F7-2."""
+    s = box(6, 0.18, 4, 0.125)
+    root, lam = math.sqrt(29000 / 50), 5.75 / 0.18
+    M_p, M_y = 50 * float(s.Zx[0]) / INCH**3, 50 * float(s.Sx[0]) / INCH**3
+    expect = M_p - (M_p - M_y) * (lam - 1.12 * root) / ((1.49 - 1.12) * root)
+    assert 1.12 * root < lam < 1.40 * root
+    assert governing("bending", s, F50, E, Lengths.of(0.1))[0].nominal[0] / KIP_IN == pytest.approx(expect, rel=1e-9)
