@@ -24,7 +24,8 @@ def bar(first="", second="", loads=(), joints=(), **more):
 
 def column(first=FIXED, second="", loads=None, joints=(), parts=1, **more):
     """One upright bar of `parts` equal pieces from foot to head, bending in x-z alone unless held
-    otherwise."""
+    otherwise.
+    """
     names = ("foot", *(f"p{i}" for i in range(1, parts)), "head")
     supports = [Support("foot", first)]
     if second:

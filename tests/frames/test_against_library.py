@@ -219,7 +219,8 @@ def test_diagrams(frames):
 
 def test_where_the_axis_goes(frames):
     """Of bars without releases: behind a release the library's curve does not start with the turn of its own
-    end."""
+    end.
+    """
     for f, _, a, model in frames:
         for b in f.members:
             if b.free_first or b.free_second:
@@ -234,7 +235,8 @@ def test_where_the_axis_goes(frames):
 
 def test_largest_moments(frames):
     """No moment that the library finds at closely spaced places is larger than the largest here, and that one
-    is met."""
+    is met.
+    """
     for f, _, a, model in frames[:8]:
         for b in f.members:
             bar, theirs = a.member(b.name), model.members[b.name]

@@ -1,5 +1,6 @@
 """Single bars beside closed forms and the beam engine: shear, loads of every kind, where largest values
-stand."""
+stand.
+"""
 
 import numpy as np
 import pytest

@@ -1,5 +1,6 @@
 """One-sided contact: the complementarity routine beside SciPy, feet on an uneven floor, lifting, going
-over."""
+over.
+"""
 
 import numpy as np
 import pytest

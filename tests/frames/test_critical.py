@@ -1,5 +1,6 @@
 """Buckling and second order: Euler's columns, sway frames, what is refused, amplified moments, second
-routes."""
+routes.
+"""
 
 import numpy as np
 import pytest
@@ -17,6 +18,7 @@ from frames.frames_for_tests import (
     portal_points,
     up,
 )
+from frames.test_laws import drawn
 from scipy.linalg import eigh
 from scipy.optimize import brentq
 
@@ -27,15 +29,18 @@ from shopcalc.mechanics.frames import (
     FrameRefused,
     Joint,
     LineLoad,
+    Member,
     NodeLoad,
     PointLoad,
     Spring,
     Support,
     solve,
 )
-from shopcalc.mechanics.frames.solver import CERTAIN
+from shopcalc.mechanics.frames.dense import back_solve, factor
+from shopcalc.mechanics.frames.opened import Opened
+from shopcalc.mechanics.frames.solver import CERTAIN, _pole, definite
 from shopcalc.mechanics.frames.stiffness import system_of
-from shopcalc.mechanics.frames.vibration import _matrices
+from shopcalc.mechanics.frames.vibration import _bar_matrices
 
 L = 0.9
 PE = np.pi**2 * E * IY / L**2
@@ -149,7 +154,8 @@ def test_tension_does_not_buckle_and_nothing_compressed_says_inf():
 def test_past_the_critical_load_small_wrong_numbers_are_not_given():
     """A sway frame with its linear solution in hand: at 1.70 and 1.13 it sways more and more; at 0.85 and
     0.57 the plain equations would still be solved, by a sway of the wrong sign, at 0.40 even smaller than the
-    linear one."""
+    linear one.
+    """
     f, chains = portal("pinned")
     points = placed(f, portal_points(chains, 0.75, 1.2))
     first = solve(f, f.sizes(points=points, load=[150.0, -1e4, -1e4], **SECTION), order="first")
@@ -187,7 +193,8 @@ def test_past_the_critical_load_small_wrong_numbers_are_not_given():
 
 def test_a_portal_with_pinned_feet_by_its_own_equation():
     """Both legs loaded alike, sway: z tan z = 6 k, k = (I_rail/L)/(I_leg/h) for pinned feet; fixed feet:
-    -z/tan z = 6 k."""
+    -z/tan z = 6 k.
+    """
     h, span = 0.75, 1.2
     for ratio in (0.3, 1.0, 4.0):
         k = ratio * h / span
@@ -211,7 +218,8 @@ def test_a_portal_with_pinned_feet_by_its_own_equation():
 
 def test_effective_length_of_the_alignment_equation():
     """G 1 at the top, G 10 at the feet, sidesway uninhibited: K = 1.90 (recalled chart value; case
-    column-sway-k-alignment)."""
+    column-sway-k-alignment).
+    """
     h = span = 1.0
     f, chains = portal("pinned")
     rotation = Frame(
@@ -228,38 +236,124 @@ def test_effective_length_of_the_alignment_equation():
     assert K == pytest.approx(1.90, abs=0.01)
 
 
+def whole_stiffness(f, s, pull):
+    """Nodes, and three shapes more for each plane of every bar, put together one number at a time."""
+    system = system_of(f, s)
+    opened = Opened(system)
+    k, _ = _bar_matrices(system, s, pull)
+    bars, Q = opened.bars(k[..., :12, :12], pull), opened.maps
+    size = opened.plan.size
+    K = np.zeros((len(s), size + 6 * len(f.members), size + 6 * len(f.members)))
+    for i in range(len(f.members)):
+        index = opened.plan.index[i]
+        there = index >= 0
+        a, own = index[there], size + 6 * i + np.arange(6)
+        tie = Q[:, i].swapaxes(1, 2) @ k[:, i, :12, 12:]
+        K[:, a[:, None], a] += bars[:, i][:, there][:, :, there]
+        K[:, a[:, None], own] += tie[:, there]
+        K[:, own[:, None], a] += tie[:, there].swapaxes(1, 2)
+        K[:, own[:, None], own] += k[:, i, 12:, 12:]
+    return K
+
+
 @pytest.mark.parametrize("seed", range(4))
 def test_factor_beside_an_eigenvalue_with_shapes_along_every_bar(seed):
-    """Second route: one linear eigenvalue problem with four-fold subdivided bars and extra shapes
-    (vibration's matrices)."""
+    """Second route: one linear eigenvalue problem, bars in four parts, with the shapes that frequencies
+    use.
+    """
     draw = np.random.default_rng(seed)
-    f, chains = portal("pinned" if seed % 2 else "fixed", parts=1)
-    fine, fine_chains = portal("pinned" if seed % 2 else "fixed", parts=4)
+    feet = "pinned" if seed % 2 else "fixed"
+    f, chains = portal(feet, parts=1)
+    fine, fine_chains = portal(feet, parts=4)
     corner = (0.7, 1.3)
     load = np.concatenate([draw.uniform(-300, 300, (3, 1)), -draw.uniform(0, 4000, (3, 2))], axis=1)
-    a = solve(
-        f,
-        f.sizes(points=placed(f, portal_points(chains, *corner)), load=load, Avz=1e-4, **SECTION),
-        order="first",
-    )
-    s = fine.sizes(
-        points=placed(fine, portal_points(fine_chains, *corner)),
-        load=load,
-        Avz=1e-4,
-        mass_per_length=1.0,
-        **SECTION,
-    )
+    one = f.sizes(points=placed(f, portal_points(chains, *corner)), load=load, Avz=1e-4, **SECTION)
+    a = solve(f, one, order="first")
+    s = fine.sizes(points=placed(fine, portal_points(fine_chains, *corner)), load=load, Avz=1e-4, **SECTION)
     pull = solve(fine, s, order="first").axial
-    K, *_ = _matrices(system_of(fine, s), s, None)
-    bent, *_ = _matrices(system_of(fine, s), s, pull)
+    K, bent = whole_stiffness(fine, s, None), whole_stiffness(fine, s, pull)
     for d in range(3):
         factor = 1 / eigh(K[d] - bent[d], K[d], eigvals_only=True)[-1]
         assert a.critical[d] == pytest.approx(factor, rel=1e-5)
 
 
+def test_a_hinged_brace_buckles_between_its_hinges_before_the_frame_does():
+    f, chains = portal("pinned")
+    places = portal_points(chains, 0.75, 1.2)
+    braced = Frame(
+        f.nodes,
+        (*f.members, Member("brace", "a", "c", free_first="ry rz", free_second="rx ry rz")),
+        f.supports,
+        loads=f.loads,
+    )
+    thin = np.array([1, 1, 1, 0.01])
+    section = {**SECTION, "Iy": IY * thin, "Iz": 2 * IY * thin}
+    s = braced.sizes(
+        points=placed(braced, places), load=[[700.0, -100.0, -100.0], [-700.0, 0.0, 0.0]], **section
+    )
+    a = solve(braced, s, order="first")
+    push = -a.axial[:, 3]
+    assert push[0] < 0 < push[1]
+    long = np.hypot(0.75, 1.2)
+    assert a.critical[1] * push[1] == pytest.approx(np.pi**2 * E * IY * 0.01 / long**2, rel=1e-5)
+    # pulled, it holds and lets the frame carry far more
+    assert a.critical[0] > 20 * a.critical[1]
+    # a weak spring in place of one hinge: beside the same bar in four parts
+    found = []
+    for parts in (1, 4):
+        names = ["a", *(f"q{i}" for i in range(1, parts)), "c"]
+        bars = [
+            Member(f"brace{i}", *names[i : i + 2], free_second="rx ry rz" if i == parts - 1 else "")
+            for i in range(parts)
+        ]
+        g = Frame(
+            (*f.nodes, *names[1:-1]),
+            (*f.members, *bars),
+            (*f.supports, *(Support(n, "y rx rz") for n in names[1:-1])),
+            joints=(Joint("brace0", "first", "ry"),),
+            loads=f.loads,
+        )
+        at = places | {n: np.array([1.2, 0, 0.75]) * i / parts for i, n in enumerate(names)}
+        times = np.array([1.0] * 3 + [0.01] * parts)
+        t = g.sizes(
+            points=placed(g, at),
+            load=[-700.0, 0, 0],
+            joint_stiffness=0.8 * E * IY * 0.01 / long,
+            **{**SECTION, "Iy": IY * times, "Iz": 9 * IY * times},
+        )
+        found.append(solve(g, t, order="first").critical[0])
+    assert found[0] == pytest.approx(found[1], rel=1e-6) and found[0] > 1.05 * a.critical[1]
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_factor_beside_halving_on_whether_the_frame_stands(seed):
+    """Random frames with joints, arms, releases: the least factor at which stiffness is no longer
+    positive.
+    """
+    f, s = drawn(100 + seed)
+    many = s[np.zeros(9, int)]
+    many = many.replaced(load=many.load * np.random.default_rng(seed).uniform(-40, 40, many.load.shape))
+    a = solve(f, many, order="first")
+    system = a.system
+    t = system.tangent(None)
+    factors = system.assemble(t)
+    assert factor(factors).all()
+    motion = system.settled.copy()
+    motion[:, system.plan.free] = back_solve(factors, system.load_vector(t)[:, system.plan.free])
+    pull = system.tightest(system.bar_forces(motion, t)[0])
+    low, high = np.zeros(9), np.full(9, 1e7)
+    pole = _pole(system, pull)
+    for _ in range(80):
+        middle = (low + high) / 2
+        ok = definite(system, pull, middle, pole)
+        low, high = np.where(ok, middle, low), np.where(ok, high, middle)
+    assert (a.critical <= low * (1 + CERTAIN)).all() and a.critical == pytest.approx(low, rel=CERTAIN)
+
+
 def test_braced_legs_buckle_between_their_ends():
     """A portal held against sway, rail very stiff: each leg as a bar held (or pinned) at its foot and fixed
-    at its head. A single cubic element for each leg would be 22 % out, or see nothing."""
+    at its head. A single cubic element for each leg would be 22 % out, or see nothing.
+    """
     h, span = 0.75, 1.2
     for feet, times in (("pinned", COLUMNS["fixed-pinned"][2]), ("fixed", 4.0)):
         f, chains = portal(feet)
@@ -360,7 +454,8 @@ def test_beam_columns_amplify_the_moment_between_their_ends(part):
 
 def test_secant_column_of_the_handbook():
     """4 in square tube, 8 ft, load 0.75 in off centre (trap Steel 15): the moment at the middle is P e
-    sec(kL/2)."""
+    sec(kL/2).
+    """
     inch, lbf = 0.0254, 4.4482216152605
     Lc, e, P = 96 * inch, 0.75 * inch, 31.1e3 * lbf
     I, Es = 8.22 * inch**4, 29e6 * 6894.757293168  # noqa: E741

@@ -1,5 +1,6 @@
 """Laws that every frame obeys, on random ones: balance, reciprocity, superposition, rigid motion, turning,
-mirroring, scale."""
+mirroring, scale.
+"""
 
 from dataclasses import replace
 
@@ -29,7 +30,8 @@ few = settings(max_examples=15)
 
 def random_frame(seed, springs=True, loads=True):
     """Space frame with joints, arms, releases and every kind of load; sizes for one design, far from
-    buckling."""
+    buckling.
+    """
     draw = np.random.default_rng(seed)
     count = int(draw.integers(4, 7))
     nodes = [f"n{i}" for i in range(count)]
@@ -334,7 +336,8 @@ def test_mirroring_mirrors_the_answer(seed):
 @given(seeds, st.floats(0.01, 100), st.floats(0.01, 100))
 def test_other_units_give_the_same_frame(seed, length, force):
     """Worked in any other unit of length and of force, inches and pounds among them, the answer is the
-    same."""
+    same.
+    """
     f, s = drawn(seed)
     rotational = np.array([w.startswith("r") for w in (load.way for load in f.loads)])
     line = np.array([isinstance(load, LineLoad) for load in f.loads])

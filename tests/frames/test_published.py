@@ -1,4 +1,6 @@
-"""The words of the textbook frames: what they answer and what they refuse (their numbers: references/cases)."""
+"""The words of the textbook frames: what they answer and what they refuse (their numbers:
+references/cases).
+"""
 
 import numpy as np
 import pytest
@@ -53,7 +55,8 @@ def test_feet_of_a_pinned_portal_carry_half_the_push_each_and_equal_and_opposite
 
 
 def test_a_propped_knee_by_slope_deflection():
-    # Node b between equal leg (held foot) and a rail on a glide: sway free, so the leg stays straight up: no thrust.
+    # Node b between equal leg (held foot) and a rail on a glide: sway free, so the leg stays straight up: no
+    # thrust.
     moment = plane_frame(what="moment bc", **PLANE).to("N*m").magnitude
     base = plane_frame(what="moment ab", **PLANE).to("N*m").magnitude
     assert plane_frame(what="reaction a x", **PLANE).to("N").magnitude == pytest.approx(0, abs=1e-9)

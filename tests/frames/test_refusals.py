@@ -1,5 +1,6 @@
 """What cannot be answered: the message names the bar or node and says what is free; other designs of the
-batch go on."""
+batch go on.
+"""
 
 import numpy as np
 import pytest

@@ -121,7 +121,8 @@ def bending(EI: np.ndarray, GA: np.ndarray, L: np.ndarray, N: np.ndarray | None)
 
 def squash(EI: np.ndarray, GA: np.ndarray, L: np.ndarray) -> np.ndarray:
     """Compression at which a bar buckles although both ends are held fast, (n, members): 4 pi^2 EI/L^2
-    softened by shear; the lower of the two planes. No frame stands beyond it, whatever its joints."""
+    softened by shear; the lower of the two planes. No frame stands beyond it, whatever its joints.
+    """
     P = 4 * np.pi**2 * EI / L[..., None] ** 2
     return (P / (1 + P / GA)).min(axis=2)
 
@@ -133,7 +134,8 @@ def squash(EI: np.ndarray, GA: np.ndarray, L: np.ndarray) -> np.ndarray:
 class Terms:
     """Load terms of all bars, k of them: which member (k,), order (k,) (0 point, 1 even, 2 growing, -1
     couple), where each begins (n, k), and its size in local axes (n, k, 3): force or force per length along
-    x, y, z, or moment about them."""
+    x, y, z, or moment about them.
+    """
 
     member: np.ndarray
     order: np.ndarray
@@ -156,7 +158,8 @@ def across(size: np.ndarray, couple: bool) -> np.ndarray:
 @dataclass(frozen=True)
 class Gone:
     """What the loads before x do to a bar started at rest: deflection, turn, moment and force across, each
-    (..., 2); stretch times EA (..., ), twist times GJ, axial force and torque lost."""
+    (..., 2); stretch times EA (..., ), twist times GJ, axial force and torque lost.
+    """
 
     v: np.ndarray
     theta: np.ndarray
@@ -170,7 +173,8 @@ class Gone:
 
 def gone(order: int, size: np.ndarray, d: np.ndarray, EI, GA, beta, kappa, past=None) -> Gone:
     """One order of terms at a distance d past their start. size (..., 3), EI, GA, beta, kappa (..., 2), the
-    last two None without axial force; past (...): which terms have begun, where that is not d >= 0."""
+    last two None without axial force; past (...): which terms have begun, where that is not d >= 0.
+    """
     past = d >= 0 if past is None else past
     d = np.where(past, np.maximum(d, 0.0), 0.0)
     D, begun = d[..., None], past[..., None]
@@ -205,12 +209,14 @@ def gone(order: int, size: np.ndarray, d: np.ndarray, EI, GA, beta, kappa, past=
 
 def fixed_ends(terms: Terms, bend: Bending, EI, GA, L) -> np.ndarray:
     """Forces on the held ends of every bar under its loads, (n, members, 12), local axes. EA and GJ
-    cancel."""
+    cancel.
+    """
     n, m = L.shape
     total = np.zeros((n, m, 12))
     for order in np.unique(terms.order):
         mine = np.nonzero(terms.order == order)[0]
         who = terms.member[mine]
+
         def pick(array, who=who):
             return None if array is None else array[:, who]
 
@@ -254,7 +260,8 @@ def start_values(b1, b2, bend: Bending, EI, who=slice(None)):
 class Line:
     """A bar's whole state along its length follows from these at its start: (n, members, 2) v, theta, M, T;
     and (n, members) u, twist, N, torque. far: v at its end; pull: the axial force its bending was worked with
-    (None: linear)."""
+    (None: linear).
+    """
 
     v: np.ndarray
     theta: np.ndarray

@@ -16,8 +16,9 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.mechanics.contact import complementary
+from shopcalc.mechanics.frames.dense import back_solve, factor, one_thread
 from shopcalc.mechanics.frames.model import WAYS, Frame, Settlement, Sizes, Support
-from shopcalc.mechanics.frames.solver import Answer, back_solve, factor, solve
+from shopcalc.mechanics.frames.solver import Answer, solve
 from shopcalc.mechanics.frames.stiffness import System, system_of
 
 _ROUNDS = 12
@@ -71,7 +72,8 @@ def stand_on_floor(
         still = []
         for pattern in np.unique(lifted[left], axis=0):
             mine = left[(lifted[left] == pattern).all(axis=1)]
-            found = _press(_let_go(frame, feet, pattern), sizes[mine], feet, floor[mine])
+            with one_thread():
+                found = _press(_let_go(frame, feet, pattern), sizes[mine], feet, floor[mine])
             off = found[1] > 0
             settled = ~found[2] | (off == pattern).all(axis=1) | (not grip)
             force[mine], gap[mine], stands[mine] = found

@@ -1,5 +1,6 @@
 """From the loads of a frame to terms along its bars and forces at its nodes. SI arrays, first axis =
-design."""
+design.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +12,8 @@ from shopcalc.mechanics.frames.model import WAYS, Frame, LineLoad, NodeLoad, Siz
 
 def node_loads(frame: Frame, sizes: Sizes) -> np.ndarray:
     """Forces and moments put straight on the nodes, (n, nodes*6): node loads and the weight of lumped
-    masses."""
+    masses.
+    """
     total = np.zeros((len(sizes), 6 * len(frame.nodes)))
     for i, load in enumerate(frame.loads):
         if isinstance(load, NodeLoad):
@@ -24,7 +26,8 @@ def node_loads(frame: Frame, sizes: Sizes) -> np.ndarray:
 
 def member_terms(frame: Frame, sizes: Sizes, R: np.ndarray, L: np.ndarray) -> Terms:
     """Terms of all loads on bars, the weight of the bars among them. R (n, members, 3, 3): rows are the local
-    axes."""
+    axes.
+    """
     n = len(sizes)
     member, order, start, size = [], [], [], []
 

@@ -44,7 +44,8 @@ def ways_of(words: str, field: str) -> tuple[int, ...]:
 @dataclass(frozen=True)
 class Member:
     """A straight bar of one section between two nodes. free_first, free_second: local ways in which that end
-    is released, such as "ry rz" for a hinge."""
+    is released, such as "ry rz" for a hinge.
+    """
 
     name: str
     first: str
@@ -58,7 +59,8 @@ class Member:
 class Joint:
     """A springy joint between the end of a bar and its node, in one local way. Stiffness (N m/rad, or N/m)
     and free play (rad, or m, each way from the middle) stand in Sizes; stiffness inf is rigid, 0 is
-    released."""
+    released.
+    """
 
     member: str
     end: str
@@ -84,7 +86,8 @@ class Spring:
 @dataclass(frozen=True)
 class Settlement:
     """A support that moves by Sizes.settles in one global way (positive along the axis; a sinking foot: z,
-    negative)."""
+    negative).
+    """
 
     node: str
     way: str
@@ -113,7 +116,8 @@ class PointLoad:
 class LineLoad:
     """A load per length of bar from Sizes.at to Sizes.to, Sizes.load at its start and Sizes.load_to at its
     end (a straight line between). Left out: from end to end of the bar, and even. axes: "global" or
-    "local"."""
+    "local".
+    """
 
     member: str
     way: str

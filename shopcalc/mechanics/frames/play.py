@@ -22,15 +22,17 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.mechanics.contact import complementary
+from shopcalc.mechanics.frames.dense import back_solve, factor
 from shopcalc.mechanics.frames.model import Frame, Sizes
-from shopcalc.mechanics.frames.solver import Answer, back_solve, factor, reacting, solve
+from shopcalc.mechanics.frames.solver import Answer, reacting, solve
 from shopcalc.mechanics.frames.stiffness import System, system_of
 
 
 @dataclass(frozen=True)
 class Bounds:
     """Least and most that displacements (n, nodes, 6), end forces (n, members, 12) and reactions (n, nodes,
-    6) can be; tight is the answer without play. nan where that is refused."""
+    6) can be; tight is the answer without play. nan where that is refused.
+    """
 
     tight: Answer
     displacements: tuple[np.ndarray, np.ndarray]
@@ -52,7 +54,8 @@ def play_bounds(frame: Frame, sizes: Sizes) -> Bounds:
 @dataclass(frozen=True)
 class TakenUp:
     """misfit (n, joints): where each joint came to rest within its play; state (n, joints) -1, 0 (floating),
-    +1; answer: the linear Answer with it. Give misfit to `solve` for second order."""
+    +1; answer: the linear Answer with it. Give misfit to `solve` for second order.
+    """
 
     misfit: np.ndarray
     state: np.ndarray

@@ -285,7 +285,8 @@ def _bar_frequency(ends: str, EI: float, m: float, L: float, number: int) -> flo
 
 def bar_frequency(*, ends: str, E, I, L, mass_per_length, number: int = 1) -> pint.Quantity:  # noqa: E741
     """Natural frequency of a slender bar: ends "cantilever", "simple", "fixed" or "fixed_hinged"; number 1 is
-    the lowest."""
+    the lowest.
+    """
     return Quantity(
         _bar_frequency(ends, _si(E * I, "N*m**2"), _si(mass_per_length, "kg/m"), _si(L, "m"), int(number)),
         "Hz",
@@ -294,13 +295,15 @@ def bar_frequency(*, ends: str, E, I, L, mass_per_length, number: int = 1) -> pi
 
 def frequency_coefficient(*, ends: str, gravity) -> float:
     """omega/sqrt(EI/(w L^4)) of the lowest mode with w in weight per length, in feet and seconds (as
-    handbooks table it)."""
+    handbooks table it).
+    """
     return 2 * np.pi * _bar_frequency(ends, 1.0, 1.0, 1.0, 1) * float(np.sqrt(_si(gravity, "ft/s**2")))
 
 
 def storey_frequency(*, number: int, masses: Sequence, stiffness: Sequence) -> pint.Quantity:
     """Circular frequency of masses one above another, each held to the one below by a storey's sideways
-    stiffness."""
+    stiffness.
+    """
     m, k = [_si(q, "kg") for q in masses], [_si(q, "N/m") for q in stiffness]
     names = tuple(f"floor{i}" for i in range(len(m) + 1))
     frame = Frame(

@@ -211,7 +211,8 @@ class Along:
     @cached_property
     def everywhere(self) -> Diagram:
         """At stations on every stretch between loads, both sides of every load among them: for checks that
-        need all forces at one place."""
+        need all forces at one place.
+        """
         x, stretch = self._places
         return self.at(x, self._begun(stretch))
 
@@ -242,7 +243,8 @@ class Along:
 
     def _level(self, what: str, slope: str):
         """Every place between two stations where the slope vanishes, and the value there, by the rule of
-        false position (halved at the end that stays)."""
+        false position (halved at the end that stays).
+        """
         x, stretch = self._places
         rate = getattr(self.everywhere, slope)
         go = (rate[:, :-1] * rate[:, 1:] < 0) & (stretch[:, :-1] == stretch[:, 1:])

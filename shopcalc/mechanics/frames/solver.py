@@ -10,7 +10,8 @@ bar needs subdivision. (One cubic element for each bar would overstate a pinned 
 see a fixed-ended one buckle at all.) It is found by subspace iteration on secant stiffness and then
 certified: the stiffness at (1 - CERTAIN) times the factor is positive definite and every bar is short of its
 own buckling load between held ends, so by the count of Wittrick and Williams nothing lower was missed. What
-fails the certificate is found by bisection on it.
+fails the certificate (a bar that buckles between its own hinges) is worked with its joints left open, and
+if need be found by halving.
 
 Not in it: buckling by twisting of open sections, lateral-torsional buckling, imperfections, yield (the codes'
 matter), shortening of a bar by its bow, large rotations. The axial force that bends a bar is the most
@@ -25,12 +26,14 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.mechanics.frames.bar import Line
+from shopcalc.mechanics.frames.dense import NOTHING_LEFT, back_solve, factor, largest, one_thread, orthonormal
 from shopcalc.mechanics.frames.model import WAYS, Frame, Sizes
-from shopcalc.mechanics.frames.stiffness import NOTHING_LEFT, System, Tangent, system_of
+from shopcalc.mechanics.frames.opened import Opened
+from shopcalc.mechanics.frames.stiffness import System, Tangent, system_of
 
 # Least critical factor at which forces serve for member strength; the caller's code may ask for another.
 STRENGTH_FACTOR = 1.6
-# The critical factor is never given higher than this part above the true one (it comes out good to 1e-5).
+# The critical factor is never given higher than this part above the true one (mostly good to 1e-5).
 CERTAIN = 1e-4
 MOST_ROUNDS = 40
 # Axial forces stand when a turn changes them by less than this part of the largest.
@@ -105,7 +108,8 @@ class Answer:
 
     def insist(self, strength: bool = False) -> Answer:
         """This answer, or FrameRefused for the first design that has none (or, with `strength`, none for
-        strength)."""
+        strength).
+        """
         bad = self.strength_refused if strength else self.refused
         if bad.any():
             d = int(np.nonzero(bad)[0][0])
@@ -144,6 +148,11 @@ def solve(
     if critical not in ("value", "guard"):
         raise InputError(field="solve: critical", value=critical, need="value or guard")
     guard = strength_factor if critical == "guard" else None
+    with one_thread():
+        return _solved(frame, sizes, order, strength_factor, guard, misfit)
+
+
+def _solved(frame: Frame, sizes: Sizes, order: str, strength_factor: float, guard, misfit) -> Answer:
     system = system_of(frame, sizes)
     n, m, ways = len(sizes), len(frame.members), 6 * len(frame.nodes)
     out = _Out(
@@ -304,40 +313,6 @@ def _second_order(s: System, pull: np.ndarray, misfit):
     return (*whole, used, rest)
 
 
-# --- dense kernels -------------------------------------------------------------------------------
-
-
-def factor(K: np.ndarray, least: float = NOTHING_LEFT) -> np.ndarray:
-    """Cholesky factors in place of the lower triangles of K (n, F, F); which designs are positive definite,
-    (n,).
-
-    least: part of its own stiffness that every row must keep when the rows before it are free to move.
-    """
-    from scipy.linalg.lapack import dpotrf
-
-    n, F = K.shape[:2]
-    if F == 0:
-        return np.ones(n, bool)
-    i = np.arange(F)
-    before = K[:, i, i].copy()
-    ok = np.fromiter((dpotrf(k.T, lower=0, clean=0, overwrite_a=1)[1] == 0 for k in K), bool, n)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        left = K[:, i, i] ** 2 / before
-    return ok & (left > least).all(axis=1)
-
-
-def back_solve(factors: np.ndarray, b: np.ndarray) -> np.ndarray:
-    """Solutions for right sides b (n, F) or (n, p, F), with factors from `factor`."""
-    from scipy.linalg.lapack import dpotrs
-
-    x = np.array(b, order="C")
-    if x.shape[-1] == 0:
-        return x
-    for L, row in zip(factors, x, strict=True):
-        dpotrs(L.T, row.T, lower=0, overwrite_b=1)
-    return x
-
-
 # --- critical factor -----------------------------------------------------------------------------
 
 
@@ -360,14 +335,47 @@ def critical_factor(
     if s.plan.size == 0:
         out[todo] = pole
         return out
-    guess = _subspace(s, pull, K, factors, pole, modes)
-    low = guess * (1 - CERTAIN)
-    fine = definite(s, pull, np.where(np.isfinite(low), low, 0.0), pole) & np.isfinite(guess)
-    if not fine.all():
-        bad = np.nonzero(~fine)[0]
-        guess[bad] = _bisect(s.take(bad), pull[bad], pole[bad])
+    guess = _subspace(
+        lambda on: s.assemble(s.tangent(pull * on[:, None], loads=False)), K, factors, pole, modes
+    )
+    low = np.where(np.isfinite(guess), guess * (1 - CERTAIN), 0.0)
+    bad = np.nonzero(~(definite(s, pull, low, pole) & np.isfinite(guess)))[0]
+    if len(bad):
+        guess[bad] = _with_open_joints(s.take(bad), pull[bad], pole[bad])
     out[todo] = guess
     return out
+
+
+def _with_open_joints(s: System, pull, pole) -> np.ndarray:
+    """The factor of designs in which a bar buckles between its own hinges, or that were hard for another
+    reason.
+    """
+    opened = Opened(s)
+
+    def stiffness(on):
+        return opened.stiffness(pull * on[:, None])
+
+    def stands(on):
+        return factor(stiffness(on), least=0.0) & (on < pole)
+
+    K = opened.stiffness(None)
+    factors = K.copy()
+    if not factor(factors, least=0.0).all():
+        guess = np.full(len(s), np.nan)
+    else:
+        guess = _subspace(stiffness, K, factors, pole, None)
+    fine = np.isfinite(guess)
+    fine[fine] = stands(np.where(fine, guess * (1 - CERTAIN), 0.0))[fine]
+    if fine.all():
+        return guess
+    low, high = np.zeros(len(s)), pole.copy()
+    for _ in range(60):
+        middle = (low + high) / 2
+        under = stands(middle)
+        low, high = np.where(under, middle, low), np.where(under, high, middle)
+        if (high - low <= 1e-8 * high).all():
+            break
+    return np.where(fine, guess, low)
 
 
 def _guarded(s: System, pull, least: float, K, factors) -> np.ndarray:
@@ -393,58 +401,64 @@ def _pole(s: System, pull) -> np.ndarray:
         return np.where(pushed, s.squash / np.where(pushed, -pull, 1.0), np.inf).min(axis=1)
 
 
-def _secant(s: System, pull, K, factor_on):
-    """(K - K at factor_on)/factor_on: the geometric stiffness, exact at that factor."""
-    t = s.tangent(pull * factor_on[:, None], loads=False)
-    return (K - s.assemble(t)) / factor_on[:, None, None]
-
-
 # First secant at this part of the bars' own buckling load; where sway governs the answer is about this size.
 _FIRST = 0.05
 _MODES = 4
 _SAMPLES = 6
+_STEPS = 10
+_MOST_SECANTS, _SMALL_STEP = 8, 1e-3
 
 
-def _subspace(s: System, pull, K, factors, pole, modes) -> np.ndarray:
-    """Lowest factor by inverse iteration on a few modes that all designs start from; nan where it comes to
-    nothing."""
+def _subspace(stiffness, K, factors, pole, modes) -> np.ndarray:
+    """Lowest factor by inverse iteration on a few modes, on the secant (K - K at a factor)/factor of the
+    stiffness, which is exact at that factor; nan where it does not settle. modes (p, F): shapes to start
+    from.
+    """
     at = _FIRST * pole
-    G = _secant(s, pull, K, at)
-    Z = _own_modes(K, G, _MODES) if modes is None else np.broadcast_to(modes, (len(s), *modes.shape))
+    G = (K - stiffness(at)) / at[:, None, None]
+    if modes is None:
+        Z = _own_modes(G, factors, _MODES)
+    else:
+        Z = np.broadcast_to(modes, (len(K), *modes.shape))
     GZ = Z @ G
     for _ in range(1 if modes is None else 2):
         mu, Z, GZ = _ritz(factors, G, GZ)
     with np.errstate(divide="ignore", invalid="ignore"):
         root = np.where(mu > 0, 1 / mu, np.inf)
-    for _ in range(8):
+    guess, settled = np.full(len(K), np.nan), np.zeros(len(K), bool)
+    for _ in range(_MOST_SECANTS):
         before, from_before = at, root
         at = np.minimum(root, 0.97 * pole)
-        G = _secant(s, pull, K, at)
-        mu, Z, GZ = _ritz(factors, G, Z @ G)
+        G = (K - stiffness(at)) / at[:, None, None]
+        mu, Z, GZ = _ritz(factors, G, Z @ G) if modes is not None else _refined(factors, G, Z @ G)
         with np.errstate(divide="ignore", invalid="ignore"):
             root = np.where(mu > 0, 1 / mu, np.inf)
             slope = (root - from_before) / (at - before)
             better = at + (root - at) / (1 - slope)
-        fine = np.isfinite(better) & (np.abs(slope) < 0.5) & (better < pole)
-        guess = np.where(fine, better, np.where(root < pole, root, np.nan))
+            step = np.where(mu > 0, np.abs(root - at) * mu, np.inf)
         # What is left after the extrapolation is about a hundredth of the step; few designs get all digits.
-        if (np.abs(root - at) < (1e-7 if modes is None else 1e-3) * np.abs(root))[np.isfinite(guess)].all():
+        good = np.isfinite(better) & (np.abs(slope) < 0.5) & (better < pole) & (step < _SMALL_STEP)
+        exact = (step < 1e-10) & (root < pole)
+        guess = np.where(exact, root, np.where(good, better, guess))
+        settled = exact | (good & (step < (1e-7 if modes is None else _SMALL_STEP)))
+        if settled.all():
             break
     return guess
 
 
-def _own_modes(K, G, count: int) -> np.ndarray:
-    """The modes of largest mu, (n, count, F)."""
-    from scipy.linalg import eigh
-
-    F = K.shape[1]
-    which = [max(F - count, 0), F - 1]
-    return np.stack([eigh(g, k, subset_by_index=which)[1].T for g, k in zip(G, K, strict=True)])
+def _own_modes(G, factors, count: int) -> np.ndarray:
+    """The modes of largest mu, (n, count, F), nearly."""
+    n, F = G.shape[:2]
+    start = np.random.default_rng(1).standard_normal((n, min(2, F), F))
+    steps = min(_STEPS, -(-F // 2))
+    _, modes, _ = largest(lambda V: V @ G, lambda W: back_solve(factors, W), start, steps)
+    return modes[:, :count]
 
 
 def _shared_modes(system: System) -> np.ndarray | None:
     """A few shapes that span how some designs of the batch, spread over it, buckle: (p, F). None: nothing is
-    compressed."""
+    compressed.
+    """
     s = system.take(np.linspace(0, len(system) - 1, _SAMPLES).astype(int))
     t = s.tangent(None)
     K = s.assemble(t)
@@ -458,41 +472,33 @@ def _shared_modes(system: System) -> np.ndarray | None:
     some = np.isfinite(pole)
     if not some.any():
         return None
-    s, K, pull, pole = s.take(some), K[some], pull[some], pole[some]
-    shapes = np.concatenate(_own_modes(K, _secant(s, pull, K, _FIRST * pole), 2)).T
+    s, K, factors, pull, pole = s.take(some), K[some], factors[some], pull[some], pole[some]
+    at = _FIRST * pole
+    G = (K - s.assemble(s.tangent(pull * at[:, None], loads=False))) / at[:, None, None]
+    shapes = np.concatenate(_own_modes(G, factors, 2)).T
     scale = np.sqrt(np.einsum("nii->i", K))
     left, size, _ = np.linalg.svd(shapes * scale[:, None], full_matrices=False)
     return (left[:, size > 1e-6 * size[0]][:, :_MODES] / scale[:, None]).T
 
 
+def _refined(factors, G, GZ):
+    """As `_ritz`, by a few blocks of Lanczos vectors."""
+    steps = max(1, min(3, G.shape[1] // GZ.shape[1]))
+    mu, Z, GY = largest(lambda V: V @ G, lambda W: back_solve(factors, W), GZ, steps)
+    count = GZ.shape[1]
+    return mu[:, 0], Z[:, :count], GY[:, :count]
+
+
 def _ritz(factors, G, GZ):
-    """One step of inverse iteration with Rayleigh and Ritz: largest mu of G y = mu K y, new modes, and G
-    times them."""
-    Y = back_solve(factors, GZ)
-    S = Y @ GZ.swapaxes(1, 2)
-    unit = 1 / np.sqrt(np.maximum(np.einsum("nii->ni", S), 1e-300))
-    Y *= unit[..., None]
-    S *= unit[:, :, None] * unit[:, None, :]
+    """One step of inverse iteration with Rayleigh and Ritz: largest mu of G y = mu K y, new modes, G times
+    them.
+    """
+    Y, _ = orthonormal(back_solve(factors, GZ), GZ)
     GY = Y @ G
-    H = Y @ GY.swapaxes(1, 2)
-    s, V = np.linalg.eigh((S + S.swapaxes(1, 2)) / 2)
-    W = V * np.where(s > 1e-10, 1 / np.sqrt(np.maximum(s, 1e-10)), 0.0)[:, None, :]
-    C = W.swapaxes(1, 2) @ H @ W
+    C = Y @ GY.swapaxes(1, 2)
     mu, y = np.linalg.eigh((C + C.swapaxes(1, 2)) / 2)
-    turn = (W @ y).swapaxes(1, 2)
+    turn = y.swapaxes(1, 2)
     return mu[:, -1], turn @ Y, turn @ GY
-
-
-def _bisect(s: System, pull, pole) -> np.ndarray:
-    """Lowest factor by halving on the certificate itself: slow, certain."""
-    low, high = np.zeros(len(s)), pole.copy()
-    for _ in range(60):
-        middle = (low + high) / 2
-        fine = definite(s, pull, middle, pole)
-        low, high = np.where(fine, middle, low), np.where(fine, high, middle)
-        if (high - low <= 1e-8 * high).all():
-            break
-    return low
 
 
 # --- reasons -------------------------------------------------------------------------------------

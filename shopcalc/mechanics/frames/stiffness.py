@@ -14,19 +14,11 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from shopcalc.errors import InputError
-from shopcalc.mechanics.frames.bar import (
-    Bending,
-    Line,
-    Terms,
-    bending,
-    fixed_ends,
-    squash,
-)
+from shopcalc.mechanics.frames.bar import Bending, Line, Terms, bending, fixed_ends, squash
+from shopcalc.mechanics.frames.dense import NOTHING_LEFT
 from shopcalc.mechanics.frames.loads import member_terms, node_loads
 from shopcalc.mechanics.frames.model import STEEP, Frame, Sizes
 
-# A row that keeps less than this of its stiffness is held by rounding alone.
-NOTHING_LEFT = 1e-12
 # Where rows and columns of the blocks stand in a bar's matrix: block, sign, turned over.
 _TT, _TR, _NEAR, _FAR = range(4)
 _PLACES = (
@@ -54,7 +46,8 @@ _V, _T, _SIGN = np.array([[1, 7], [2, 8]]), np.array([[5, 11], [4, 10]]), np.arr
 @dataclass(frozen=True)
 class Sums:
     """Entry target[i] is the sum of the numbers sources[0][i], sources[1][i] ... (entries to which most bars
-    add stand first, so each further list is shorter)."""
+    add stand first, so each further list is shorter).
+    """
 
     sources: tuple[np.ndarray, ...]
     target: np.ndarray
@@ -101,6 +94,7 @@ class Plan:
     lower: Sums
     gather: np.ndarray
     spread: np.ndarray
+    rounds: tuple[tuple[np.ndarray, ...], ...]
 
     @property
     def size(self) -> int:
@@ -118,7 +112,7 @@ def plan_of(frame: Frame, jointed: tuple[int, ...], loose: tuple[int, ...]) -> P
     F, m = len(free), len(frame.members)
     plain = np.array([i for i in range(m) if i not in jointed], int)
     gather = (6 * frame.ends[:, :, None] + np.arange(6)).reshape(m, 12)
-    # Numbers of every bar in a row: for a plain one its blocks and their negatives, for a jointed one its matrix.
+    # The numbers of a plain bar are its blocks and their negatives, those of a jointed one its matrix.
     base = 72 * len(plain)
     source = [
         72 * np.arange(len(plain))[:, None, None] + _BLOCK_NUMBER,
@@ -135,7 +129,30 @@ def plan_of(frame: Frame, jointed: tuple[int, ...], loose: tuple[int, ...]) -> P
     sums = [Sums.of(source[these], row[these] * F + column[these]) for these in (kept, below)]
     spread = np.zeros((12 * m, 6 * len(frame.nodes)))
     spread[np.arange(12 * m), gather.ravel()] = 1.0
-    return Plan(free, plain, np.array(jointed, int), *sums, gather, spread)
+    return Plan(free, plain, np.array(jointed, int), *sums, gather, spread, _rounds(frame, jointed))
+
+
+def _rounds(frame: Frame, jointed: tuple[int, ...]) -> tuple[tuple[np.ndarray, ...], ...]:
+    """Joints to be condensed together, at most one of each bar in a round: bars (among the jointed), ways,
+    which of them are springs, and their rows of Sizes.joint_stiffness.
+    """
+    column = {member: i for i, member in enumerate(jointed)}
+    every = [(column[m], way, -1) for m, way in frame.released]
+    every += [(column[m], way, j) for j, (m, way) in enumerate(frame.joint_places)]
+    seen: dict[int, int] = {}
+    rounds: list[list[tuple[int, int, int]]] = []
+    for bar, way, row in every:
+        turn = seen.get(bar, 0)
+        seen[bar] = turn + 1
+        if turn == len(rounds):
+            rounds.append([])
+        rounds[turn].append((bar, way, row))
+    made = []
+    for entries in rounds:
+        bars, ways, row = np.array(entries).T
+        sprung = np.nonzero(row >= 0)[0]
+        made.append((bars, ways, sprung, row[sprung]))
+    return tuple(made)
 
 
 def spring_place(frame: Frame, spring) -> int:
@@ -170,11 +187,12 @@ def local_axes(frame: Frame, along: np.ndarray, roll: np.ndarray) -> np.ndarray:
 @dataclass(frozen=True)
 class Jointed:
     """The bars with joints or arms, condensed: bar matrices before each joint (for the way back), after all
-    of them, and their held-end forces; ok (n, bars) is False where the joints let the bar itself go."""
+    of them, and their held-end forces; ok (n, bars) is False where the joints let the bar itself go.
+    """
 
     k: np.ndarray
     fixed: np.ndarray
-    rows: tuple[tuple[int, int, np.ndarray, np.ndarray, np.ndarray], ...]
+    rows: tuple[tuple[np.ndarray, ...], ...]
     ok: np.ndarray
 
 
@@ -259,7 +277,8 @@ class System:
     @cached_property
     def _carry(self) -> np.ndarray:
         """(n, jointed bars, 12, 12): from the motions of the nodes (global) to the ends of the bar
-        (local)."""
+        (local).
+        """
         R = self.R[:, self.plan.jointed]
         B = np.zeros((*R.shape[:2], 12, 12))
         for b in range(4):
@@ -287,41 +306,34 @@ class System:
 
     def _condense(self, bend: Bending, fixed: np.ndarray) -> Jointed:
         pick = self.plan.jointed
-        k = self._bar_matrices(bend)
+        k = self.bar_matrices(bend, pick)
         f = fixed[:, pick].copy()
-        column = {int(m): i for i, m in enumerate(pick)}
-        let_go = [(column[m], way, np.zeros(len(self))) for m, way in self.frame.released]
-        let_go += [
-            (column[m], way, self.joint_stiffness[:, j]) for j, (m, way) in enumerate(self.frame.joint_places)
-        ]
         # A bar let go about its own axis at both ends may spin: nothing else moves, unless a torque acts.
-        twisted = {
-            int(m)
-            for i, m in enumerate(self.terms.member)
-            if self.terms.order[i] < 0 and self.terms.size[:, i, 0].any()
-        }
-        idle = {(column[m], 9) for m in self.frame.spinning if m not in twisted}
+        couples = (self.terms.order < 0) & self.terms.size[..., 0].any(axis=0)
+        spins = set(self.frame.spinning) - set(self.terms.member[couples].tolist())
         first = np.einsum("ngii->ngi", k).copy()
         ok = np.ones(k.shape[:2], bool)
         rows = []
-        for g, way, s in let_go:
-            row, force = k[:, g, way].copy(), f[:, g, way].copy()
-            left = row[:, way] + s
-            good = left > NOTHING_LEFT * first[:, g, way]
-            if (g, way) in idle:
-                k[:, g, way] = k[:, g, :, way] = row[:] = 0.0
-                good[:] = False
-            else:
-                ok[:, g] &= good
-            w = np.where(good, 1 / np.where(good, left, 1.0), 0.0)
-            k[:, g] -= (w[:, None] * row)[:, :, None] * row[:, None, :]
-            f[:, g] -= (w * force)[:, None] * row
-            rows.append((g, way, row, force, w))
+        for bars, ways, sprung, which in self.plan.rounds:
+            row, force = k[:, bars, ways], f[:, bars, ways]
+            left = np.einsum("ngi,gi->ng", row, np.eye(12)[ways])
+            left[:, sprung] += self.joint_stiffness[:, which]
+            good = left > NOTHING_LEFT * first[:, bars, ways]
+            idle = np.array([w == 9 and int(pick[g]) in spins for g, w in zip(bars, ways, strict=True)])
+            if idle.any():
+                g, w = bars[idle], ways[idle]
+                k[:, g, w] = k[:, g, :, w] = 0.0
+                row[:, idle] = 0.0
+            ok[:, bars] &= good | idle
+            w = np.where(good & ~idle, 1 / np.where(good, left, 1.0), 0.0)
+            k[:, bars] -= (w[..., None] * row)[..., :, None] * row[..., None, :]
+            f[:, bars] -= (w * force)[..., None] * row
+            rows.append((bars, ways, row, force, w))
         return Jointed(k, f, tuple(rows), ok)
 
-    def _bar_matrices(self, bend: Bending) -> np.ndarray:
-        pick = self.plan.jointed
-        k = np.zeros((len(self), len(pick), 12, 12))
+    def bar_matrices(self, bend: Bending, pick=slice(None)) -> np.ndarray:
+        """(n, bars, 12, 12) of the bars picked, between their own ends, local axes."""
+        k = np.zeros((*self.L[:, pick].shape, 12, 12))
         for i, value in ((0, (self.EA / self.L)[:, pick]), (3, (self.GJ / self.L)[:, pick])):
             k[..., i, i] = k[..., i + 6, i + 6] = value
             k[..., i, i + 6] = k[..., i + 6, i] = -value
@@ -337,12 +349,15 @@ class System:
                     k[..., v, t] = k[..., t, v] = sign * b
         return k
 
-    def _arm_turn(self, pull: np.ndarray) -> np.ndarray:
-        """Turning a rigid arm takes the axial force with it: (n, jointed, 2), N times the part of the arm
-        along the bar."""
-        pick = self.plan.jointed
-        s = self.arms[:, pick][..., 0]
-        return pull[:, pick, None] * np.stack([s[..., 0], -s[..., 1]], axis=-1)
+    def arm_turn(self, pull: np.ndarray, pick=slice(None)) -> tuple[np.ndarray, np.ndarray]:
+        """Turning a rigid arm takes the axial force with it: N times the part of the arm along the bar, (n,
+        bars, 2), and the directions across the bar that it acts in, (n, bars, 3, 3).
+        """
+        along = self.arms[:, pick][..., 0]
+        x = self.R[:, pick, 0]
+        return pull[:, pick, None] * np.stack([along[..., 0], -along[..., 1]], axis=-1), (
+            np.eye(3) - x[..., :, None] * x[..., None, :]
+        )
 
     def assemble(self, t: Tangent, lower: bool = False) -> np.ndarray:
         """Stiffness of the free ways, (n, F, F); on wish only its lower triangle, enough for `factor`."""
@@ -373,17 +388,17 @@ class System:
         return K.reshape(n, plan.size, plan.size)
 
     def _add_arm_turn(self, k: np.ndarray, pull: np.ndarray) -> None:
-        turn = self._arm_turn(pull)
-        x = self.R[:, self.plan.jointed, 0]
-        across = np.eye(3) - x[..., :, None] * x[..., None, :]
+        turn, across = self.arm_turn(pull, self.plan.jointed)
         for e in range(2):
-            k[:, :, 6 * e + 3 : 6 * e + 6, 6 * e + 3 : 6 * e + 6] += turn[..., e, None, None] * across
+            ways = slice(6 * e + 3, 6 * e + 6)
+            k[:, :, ways, ways] += turn[..., e, None, None] * across
 
     # --- forces ---------------------------------------------------------------------------------
 
     def load_vector(self, t: Tangent, misfit: np.ndarray | None = None) -> np.ndarray:
         """Forces on all ways of all nodes, (n, nodes*6): nodal loads less what held bars and settlements put
-        on."""
+        on.
+        """
         total = self.nodal
         if len(self.terms.member) or misfit is not None or self.settled.any():
             total = total - self.on_nodes(self.bar_forces(self.settled, t, misfit)[0], t.pull, self.settled)
@@ -391,7 +406,8 @@ class System:
 
     def ends_of(self, motion: np.ndarray) -> np.ndarray:
         """Motions of the bars' own ends in local axes, (n, members, 12), arms included. motion (n,
-        nodes*6)."""
+        nodes*6).
+        """
         n, m = self.L.shape
         at = motion[:, self.plan.gather]
         d = (at.reshape(n, m, 4, 3) @ self.R.swapaxes(2, 3)).reshape(n, m, 12)
@@ -401,7 +417,8 @@ class System:
 
     def bar_forces(self, motion: np.ndarray, t: Tangent, misfit: np.ndarray | None = None):
         """Forces on the ends of every bar and motions of these ends behind their joints, local, (n, members,
-        12) each."""
+        12) each.
+        """
         d = self.ends_of(motion)
         if misfit is not None:
             for j, (member, way) in enumerate(self.frame.joint_places):
@@ -409,8 +426,8 @@ class System:
         if t.jointed is not None:
             pick = self.plan.jointed
             inner = d[:, pick]
-            for g, way, row, force, w in reversed(t.jointed.rows):
-                inner[:, g, way] -= w * ((row * inner[:, g]).sum(1) + force)
+            for bars, ways, row, force, w in reversed(t.jointed.rows):
+                inner[:, bars, ways] -= w * ((row * inner[:, bars]).sum(2) + force)
             d[:, pick] = inner
         f = t.fixed.copy()
         pull = (self.EA / self.L) * (d[..., 6] - d[..., 0])
@@ -441,12 +458,11 @@ class System:
         if len(pick):
             g[:, pick] = (self._carry.swapaxes(2, 3) @ f[:, pick, :, None])[..., 0]
             if pull is not None:
-                turn, R = self._arm_turn(pull), self.R[:, pick]
+                turn, across = self.arm_turn(pull, pick)
                 for e in range(2):
                     theta = motion[:, self.plan.gather[pick]][:, :, 6 * e + 3 : 6 * e + 6]
-                    x = R[:, :, 0]
-                    g[:, pick, 6 * e + 3 : 6 * e + 6] += turn[..., e, None] * (
-                        theta - (theta * x).sum(2, keepdims=True) * x
+                    g[:, pick, 6 * e + 3 : 6 * e + 6] += (
+                        turn[..., e, None] * (across @ theta[..., None])[..., 0]
                     )
         return g.reshape(n, 12 * m) @ self.plan.spread
 
@@ -474,7 +490,8 @@ class System:
 
 def axial_least(terms: Terms, L: np.ndarray) -> np.ndarray:
     """How far the axial force falls below that at the start of the bar, at most, by the loads along it: (n,
-    members), <= 0. Looked at where loads begin and end, both sides."""
+    members), <= 0. Looked at where loads begin and end, both sides.
+    """
     least = np.zeros_like(L)
     pulls = (terms.order >= 0) & terms.size[..., 0].any(axis=0)
     for m in np.unique(terms.member[pulls]):

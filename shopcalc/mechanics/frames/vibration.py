@@ -15,14 +15,17 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.mechanics.frames.bar import bending
-from shopcalc.mechanics.frames.model import Frame, Sizes
-from shopcalc.mechanics.frames.solver import factor
-from shopcalc.mechanics.frames.stiffness import System, cross_matrix, system_of
+from shopcalc.mechanics.frames.dense import back_solve, factor, largest, negative, one_thread
+from shopcalc.mechanics.frames.model import WAYS, Frame, Sizes
+from shopcalc.mechanics.frames.opened import Opened
+from shopcalc.mechanics.frames.stiffness import System, system_of
 
 # Shapes of a bar between its ends in each plane, and points of the quadrature (exact for them).
 _SHAPES, _POINTS = 3, 9
-# A joint stiffer than this many times the bar behaves as rigid.
-_STIFF = 1e8
+_OWN = 2 * _SHAPES
+# Lanczos blocks of (count + _SPARE) vectors; turns until the frequencies stand.
+_SPARE, _STEPS, _TURNS, _STAND = 3, 5, 8, 1e-9
+_CHUNK = 100
 
 
 @dataclass(frozen=True)
@@ -46,46 +49,117 @@ def frequencies(frame: Frame, sizes: Sizes, *, count: int = 3, pull: np.ndarray 
           out: none
     Raises InputError where nothing has mass.
     """
-    from scipy.linalg import eigh
-
     if count < 1:
         raise InputError(field="frequencies: count", value=count, need="one mode or more")
-    if not (
-        sizes.mass_per_length.any(axis=1) | sizes.node_mass.any(axis=1) | sizes.node_inertia.any(axis=(1, 2))
-    ).all():
+    massive = sizes.mass_per_length.any(axis=1) | sizes.node_mass.any(axis=1)
+    if not (massive | sizes.node_inertia.any(axis=(1, 2))).all():
         raise InputError(field="mass_per_length", value=0.0, need="a mass on the bars or at nodes")
-    s = system_of(frame, sizes)
-    K, M, along, place = _matrices(s, sizes, pull)
-    n, size = K.shape[:2]
-    fine = factor(K.copy()) & ~s.no_length.any(axis=1)
-    wanted = min(count, size)
-    frequency = np.full((n, count), np.nan)
-    motion = np.zeros((n, count, 6 * len(frame.nodes)))
-    share = np.full((n, count, 3), np.nan)
-    total = (sizes.mass_per_length * s.L).sum(1) + sizes.node_mass.sum(1)
-    for d in np.nonzero(fine)[0]:
-        mu, vectors = eigh(M[d], K[d], subset_by_index=[size - wanted, size - 1])
-        mu, vectors = mu[::-1], vectors[:, ::-1]
-        # What has no mass in it comes out as rounding.
-        real = mu > 1e-12 * mu[0]
-        frequency[d] = np.inf
-        frequency[d, :wanted][real] = 1 / (2 * np.pi * np.sqrt(mu[real]))
-        motion[d, :wanted, place] = vectors[: len(place)]
+    n = len(sizes)
+    parts = []
+    with one_thread():
+        for first in range(0, n, _CHUNK):
+            rows = slice(first, min(first + _CHUNK, n))
+            part = sizes if n <= _CHUNK else sizes[rows]
+            parts.append(_chunk(system_of(frame, part), part, count, None if pull is None else pull[rows]))
+    return Modes(*(np.concatenate(column) for column in zip(*parts, strict=True)))
+
+
+def _chunk(s: System, sizes: Sizes, count: int, pull):
+    frame, n = s.frame, len(s)
+    p = _Pieces(s, sizes, pull)
+    factors = p.K.copy()
+    fine = factor(factors) & p.sound & ~s.no_length.any(axis=1)
+    frequency, share = np.full((n, count), np.nan), np.full((n, count, 3), np.nan)
+    motion = np.full((n, count, 6 * len(frame.nodes)), np.nan)
+    good = np.nonzero(fine)[0]
+    if len(good):
+        q = p.take(good)
+        mu, y = _lowest(q, factors[good], count)
+        real = mu > 1e-12 * mu[:, :1]  # what has no mass in it comes out as rounding
         with np.errstate(divide="ignore", invalid="ignore"):
-            share[d, :wanted] = np.where(
-                real[:, None], (vectors.T @ (M[d] @ along[d])) ** 2 / mu[:, None] / total[d], 0.0
-            )
-    shape = motion.reshape(n, count, -1, 6)
-    biggest = np.abs(shape[..., :3]).reshape(n, count, -1)
-    turned = np.abs(shape[..., 3:]).reshape(n, count, -1)
-    still = biggest.max(axis=2, initial=0.0) <= 1e-9 * turned.max(axis=2, initial=0.0)
-    flat = np.where(
-        still[..., None], shape[..., 3:].reshape(n, count, -1), shape[..., :3].reshape(n, count, -1)
-    )
+            frequency[good] = np.where(real, 1 / (2 * np.pi * np.sqrt(np.where(real, mu, 1.0))), np.inf)
+            moved = y @ q.times(q.along).swapaxes(1, 2)
+            total = (sizes.mass_per_length * s.L).sum(1) + sizes.node_mass.sum(1)
+            share[good] = np.where(real[..., None], moved**2 / mu[..., None] / total[good, None, None], 0.0)
+        motion[good] = 0.0
+        place = np.ix_(good, np.arange(count), s.plan.free)
+        motion[place] = y[:, :, : len(s.plan.free)]
+    return frequency, _scaled(motion.reshape(n, count, -1, 6)), share, ~fine
+
+
+def _scaled(shape: np.ndarray) -> np.ndarray:
+    """Shapes with their largest movement 1, or largest turn where nothing moves."""
+    n, count = shape.shape[:2]
+    moves, turns = shape[..., :3].reshape(n, count, -1), shape[..., 3:].reshape(n, count, -1)
+    still = np.abs(moves).max(axis=2) <= 1e-9 * np.abs(turns).max(axis=2)
+    flat = np.where(still[..., None], turns, moves)
     lead = np.take_along_axis(flat, np.abs(flat).argmax(axis=2)[..., None], axis=2)[..., None]
-    shape = np.divide(shape, lead, out=np.zeros_like(shape), where=lead != 0)
-    shape[~fine] = np.nan
-    return Modes(frequency, shape, share, ~fine)
+    return np.divide(shape, lead, out=np.array(shape), where=lead != 0)
+
+
+def _lowest(p: _Pieces, factors: np.ndarray, count: int):
+    """Largest mu = 1/omega^2 of M y = mu K y, (n, count), and the y, scaled to y K y = 1."""
+    n, size = len(factors), p.size
+    width = min(count + _SPARE, size)
+    steps = max(1, min(_STEPS, size // width))
+    start = np.random.default_rng(1).standard_normal((n, width, size))
+    start = p.times(p.back(factors, start))
+    before = None
+    for _ in range(_TURNS):
+        mu, y, My = largest(p.times, lambda W: p.back(factors, W), start, steps)
+        mu, y, My = mu[:, :width], y[:, :width], My[:, :width]
+        top = mu[:, :count]
+        if before is not None and (np.abs(top - before) <= _STAND * top[:, :1]).all():
+            break
+        before, start = top, My
+    mu, y = _padded(mu[:, :count], count), _padded(y[:, :count], count)
+    missed = np.nonzero(_missed(p, mu))[0]
+    if len(missed):
+        mu[missed], y[missed] = _dense_lowest(p.take(missed), count)
+    return mu, y
+
+
+def _padded(array: np.ndarray, count: int) -> np.ndarray:
+    lacking = count - array.shape[1]
+    return np.pad(array, [(0, 0), (0, lacking), *[(0, 0)] * (array.ndim - 2)]) if lacking else array
+
+
+def _missed(p: _Pieces, mu: np.ndarray) -> np.ndarray:
+    """Designs in which a mode lower than the last one found was passed over: more pivots of K - omega^2 M are
+    negative than modes were found below (Sylvester; bars' own shapes eliminated).
+    """
+    real = mu > 1e-12 * mu[:, :1]
+    last = np.where(real, mu, np.inf).min(axis=1)
+    under = (1 - 1e-5) / last
+    found = (real & (mu * under[:, None] > 1)).sum(axis=1)
+    w = under[:, None, None, None]
+    own = p.kbb - w * p.mbb
+    inside = (np.linalg.eigvalsh(own) < 0).sum(axis=(1, 2))
+    across = w * p.mab
+    D = p.open.assemble(p.kaa - w * p.maa - across @ np.linalg.solve(own, across.swapaxes(2, 3)))
+    i = np.arange(D.shape[1])
+    D[:, i, i] -= under[:, None] * p.lumped
+    return inside + negative(D) != found
+
+
+def _dense_lowest(p: _Pieces, count: int):
+    """The same by a full eigenvalue problem."""
+    from scipy.linalg import eigh
+
+    n, size = len(p.K), p.size
+    unit = np.broadcast_to(np.eye(size), (n, size, size))
+    M = p.times(unit)
+    K = np.zeros((n, size, size))
+    A = p.K.shape[1]
+    K[:, :A, :A] = p.K
+    for i in range(p.kbb.shape[1]):
+        at = slice(A + _OWN * i, A + _OWN * (i + 1))
+        K[:, at, at] = p.kbb[:, i]
+    few = min(count, size)
+    made = [eigh(m, k, subset_by_index=[size - few, size - 1]) for m, k in zip(M, K, strict=True)]
+    mu = np.stack([values[::-1] for values, _ in made])
+    y = np.stack([vectors[:, ::-1].T for _, vectors in made])
+    return _padded(mu, count), _padded(y, count)
 
 
 def _bar_shapes(s: System, x: np.ndarray, xi: np.ndarray):
@@ -112,15 +186,115 @@ def _bar_shapes(s: System, x: np.ndarray, xi: np.ndarray):
         fall = L / 2 * (twice(xi) / 2 + slide * (P(xi) - P(-1.0) - mean * (xi + 1)))
         more.append((fall, turn, turn + give, P(xi) / L + 0 * slide, give))
     extra = [np.stack([row[i] for row in more], axis=-1) for i in range(5)]
+
     def join(first, i):
         return np.concatenate([first, extra[i]], axis=-1)
 
     return join(v, 0), join(theta, 1), join(slope, 2), extra[3], extra[4], bend
 
 
-def _matrices(s: System, sizes: Sizes, pull):
-    """Stiffness and mass over the free ways of the nodes, the joints' own motions, the bars' own shapes; the
-    motion of everything moved 1 along x, y, z; the free ways."""
+class _Pieces:
+    """Stiffness and mass in two sets of unknowns: a, the nodes' free ways and the joints' own; b, the bars'
+    own shapes, counted from where axial forces bring them, so that no stiffness ties a and b.
+
+    kaa, maa (n, members, w, w) of the bars, K, M of the frame; kbb, mbb (n, members, 6, 6); mab (n, members,
+    w, 6) lumped (n, size of a); along (n, 3, size) everything moved 1 along x, y, z; sound (n,) bars short of
+    buckling
+    """
+
+    def __init__(self, s: System, sizes: Sizes, pull):
+        self.open = Opened(s)
+        k, M = _bar_matrices(s, sizes, pull)
+        Q = self.open.maps.swapaxes(2, 3)
+        self.kaa, self.maa = (
+            self.open.bars(k[..., :12, :12], pull),
+            self.open.bars(M[..., :12, :12], ties=False),
+        )
+        self.mab, self.kbb, self.mbb = Q @ M[..., :12, 12:], k[..., 12:, 12:], M[..., 12:, 12:]
+        self.sound = (np.linalg.eigvalsh(self.kbb)[..., 0] > 0).all(axis=1)
+        self.kbb = np.where(self.sound[:, None, None, None], self.kbb, np.eye(_OWN))
+        self.along = np.zeros((len(s), 3, self.open.plan.size + _OWN * s.L.shape[1]))
+        self._move_along(s)
+        if pull is not None:
+            kab = Q @ k[..., :12, 12:]
+            T = -np.linalg.solve(self.kbb, kab.swapaxes(2, 3))
+            self.kaa = self.kaa + kab @ T
+            turned = self.mab @ T
+            self.maa = self.maa + turned + turned.swapaxes(2, 3) + T.swapaxes(2, 3) @ self.mbb @ T
+            self.mab = self.mab + T.swapaxes(2, 3) @ self.mbb
+            A = self.open.plan.size
+            rest = self.gathered(self.along[:, :, :A]) @ T.swapaxes(2, 3)
+            self.along[:, :, A:] = -rest.swapaxes(1, 2).reshape(len(s), 3, -1)
+        self.lumped = _lumped(s, sizes, self.open.plan.size)
+        self._assemble()
+
+    def _assemble(self) -> None:
+        self.K, self.M = self.open.assemble(self.kaa), self.open.assemble(self.maa, springs=False)
+        i = np.arange(self.open.plan.size)
+        self.M[:, i, i] += self.lumped
+        self.kbb_inverse = np.linalg.inv(self.kbb)
+
+    def _move_along(self, s: System) -> None:
+        free = s.plan.free
+        for b in range(3):
+            self.along[:, b, np.nonzero(free % 6 == b)[0]] = 1.0
+        for row, (member, way, _, _) in enumerate(self.open.plan.joints):
+            if way % 6 < 3:
+                self.along[:, :, len(free) + row] = s.R[:, member, way % 6]
+
+    @property
+    def size(self) -> int:
+        return self.K.shape[1] + _OWN * self.kbb.shape[1]
+
+    def take(self, which) -> _Pieces:
+        new = object.__new__(_Pieces)
+        new.open = self.open.take(which)
+        for name in ("kaa", "maa", "mab", "kbb", "mbb", "sound", "along", "lumped", "K", "M", "kbb_inverse"):
+            setattr(new, name, getattr(self, name)[which])
+        return new
+
+    def gathered(self, a: np.ndarray) -> np.ndarray:
+        """a (n, p, size of a) at every bar, (n, members, p, w)."""
+        n, p = a.shape[:2]
+        index = self.open.plan.index
+        padded = np.concatenate([a, np.zeros((n, p, 1))], axis=2)
+        return padded[:, :, index].swapaxes(1, 2)
+
+    def times(self, V: np.ndarray) -> np.ndarray:
+        """M V for vectors (n, p, size)."""
+        n, p = V.shape[:2]
+        A, m = self.K.shape[1], self.kbb.shape[1]
+        a, b = V[:, :, :A], V[:, :, A:].reshape(n, p, m, _OWN).swapaxes(1, 2)
+        at = (b @ self.mab.swapaxes(2, 3)).swapaxes(1, 2).reshape(n, p, -1)
+        own = self.gathered(a) @ self.mab + b @ self.mbb
+        return np.concatenate(
+            [a @ self.M + at @ self.open.plan.spread, own.swapaxes(1, 2).reshape(n, p, -1)], axis=2
+        )
+
+    def back(self, factors: np.ndarray, W: np.ndarray) -> np.ndarray:
+        """K^-1 W for vectors (n, p, size)."""
+        n, p = W.shape[:2]
+        A, m = self.K.shape[1], self.kbb.shape[1]
+        b = W[:, :, A:].reshape(n, p, m, _OWN).swapaxes(1, 2) @ self.kbb_inverse
+        return np.concatenate([back_solve(factors, W[:, :, :A]), b.swapaxes(1, 2).reshape(n, p, -1)], axis=2)
+
+
+def _lumped(s: System, sizes: Sizes, size: int) -> np.ndarray:
+    number = np.full(6 * len(s.frame.nodes), -1)
+    number[s.plan.free] = np.arange(len(s.plan.free))
+    total = np.zeros((len(s), size))
+    for j, name in enumerate(s.frame.masses):
+        for way in range(len(WAYS)):
+            g = number[6 * s.frame.node_number[name] + way]
+            if g >= 0:
+                total[:, g] += sizes.node_mass[:, j] if way < 3 else sizes.node_inertia[:, j, way - 3]
+    return total
+
+
+def _bar_matrices(s: System, sizes: Sizes, pull):
+    """Stiffness (with axial forces, where given) and mass of every bar, local axes, its ends' motions first
+    and then its own shapes: (n, members, 12 + 6, 12 + 6) each.
+    """
     n, m = s.L.shape
     xi, weight = np.polynomial.legendre.leggauss(_POINTS)
     x = s.L[..., None] * (xi + 1) / 2
@@ -159,72 +333,9 @@ def _matrices(s: System, sizes: Sizes, pull):
             + radius[..., None, None] * _gram(theta[:, :, plane], w[:, :, 0])
         )
         k[at], M[at] = both * kp, both * mp
-    return _joined(s, sizes, k, M, pull)
+    return k, M
 
 
 def _gram(f: np.ndarray, w: np.ndarray) -> np.ndarray:
     """Products of shapes f (n, m, q, p) summed with weights w (n, m, q): (n, m, p, p)."""
     return f.swapaxes(2, 3) @ (f * w[..., None])
-
-
-def _joined(s: System, sizes: Sizes, k, M, pull):
-    frame, n, m = s.frame, *s.L.shape
-    free = s.plan.free
-    number = np.full(6 * len(frame.nodes), -1)
-    number[free] = np.arange(len(free))
-    own = [
-        (member, way, np.zeros(n))
-        for member, way in frame.released
-        if way != 9 or member not in frame.spinning
-    ]
-    own += [(member, way, s.joint_stiffness[:, j]) for j, (member, way) in enumerate(frame.joint_places)]
-    size = len(free) + len(own) + 2 * _SHAPES * m
-    bin_at = size  # held ways are thrown into one row more, cut off below
-    K_all, M_all = np.zeros((n, size + 1, size + 1)), np.zeros((n, size + 1, size + 1))
-    along = np.zeros((n, size + 1, 3))
-    for b in range(3):
-        moving = free % 6 == b
-        along[:, np.nonzero(moving)[0], b] = 1.0
-    for i in range(m):
-        nodes = np.where(number[s.plan.gather[i]] >= 0, number[s.plan.gather[i]], bin_at)
-        joints = [(j, way, stiff) for j, (member, way, stiff) in enumerate(own) if member == i]
-        shapes = len(free) + len(own) + 2 * _SHAPES * i + np.arange(2 * _SHAPES)
-        index = np.concatenate([nodes, [len(free) + j for j, _, _ in joints], shapes]).astype(int)
-        carry = np.zeros((n, 12, 12))
-        for b in range(4):
-            carry[:, 3 * b : 3 * b + 3, 3 * b : 3 * b + 3] = s.R[:, i]
-        for e in range(2):
-            carry[:, 6 * e : 6 * e + 3, 6 * e + 3 : 6 * e + 6] = -cross_matrix(s.arms[:, i, e]) @ s.R[:, i]
-        Q = np.zeros((n, 12 + 2 * _SHAPES, len(index)))
-        Q[:, :12, :12] = carry
-        Q[:, 12:, 12 + len(joints) :] = np.eye(2 * _SHAPES)
-        extra = np.zeros((n, len(index), len(index)))
-        for place, (j, way, stiff) in enumerate(joints):
-            row = np.zeros((n, len(index)))
-            row[:, :12], row[:, 12 + place] = carry[:, way], -1.0
-            Q[:, way] = 0.0
-            Q[:, way, 12 + place] = 1.0
-            held = np.minimum(stiff, _STIFF * k[:, i, way, way])
-            extra += held[:, None, None] * row[:, :, None] * row[:, None, :]
-            if way % 6 < 3:
-                along[:, len(free) + j] = s.R[:, i, way % 6]
-        if pull is not None and i in s.plan.jointed:
-            x = s.R[:, i, 0]
-            across = np.eye(3) - x[:, :, None] * x[:, None, :]
-            for e, sign in ((0, 1.0), (1, -1.0)):
-                turn = slice(6 * e + 3, 6 * e + 6)
-                extra[:, turn, turn] += (sign * pull[:, i] * s.arms[:, i, e, 0])[:, None, None] * across
-        at = np.ix_(range(n), index, index)
-        # index repeats only the row that is thrown away
-        K_all[at] += Q.swapaxes(1, 2) @ k[:, i] @ Q + extra
-        M_all[at] += Q.swapaxes(1, 2) @ M[:, i] @ Q
-    for j, spring in enumerate(frame.springs):
-        g = number[6 * frame.node_number[spring.node] + ("x", "y", "z", "rx", "ry", "rz").index(spring.way)]
-        if g >= 0:
-            K_all[:, g, g] += s.spring[:, j]
-    for j, name in enumerate(frame.masses):
-        for way in range(6):
-            g = number[6 * frame.node_number[name] + way]
-            if g >= 0:
-                M_all[:, g, g] += sizes.node_mass[:, j] if way < 3 else sizes.node_inertia[:, j, way - 3]
-    return K_all[:, :size, :size], M_all[:, :size, :size], along[:, :size], free
