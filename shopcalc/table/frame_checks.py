@@ -164,7 +164,7 @@ def _use_check(job: Job, name: str, state: str, use: Use) -> Check:
     common = dict(id=f"{name}/{state}", name=f"{family_words(name)}: {state}", about=name, kind=use.case.kind,
                   case=case_words(job, use.case, use.words), clause=clause, source="aisc-360-22, C2, E, F, G, H",
                   provenance=provenance("aisc-360-22"), assumed=(STRIP, RIGID, *use.member.tube.assumed),
-                  cautions=(*tube_cautions(use.member.tube), *of_sections.CAUTIONS.get(str(use.member.design.kind[0]), ())))
+                  cautions=(*tube_cautions(use.member.tube), *of_sections.cautions_of(use.member.design, Lengths.of(use.member.length))))
     if not np.isfinite(use.ratio):
         return Check(verdict=OUTSIDE, detail=f"{of_sections.outside_words(*use.arguments())}; or ask an engineer", **common)
     ratio, verdict = compare(use.ratio, 1.0)

@@ -15,6 +15,7 @@ from shopcalc.codes.aisc360_22.of_sections import (
     WHAT,
     Demand,
     Lengths,
+    cautions_of,
     governing,
     lines,
     member_lines,
@@ -548,3 +549,11 @@ def test_noncompact_flange_of_a_box():
     expect = M_p - (M_p - M_y) * (lam - 1.12 * root) / ((1.49 - 1.12) * root)
     assert 1.12 * root < lam < 1.40 * root
     assert governing("bending", s, F50, E, Lengths.of(0.1))[0].nominal[0] / KIP_IN == pytest.approx(expect, rel=1e-9)
+
+
+def test_cautions_go_with_shape_and_slenderness():
+    for kind, s in ONE_OF_EACH.items():
+        r = float(s.r_min[0])
+        short, long = (cautions_of(s, Lengths.of(1.0, L_cy=L)) for L in (199 * r, 201 * r))
+        assert any("200" in c for c in long) and not any("200" in c for c in cautions_of(s, Lengths.of(150 * r)))
+        assert any("twist" in c.lower() for c in short) is (kind in ("channel", "angle"))

@@ -36,6 +36,7 @@ from shopcalc.codes.aisc360_22.compression import (
     compression_rectangular_tube,
     compression_round_tube,
 )
+from shopcalc.codes.aisc360_22.compression import CAUTIONS as COLUMN_CAUTIONS
 from shopcalc.codes.aisc360_22.compression_open import (
     compression_angle,
     compression_angle_centred,
@@ -66,6 +67,7 @@ WHAT = ("tension", "compression", "bending", "bending sideways", "shear", "shear
 
 SHEAR_OVER_STIFFNESS = 11200 / 29000  # G over E of steel, AISC 360-22 symbols
 
+SLENDEREST, CAUTION_SLENDER = 200.0, COLUMN_CAUTIONS[0]
 CAUTIONS = {CHANNEL: (CHANNEL_CAUTION, torsion.OPEN_SHAPES), ANGLE: (ANGLE_CAUTION, torsion.OPEN_SHAPES)}
 
 
@@ -484,6 +486,12 @@ def outside_words(s: SectionArrays, F_y, E, demands: Demand, lengths: Lengths) -
     if not said and str(s.kind[0]) in (CHANNEL, ANGLE):
         said.append(torsion.OPEN_SHAPES)
     return "; ".join(dict.fromkeys(said))
+
+
+def cautions_of(s: SectionArrays, lengths: Lengths) -> tuple[str, ...]:
+    """What goes with the strength of one design, whatever its ratio: open shapes, and slenderness over 200 (E2)."""
+    slender = float(np.squeeze(np.maximum(lengths.L_cx, lengths.L_cy) / s.r_min[0])) > SLENDEREST
+    return (*CAUTIONS.get(str(s.kind[0]), ()), *((CAUTION_SLENDER,) if slender else ()))
 
 
 def _one(demands: Demand) -> dict[str, float]:
