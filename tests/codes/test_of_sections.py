@@ -8,6 +8,7 @@ import pytest
 
 from shopcalc.check import allowable
 from shopcalc.codes.aisc360_22 import bending_tube, combined, compression, shear, tension, torsion
+from shopcalc.codes.aisc360_22.compression_open import compression_angle_centred
 from shopcalc.codes.aisc360_22.of_sections import (
     CLAUSES,
     EQUATIONS,
@@ -557,3 +558,21 @@ def test_cautions_go_with_shape_and_slenderness():
         short, long = (cautions_of(s, Lengths.of(1.0, L_cy=L)) for L in (199 * r, 201 * r))
         assert any("200" in c for c in long) and not any("200" in c for c in cautions_of(s, Lengths.of(150 * r)))
         assert any("twist" in c.lower() for c in short) is (kind in ("channel", "angle"))
+
+
+def test_thin_legs_pushed_at_the_centroid():
+    """E7 on both legs, each by its own width: L8x4x1/2 of example E.14 (F_n 35.1 ksi at L_c/r_z 69.5, b_e 7.07 in of the long
+    leg, the short one whole), and 4 x 3-1/2 x 1/4 in with both legs reduced."""
+    given = {"F_y": F50, "E": E, "A_g": 5.80 * INCH**2, "r_z": 0.863 * INCH, "L_c": 69.5 * 0.863 * INCH, "b_1": 8 * INCH,
+             "b_2": 4 * INCH, "t": 0.5 * INCH}
+    got = compression_angle_centred.si(**given).nominal[0] / KIP
+    assert got == pytest.approx(35.1 * (5.80 - (8 - 7.07) * 0.5), rel=0.005)
+    root, F_n, t, whole = math.sqrt(29000 / 50), e3(30, 50.0), 0.25, 1.81
+    parts = []
+    for b in (4.0, 3.5):
+        F_el = (1.49 * 0.45 * root / (b / t))**2 * 50
+        assert b / t > 0.45 * root * math.sqrt(50 / F_n)
+        parts.append(b * (1 - 0.22 * math.sqrt(F_el / F_n)) * math.sqrt(F_el / F_n))
+    got = compression_angle_centred.si(F_y=F50, E=E, A_g=whole * INCH**2, r_z=INCH, L_c=30 * INCH, b_1=4 * INCH, b_2=3.5 * INCH,
+                                       t=t * INCH).nominal[0] / KIP
+    assert got == pytest.approx(F_n * (whole - (4 - parts[0]) * t - (3.5 - parts[1]) * t), rel=1e-9)
