@@ -76,6 +76,15 @@ def test_mass_of_the_archive_table_by_hand(archive):
     assert archive.mass == pytest.approx(sum(p.mass for p in archive.pieces))
 
 
+def test_a_round_top_is_a_disc():
+    """Hard maple, 54 in across and 2-1/4 in thick: pi r^2 t times the density of the square top of the same size."""
+    g = build(read_job(DEMOS["lighthouse_round_table"]))
+    square = build(read_job(DEMOS["lighthouse_round_table"].replace('shape     = "round"', 'shape = "rectangle"')))
+    assert g.top.mass == pytest.approx(square.top.mass * np.pi / 4, rel=1e-12)
+    assert g.top.area == pytest.approx(np.pi * (27 * IN) ** 2)
+    assert g.top.covers(26.9 * IN * np.cos(1.0), 26.9 * IN * np.sin(1.0)) and not g.top.covers(25 * IN, 25 * IN)
+
+
 # --- laws of every base --------------------------------------------------------------------------
 
 
