@@ -11,6 +11,7 @@ from shopcalc.codes.aisc360_22 import combined
 from shopcalc.errors import InputError
 from shopcalc.mechanics.beams import Beam, Even, Point
 from shopcalc.mechanics.statics import GRAVITY
+from shopcalc.stock.sections import round_tubes
 from shopcalc.stock.tubes import read_tube, stock_tubes, tube_sections
 from shopcalc.sweep import (
     COMPRESSION,
@@ -97,6 +98,18 @@ def test_amplifier_is_a_bound_on_the_bent_column():
         exact = 2 * (1 / math.cos(u) - 1) / u**2  # moment at the middle over w L^2/8
         ours = combined.moment_amplifier(C_m=1.0, alpha=1.0, P_r=Q(share, "N"), P_e1=Q(1, "N"))
         assert exact <= ours * 1.06 and exact > 0.95 * ours
+
+
+def test_shear_of_a_very_thin_round_tube_counts_half_the_span():
+    """G5-2a: 5 in x 0.02 in at 50 ksi over 48 in: F_cr 1.60 E/(sqrt(L_v/D) (D/t)^1.25) with L_v half the span."""
+    inch = 0.0254
+    s = round_tubes(np.array([5 * inch]), np.array([0.02 * inch]), mass_per_length=0.0, coat_per_length=1.0)
+    only = Question("simple", Q(1, "N"), criteria=("shear",))
+    ksi = 6894757.293168361
+    found = ratios(only, s, 50 * ksi, 29000 * ksi, 48 * inch, 1000.0, 0.0)["shear"][0]
+    F_cr = 1.60 * 29000 / (math.sqrt(24 / 5) * 250**1.25)
+    assert 0.78 * 29000 / 250**1.5 < F_cr < 30
+    assert found == pytest.approx(1000.0 / (F_cr * ksi * math.pi * 0.02 * 4.98 * inch**2 / 2 / 1.67), rel=1e-9)
 
 
 # --- a grid --------------------------------------------------------------------------------------
