@@ -36,6 +36,7 @@ NOT_CHECKED = (
     ("At what load does a foot lift, everywhere on the top?", "feet that lift are named in the load cases only; no map yet"),
     ("Does it rock on an uneven floor?", "a foot in the air is a load case; levellers, their studs and their travel are not worked out"),
     ("Does the top sag, droop at the overhang or split?", "needs the plate; the overhang limit of the job is not used yet"),
+    ("Does a loose top slide or tip off its base?", "the top is taken as fixed to what carries it: a slab that only lies there is two bodies"),
     ("How much will the wood move?", "slots, hold-downs and moisture are not computed: leave the top free to move across the grain"),
     ("How do I pull a bowed or cupped top flat?", "not computed"),
     ("Do tube faces, corners and ground-flush welds hold?", "only fillet throat, wall shear and least leg are checked; corners, crossings, bars under "
@@ -47,6 +48,7 @@ NOT_CHECKED = (
     ("How much resin in an inlay?", "not computed"),
     ("Can we carry it in?", "lifting, doors, corners and lift cars are not checked"),
     ("Can people sit at it?", "knee, toe and seat room are not checked"),
+    ("What does the bench need, joint by joint?", "cards with tack order, vents, fit-up and torque are not made yet"),
     ("What does the floor carry?", "pressure under feet and load on the floor are not checked"),
 )
 

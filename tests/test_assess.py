@@ -53,6 +53,58 @@ def test_what_is_not_answered_is_said(archive):
     assert archive.not_checked == NOT_CHECKED
 
 
+# What the shop asks -> checks that answer it, or words of the question that is named as not checked; where only a part is
+# answered, both.
+QUESTIONS = {
+    "What must the table carry?": (["whole table/person-stability", "trestle.head/strength"], []),
+    "Which tube, which gauge?": (["stretcher/strength", "stretcher/shear", "stretcher/lightest tube", "stock.bar/wall"], []),
+    "How far does the stretcher or rail sag?": (["stretcher/sag", "trestle.rail/sag", "trestle.head/sag", "trestle.foot/sag"], []),
+    "Does the base wobble?": (["base/sway along", "base/sway across", "base/sway twist", "base/frequency", "base/critical factor"], []),
+    "Does it tip?": (["whole table/person-stability", "whole table/two-persons-stability", "whole table/published-stability",
+                      "whole table/lean-and-push"], ["foot lift", "stage of assembly", "loose top"]),
+    "Does it rock?": (["feet/most load on an uneven floor"], ["rock on an uneven floor"]),
+    "Does the top sag or droop at the overhang?": ([], ["top sag, droop"]),
+    "How do I pull a bowed or cupped top flat?": ([], ["bowed or cupped"]),
+    "How much will the wood move?": ([], ["wood move"]),
+    "How big a weld?": (["joint.post to head/weld", "joint.post to foot/weld", "joint.rail to post/weld", "joint.stretcher to rail/weld",
+                         "joint.post to head/least leg"], ["tube faces, corners and ground-flush"]),
+    "How does it knock down?": ([], ["knock down"]),
+    "What do I cut and buy?": ([], ["cut and buy"]),
+    "How much resin in the inlay?": ([], ["resin"]),
+    "Can we carry it in?": (["top/mass", "trestle.left/mass", "stretcher/mass", "whole table/mass"], ["carry it in", "floor carry"]),
+    "Can people sit at it?": ([], ["sit at it"]),
+    "Can I show my working?": (["stretcher/strength"], ["bench need"]),
+}
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_every_question_of_the_shop_is_answered_or_named_as_not_checked(archive, question):
+    ids, named = QUESTIONS[question]
+    assert ids or named
+    for id in ids:
+        check = archive.check(id)
+        assert check.verdict != "refused" and (check.detail or check.lines())
+    words = [q for q, _ in archive.not_checked]
+    for part in named:
+        assert sum(part in q for q in words) == 1, part
+    assert all(why for _, why in archive.not_checked)
+
+
+def test_a_stretcher_of_thin_tube_is_over_limit_or_refused_and_says_what_would_do():
+    """So slender that the frame is near its critical load under 1.6 times the load: strength has no number, sag has."""
+    text = TEXT.replace('[base.stretcher]\nstock = "bar"', '[base.stretcher]\nstock = "thin"')
+    found = assess(read_job(text.replace("[stock]", '[stock]\nthin = "square tube 1-1/2 in x 16 ga, A513"')))
+    assert found.exit_code == 1
+    for id in ("stretcher/strength", "stretcher/shear"):
+        check = found.check(id)
+        assert check.verdict == "refused" and check.ratio is None and check.limit is None and "critical" in check.detail, id
+    sag = found.check("stretcher/sag")
+    assert sag.verdict == "over limit" and sag.ratio > 1 and sag.demand > sag.limit
+    assert "lightest A513 tube" in found.check("stretcher/lightest tube").detail
+    area = 4 * (1.5 - 0.065) * 0.065 - (4 - math.pi) * ((2 * 0.065) ** 2 - 0.065**2)  # corners 2t outside, t inside
+    assert found.check("stretcher/mass").demand.to("lb").magnitude == pytest.approx(76 / 12 * 490 / 144 * area, rel=2e-3)
+
+
 def test_mass_of_the_top_by_hand(archive):
     """White oak, G 0.68 at 12 % (Wood Handbook table 5-3b): at 8 % moisture its density lies between the two bounds of no
     swelling and of the density at 12 %: 0.68 x 62.4 x 1.08 to 0.68 x 62.4 x 1.12 lb/ft^3."""

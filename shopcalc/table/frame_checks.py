@@ -114,7 +114,7 @@ def member_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check
             refused = s.answer.strength_refused
             if refused.any():
                 i = int(np.nonzero(refused)[0][0])
-                yield _refused(job, name, s, i)
+                yield from (_refused(job, name, state, s, i) for state in found)
                 continue
             for bar in bars:
                 for state, use in zip(found, _worst(job, s, bar, known), strict=True):
@@ -189,9 +189,9 @@ def _moment(job: Job) -> tuple[str, str]:
     return ("lbf*ft", "lbf·ft") if job.system == "inch" else ("N*m", "N·m")
 
 
-def _refused(job: Job, name: str, s: Solved, i: int) -> Check:
+def _refused(job: Job, name: str, state: str, s: Solved, i: int) -> Check:
     case = s.cases[i]
-    return Check(id=f"{name}/strength", name=f"{family_words(name)}: strength", about=name, kind=case.case.kind, verdict=REFUSED,
+    return Check(id=f"{name}/{state}", name=f"{family_words(name)}: {state}", about=name, kind=case.case.kind, verdict=REFUSED,
                  case=case_words(job, case.case, case.where), clause="AISC 360-22 C2", source="aisc-360-22, C2",
                  provenance=provenance("aisc-360-22"), detail=f"{s.words}: {s.answer.reason[i]}")
 

@@ -209,6 +209,16 @@ def test_pounds_of_mass_where_a_force_belongs_are_pointed_out():
     assert tomllib.loads(error.example) == {"value": "300 lbf"}
 
 
+@pytest.mark.parametrize("bad", ["-20 psf", "-0.001 psf", "6000 psf", "20 lbf", "20", "20 psi/ft", "1e400 psf", "nan psf"])
+def test_a_load_is_of_its_own_unit_and_not_below_nothing(bad):
+    error = refused(ARCHIVE.replace('value = "20 psf"', f'value = "{bad}"'))
+    assert error.field == "loads.everyday_spread.value" and tomllib.loads(error.example) == {"value": "20 psf"}
+
+
+def test_a_load_without_a_reason_is_refused():
+    assert refused(ARCHIVE.replace(', reason = "map drawers and bound atlases, agreed with the archive"', "")).field == "loads.everyday_spread.reason"
+
+
 CHOICES = {("settings", "method"): "ASD LRFD", ("settings", "units"): "inch mm", ("settings", "code"): "AISC 360-22",
            ("base", "feet", "kind"): "leveller plain pads casters", ("base", "trestles", "head", "lies"): "upright flat",
            ("joints", "post_to_head", "filler"): "E60 E70", ("joints", "post_to_head", "weld"): "fillet all round"}
