@@ -19,6 +19,8 @@ from html import escape
 import ipywidgets
 import numpy as np
 import pint
+from matplotlib.backends.backend_agg import RendererAgg
+from matplotlib.text import Text
 from PIL import Image as PillowImage
 
 from shopcalc.errors import InputError
@@ -217,6 +219,7 @@ class Screen:
     def __init__(self, figure, drawing):
         self.figure, self.drawing = figure, drawing
         self._background, self._frame = None, None
+        self._letters: dict[tuple, tuple[np.ndarray, np.ndarray]] = {}
 
     def png(self) -> bytes:
         canvas, moving = self.figure.canvas, self.drawing.moving()
@@ -227,10 +230,39 @@ class Screen:
             self._background, self._frame = canvas.copy_from_bbox(self.figure.bbox), self.drawing.frame()
         canvas.restore_region(self._background)
         for artist in sorted(moving, key=lambda a: a.get_zorder()):
-            artist.axes.draw_artist(artist)
+            if type(artist) is Text:
+                self._stamp(artist)
+            else:
+                artist.axes.draw_artist(artist)
         out = io.BytesIO()
         PillowImage.fromarray(np.asarray(canvas.buffer_rgba())[:, :, :3]).save(out, "png", compress_level=1)
         return out.getvalue()
+
+    def _stamp(self, text: Text) -> None:
+        """Put words in their place. Painting letters takes longest of all, so each word is painted once."""
+        if not text.get_text() or not text.get_visible():
+            return
+        looks = (text.get_text(), text.get_ha(), text.get_va(), text.get_fontsize(), text.get_color())
+        place = text.get_transform().transform(text.get_position())
+        size = np.asarray(self.figure.canvas.buffer_rgba())
+        spot = np.array([len(size) - place[1], place[0]]).round().astype(int)  # row, column
+        if looks not in self._letters:
+            renderer = RendererAgg(size.shape[1], size.shape[0], self.figure.dpi)
+            text.draw(renderer)
+            alone = np.asarray(renderer.buffer_rgba())
+            rows, columns = np.nonzero(alone[:, :, 3])
+            if not rows.size:
+                return
+            first = np.array([rows.min(), columns.min()])
+            self._letters[looks] = alone[first[0]:rows.max() + 1, first[1]:columns.max() + 1].copy(), first - spot
+        word, offset = self._letters[looks]
+        (top, left), (tall, wide) = spot + offset, word.shape[:2]
+        if top < 0 or left < 0 or top + tall > len(size) or left + wide > size.shape[1]:
+            text.axes.draw_artist(text)  # reaches over the rim
+            return
+        under = size[top:top + tall, left:left + wide]
+        share = word[:, :, 3:] / 255
+        under[:, :, :3] = np.round(word[:, :, :3] * share + under[:, :, :3] * (1 - share))
 
 
 def _empty_png() -> bytes:

@@ -472,14 +472,17 @@ def _edges(centres: np.ndarray) -> np.ndarray:
 
 
 def _cells(edges_x, edges_y, mask) -> list:
-    """Corners of the cells of a mask, runs along a row joined into one."""
-    out = []
-    for i, row in enumerate(mask):
+    """Corners of the cells of a mask: runs along a row joined into one, and rows with the same run too."""
+    done, open_ = [], {}
+    for i, row in enumerate([*mask, np.zeros(mask.shape[1], bool)]):
         change = np.flatnonzero(np.diff(np.concatenate([[0], row.astype(int), [0]])))
-        for first, last in zip(change[::2], change[1::2], strict=True):
-            x0, x1, y0, y1 = edges_x[first], edges_x[last], edges_y[i], edges_y[i + 1]
-            out.append([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
-    return out
+        runs = set(zip(change[::2].tolist(), change[1::2].tolist(), strict=True))
+        for run in [r for r in open_ if r not in runs]:
+            x0, x1, y0, y1 = edges_x[run[0]], edges_x[run[1]], edges_y[open_.pop(run)], edges_y[i]
+            done.append([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+        for run in runs:
+            open_.setdefault(run, i)
+    return done
 
 
 def tipping_map(

@@ -101,3 +101,19 @@ def test_what_a_page_works_out_alone_is_what_the_whole_assessment_says(table):
     for check in alone:
         whole = table.assessment.check(check.id)
         assert (check.verdict, check.ratio, check.case) == (whole.verdict, pytest.approx(whole.ratio, rel=1e-9), whole.case)
+
+
+@pytest.mark.parametrize("name", ["tube_control", "sag_control", "tipping_control"])
+def test_the_quick_picture_looks_as_a_full_painting_does(table, name):
+    control = getattr(table, name)
+    for index in (1, 4, 2):
+        control.settings["load"].widget.index = index
+    quick = picture(control).astype(int)
+    drawing = control._drawing
+    for artist in drawing.moving():
+        artist.set_animated(False)
+    canvas = drawing.ax.figure.canvas
+    canvas.draw()
+    full = np.asarray(Image.fromarray(np.asarray(canvas.buffer_rgba())[:, :, :3]).convert("L")).astype(int)
+    # letters may stand a part of a pixel aside
+    assert quick.shape == full.shape and (abs(quick - full) > 100).mean() < 0.004
