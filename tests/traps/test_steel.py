@@ -14,7 +14,7 @@ import pytest
 
 from shopcalc.assess import assess
 from shopcalc.cases import read_cases, run
-from shopcalc.check import ASK, OUTSIDE, WITHIN, exit_code
+from shopcalc.check import ASK, OUTSIDE, WITHIN, envelope, exit_code
 from shopcalc.codes.aisc360_22 import bending_tube, compression, limits, point_load, scope
 from shopcalc.codes.aisc360_22.of_sections import Demand, Lengths, governing, member_ratios
 from shopcalc.errors import InputError
@@ -63,7 +63,7 @@ def member_check(id, **stock):
     job = read_job(job_text(**stock))
     g = build(job)
     every = [c for c in frame_cases(g, load_cases(job.overrides, public_use=False)) if c.case.kind == "use"][:3]
-    return next(c for c in member_checks(job, g, list(solve_strength(job, g, every))) if c.id == id)
+    return next(c for c in envelope(member_checks(job, g, list(solve_strength(job, g, every)))) if c.id == id)
 
 
 def inches(quantity):
