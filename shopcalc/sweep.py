@@ -25,7 +25,8 @@ from shopcalc.sources import source_of
 from shopcalc.stock.sections import SectionArrays
 from shopcalc.stock.tubes import LISTED_AS, Tube, stock_tubes, tube_sections
 from shopcalc.table.checks import DEFAULT_SAG
-from shopcalc.table.job import Job, Price
+from shopcalc.table.job import Job
+from shopcalc.table.jobfile.fields import Price
 from shopcalc.table.loadpath import LoadedBar
 from shopcalc.units import Q, Quantity, magnitude, show_wall
 

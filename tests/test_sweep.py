@@ -25,7 +25,7 @@ from shopcalc.sweep import (
     tubes_over_spans,
     which_tube,
 )
-from shopcalc.table.job import Price
+from shopcalc.table.jobfile.fields import Price
 from shopcalc.units import Q, Quantity, magnitude
 
 BAR = Question("simple", Q(300, "lbf"), sag_part=1 / 360)

@@ -24,7 +24,8 @@ from shopcalc.table.assembly import HAIR, Joint
 from shopcalc.table.assembly import Member as Bar
 from shopcalc.table.frame_cases import STANDING, FrameCase, stretchers, supports_of
 from shopcalc.table.geometry import Geometry
-from shopcalc.table.job import Bolts, Job
+from shopcalc.table.job import Job
+from shopcalc.table.jobfile.joints import Bolts
 from shopcalc.units import magnitude
 
 STATES = ("dead weight", "sliding", "clamped")

@@ -19,7 +19,8 @@ from shopcalc.table.checks import case_words, in_units, provenance
 from shopcalc.table.frame import branch_on_face
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
-from shopcalc.table.job import Job, Weld
+from shopcalc.table.job import Job
+from shopcalc.table.jobfile.joints import Weld
 from shopcalc.table.loads import LoadCase
 from shopcalc.units import Quantity, magnitude, show_length, show_wall
 

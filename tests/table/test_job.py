@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from shopcalc.errors import InputError
 from shopcalc.table.geometry import build
-from shopcalc.table.job import FORMAT, LARGEST_JOB, STYLES, load_job, read_job, vary
+from shopcalc.table.job import FORMAT, LARGEST_JOB, load_job, read_job, vary
+from shopcalc.table.jobfile.base import STYLES
 from shopcalc.table.loads import load_cases, load_keys
 from shopcalc.units import magnitude
 

@@ -6,7 +6,8 @@ import numpy as np
 
 from shopcalc.table.assembly import Assembly, Member
 from shopcalc.table.bases.fit import Fit, metres
-from shopcalc.table.job import Job, LegBase
+from shopcalc.table.job import Job
+from shopcalc.table.jobfile.base import LegBase
 
 CORNERS = {"left.front": (-1, -1), "left.back": (-1, 1), "right.front": (1, -1), "right.back": (1, 1)}
 SEATS_ON_RAIL = {"front": 5, "back": 5, "left": 3, "right": 3}

@@ -10,7 +10,8 @@ from shopcalc.errors import InputError
 from shopcalc.table.assembly import HAIR, Assembly
 from shopcalc.table.bases.fit import Fit, metres
 from shopcalc.table.bases.legs import _between
-from shopcalc.table.job import CFrameBase, Job, NamedBase, PedestalBase, PodiumBase
+from shopcalc.table.job import Job
+from shopcalc.table.jobfile.base import CFrameBase, NamedBase, PedestalBase, PodiumBase
 
 SEATS_ON_BAR = 5
 SEATS_ON_ARM = 3

@@ -8,7 +8,8 @@ from __future__ import annotations
 from shopcalc.errors import InputError
 from shopcalc.table.assembly import Assembly
 from shopcalc.table.bases.fit import Fit, metres
-from shopcalc.table.job import Job, TrestleBase
+from shopcalc.table.job import Job
+from shopcalc.table.jobfile.base import TrestleBase
 
 SEATS_ACROSS = 5
 

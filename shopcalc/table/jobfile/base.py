@@ -1,0 +1,166 @@
+"""[base]: the styles, and a base of named points and bars."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from shopcalc.table.jobfile.fields import Height, Length, Lies, NewName, Offset, Signed, StockName, Table, one_of, size
+
+
+class Rail(Table):
+    """A bar between others, of one of the job's stock names. A rectangular tube stands upright or lies flat."""
+
+    stock: StockName
+    lies: Lies = "upright"
+
+
+class Part(Rail):
+    """A bar with a length of its own."""
+
+    length: Length
+
+
+class Posts(Table):
+    """Posts of a trestle: middles apart at the foot bar, and at the head bar where they lean (A shape)."""
+
+    stock: StockName
+    count: one_of(1, 2) = 2
+    apart: Length | None = None
+    apart_top: Offset | None = None
+    crossed: Annotated[bool, Field(strict=True, examples=["true"])] = False
+
+
+class Trestles(Table):
+    """Alike welded frames across the table: foot bar, posts, rail between the posts, head bar."""
+
+    count: one_of(2, 3) = 2
+    apart: Length
+    foot: Part
+    posts: Posts
+    head: Part
+    rail: Rail | None = None
+
+
+class Stretcher(Rail):
+    above_floor: Length
+    count: one_of(1, 2) = 1
+
+
+class Feet(Table):
+    kind: Annotated[Literal["leveller", "plain", "pads", "casters"], Field(examples=["leveller"])]
+    height: Offset
+    from_end: Offset | None = None
+    travel: Offset | None = None
+
+
+class Legs(Table):
+    """Four legs: middles apart along and across at the top, and how far each foot stands out (splay)."""
+
+    stock: StockName
+    along: Length
+    across: Length
+    splay_along: Offset | None = None
+    splay_across: Offset | None = None
+
+
+class LegStretchers(Rail):
+    shape: Annotated[Literal["H", "box"], Field(examples=["H"])]
+    above_floor: Length
+
+
+class Arms(Rail):
+    """Arms round a column, each reaching out from its axis."""
+
+    count: one_of(3, 4, 5, 6, 8) = 4
+    reach: Length
+
+
+class CFrame(Table):
+    """A C seen from the end: foot bar, one post at the back, head bar that reaches forward from it."""
+
+    count: one_of(2, 3) = 2
+    apart: Length
+    foot: Part
+    post: Rail
+    head: Part
+    post_from_back: Offset
+
+
+class Podium(Table):
+    """A framed box: length along the table, width across, of one bar; clad with sheet on its four sides."""
+
+    count: one_of(2) = 2
+    apart: Length
+    length: Length
+    width: Length
+    frame: Rail
+    sheet: size("inch", 0.015, 0.25, "0.0598 in") | None = None
+    fixing: Annotated[Literal["welded all round", "screwed", "taped"], Field(examples=["screwed"])] = "screwed"
+
+
+class TrestleBase(Table):
+    style: Literal["trestles"]
+    height: Height
+    trestles: Trestles
+    stretcher: Stretcher
+    feet: Feet
+
+
+class LegBase(Table):
+    style: Literal["four legs"]
+    height: Height
+    legs: Legs
+    rails: Rail
+    stretchers: LegStretchers | None = None
+    feet: Feet
+
+
+class PedestalBase(Table):
+    style: Literal["pedestal"]
+    height: Height
+    column: Rail
+    spider: Arms
+    foot: Arms
+    feet: Feet
+
+
+class CFrameBase(Table):
+    style: Literal["C-frames"]
+    height: Height
+    frames: CFrame
+    stretcher: Stretcher
+    feet: Feet
+
+
+class PodiumBase(Table):
+    style: Literal["podiums"]
+    height: Height
+    podiums: Podium
+    stretcher: Stretcher
+    feet: Feet
+
+
+class NamedBar(Rail):
+    first: StockName
+    second: StockName
+    piece: NewName = "base"
+
+
+class NamedBase(Table):
+    """A base that no style describes: named points (x, y, z), bars between them, feet and bars that carry the top."""
+
+    style: Literal["points"]
+    height: Height
+    points: dict[NewName, tuple[Signed, Signed, Signed]]
+    bars: dict[NewName, NamedBar]
+    standing_on: tuple[StockName, ...]
+    carried_by: tuple[StockName, ...]
+    feet: Feet
+
+
+Base = Annotated[TrestleBase | LegBase | PedestalBase | CFrameBase | PodiumBase | NamedBase,
+                 Field(discriminator="style")]
+BASES = (TrestleBase, LegBase, PedestalBase, CFrameBase, PodiumBase, NamedBase)
+STYLES = ("trestles", "four legs", "pedestal", "C-frames", "podiums", "points")
