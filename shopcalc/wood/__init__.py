@@ -1,0 +1,1 @@
+"""What the shop does with wood: how it moves, how it is pulled flat, glued up, inlaid and finished."""
