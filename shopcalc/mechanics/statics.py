@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from shopcalc.errors import InputError
-from shopcalc.formula import formula
-from shopcalc.units import Force, Length, Moment, Q, Quantity, Ratio, magnitude
+from shopcalc.formula import atan, formula
+from shopcalc.units import Acceleration, Angle, Force, Length, Mass, Moment, Q, Quantity, Ratio, magnitude
 
 SOURCE = "statics, moments about a line of contact"
 HAIR = 1e-9  # metres: a load this near an edge stands on it
@@ -65,15 +65,20 @@ def inside_by(shape: Outline, points: np.ndarray) -> np.ndarray:
 
 
 def load_that_tips(shape: Outline, weight: float, centre, points, *, push: float = 0.0, push_height: float = 0.0,
-                   slope: float = 0.0, centre_height: float = 0.0, load_height: float = 0.0):
+                   slope: float = 0.0, centre_height: float = 0.0, load_height: float = 0.0, others=(), others_at=()):
     """Load at each point (n, 2) at which the body goes over, and the edge it goes over: (n,), (n,).
 
     weight, centre, centre_height  of the body;  load_height: of the points above the floor
     slope  of the floor as a ratio, against the body whichever edge: weight and load lean out by their height times it
     push   horizontal force at push_height, outward over the edge
+    others, others_at  (m,), (m, 2): loads that are there already, at the height of the load; who stands inside an
+           edge is not counted on against it
     inf where no load at the point tips it; 0 where it goes over without any load.
     """
     righting = weight * inside_by(shape, centre)[0] - push * push_height - weight * slope * centre_height
+    if len(others):
+        beyond = slope * load_height - inside_by(shape, np.asarray(others_at, float))
+        righting = righting - (np.asarray(others, float)[:, None] * np.maximum(beyond, 0.0)).sum(axis=0)
     arm = slope * load_height - inside_by(shape, points)
     beyond = arm > HAIR
     load = np.where(beyond, np.maximum(righting, 0.0)[None] / np.where(beyond, arm, 1.0), np.inf)
@@ -96,6 +101,63 @@ def righting_ratio(shape: Outline, weight: float, centre, loads: np.ndarray, poi
         ratio = np.where(overturning > 0, righting / np.where(overturning > 0, overturning, 1), np.inf)
     edge = int(ratio.argmin())
     return float(ratio[edge]), edge, float(righting[edge]), float(overturning[edge])
+
+
+@dataclass(frozen=True)
+class TipOrSlide:
+    """Level pushes (N) at one height: which tips the body with sliding prevented, and which slides it at the least and
+    the most friction. edge: the edge it tips over."""
+
+    tips: float
+    slides: tuple[float, float]
+    edge: int
+
+    @property
+    def words(self) -> str:
+        """What happens first, from the least to the most friction."""
+        low, high = (self.tips <= s for s in self.slides)
+        return "it tips before it slides" if low else "it slides before it tips" if not high else \
+            "it slides on a smooth floor and tips on one that grips"
+
+
+def tip_or_slide(shape: Outline, weight: float, centre, *, height: float, friction: tuple[float, float], slope: float = 0.0,
+                 centre_height: float = 0.0) -> TipOrSlide:
+    """Both limits of a level push at `height` (m), worst direction. friction: least and most between feet and floor;
+    slope as in `load_that_tips`. A push of 0: it goes by itself."""
+    righting = weight * inside_by(shape, centre)[0] - weight * slope * centre_height
+    edge = int(righting.argmin())
+    slides = tuple(max(weight * (mu - slope), 0.0) for mu in friction)
+    return TipOrSlide(max(float(righting[edge]), 0.0) / height, slides, edge)
+
+
+def lean_that_tips(shape: Outline, centre, centre_height: float) -> tuple[float, int]:
+    """How far (rad) a body may lean before it goes over by itself, and over which edge; 0 where its centre of gravity is
+    already beyond one."""
+    inside = inside_by(shape, centre)[0]
+    edge = int(inside.argmin())
+    return float(np.arctan2(max(inside[edge], 0.0), centre_height)), edge
+
+
+def most_on_a_foot(feet: np.ndarray, load: float, place) -> tuple[float, tuple[int, ...]]:
+    """The most that one foot can get when a stiff body stands on any three of its feet (n, 2): force, and the three, the
+    most loaded first. A floor that is not flat picks the three. InputError where no three of them hold the place."""
+    feet = np.asarray(feet, float)
+    from itertools import combinations
+
+    best: tuple[float, tuple[int, ...]] | None = None
+    for three in combinations(range(len(feet)), 3):
+        rows = np.vstack([feet[list(three)].T, np.ones(3)])
+        if abs(np.linalg.det(rows)) < 1e-9 * max(np.ptp(feet, axis=0).max(), 1e-9) ** 2:
+            continue
+        share = np.linalg.solve(rows, [*np.asarray(place, float), 1.0])
+        if (share >= -1e-9).all():
+            most = int(share.argmax())
+            if best is None or share[most] > best[0]:
+                best = float(share[most]), (three[most], *(f for f in three if f != three[most]))
+    if best is None:
+        raise InputError(field="most_on_a_foot: place", value=np.round(np.asarray(place, float), 3).tolist(),
+                         need="a load inside the outline of the feet")
+    return load * best[0], best[1]
 
 
 def centre_of_gravity(masses: np.ndarray, centres: np.ndarray) -> tuple[float, np.ndarray]:
@@ -183,6 +245,60 @@ def reaction_by_lever(F: Force, *, a: Length, L: Length) -> Force:
     L  between the supports
     """
     return F*a/L
+
+
+@formula(symbol="W", source=SOURCE)
+def weight_under(m: Mass, g: Acceleration) -> Force:
+    """Weight of a mass.
+
+    m  mass
+    g  acceleration of free fall
+    """
+    return m*g
+
+
+@formula(symbol="d", source=SOURCE)
+def nearest_to_edge(*, W: Force, P: Force, g: Length, i: Length) -> Length:
+    """How near to the edge of the top a load may stand before the body goes over; below nought it may hang over the edge.
+
+    W  weight of the body
+    P  load on the top
+    g  from the feet back to the centre of gravity, level
+    i  from the edge of the top in to the feet, level
+    """
+    return i - W*g/P
+
+
+@formula(symbol="x", source=SOURCE)
+def centre_by_weighing(*, R: Force, W: Force, L: Length) -> Length:
+    """Distance of the centre of gravity from one line of supports, by weighing what the other one carries.
+
+    R  carried by the other line of supports
+    W  whole weight
+    L  between the two lines
+    """
+    return R*L/W
+
+
+@formula(symbol="W", source=SOURCE)
+def weight_that_rocks(*, P: Force, l: Length, h: Length, d: Length) -> Force:  # noqa: E741
+    """Weight of a square table that leans on a short leg and just rocks back under a load on the corner across from it.
+
+    P  load on the corner that is up
+    l  side of the square of the feet, and of the top
+    h  height of the centre of gravity, and of the load
+    d  gap under the short leg when the other three stand
+    """
+    return P*(l**2/(2*h*d) - 1)
+
+
+@formula(symbol="phi", source=SOURCE)
+def friction_angle(mu: Ratio) -> Angle:
+    """Slope on which a body just slides.
+
+    mu  friction between the body and what it stands on
+    """
+    return atan(mu)
 
 
 def tipping_load_round(*, weight, legs: float, radius=None) -> Quantity:
