@@ -84,8 +84,8 @@ def throat_unequal_legs(*, a: Length, b: Length) -> Length:
     return a * b / sqrt(a**2 + b**2)
 
 
-SKEW_RANGE = Within("psi in degrees", lambda psi: psi * 180 / np.pi, low=60, high=135,
-                    source="skewed-fillets; sharper angles lose a part of the root")
+SKEW_RANGE = Within("psi in degrees", lambda psi: psi * 180 / np.pi, low=60, high=150,
+                    source="skewed-fillets; sharper angles lose a part of the root (welds_shapes.skewed)")
 
 
 @formula(symbol="t_e", source="weld-geometry, skewed fillet on its contact length", valid=[SKEW_RANGE])
@@ -510,11 +510,13 @@ class Wall:
     F_u: np.ndarray
 
 
-def strengths(FEXX, throat, walls: Iterable[Wall]) -> tuple[Strength, ...]:
+def strengths(FEXX, throat, walls: Iterable[Wall], *, omega: float = OMEGA_WELD,
+              phi: float = PHI_WELD) -> tuple[Strength, ...]:
     """Nominal strengths per length of weld (N/m), one clause each: weld metal, then yield and rupture of
-    every wall. SI, arrays (n,). Each has its own Omega; `weakest` compares them after it is applied."""
-    found = [_strength("weld metal", strength_weld_metal.si(FEXX=FEXX, t_e=throat), OMEGA_WELD, PHI_WELD,
-                       "AISC 360-22 J2.4(a), k_ds = 1.0")]
+    every wall. SI, arrays (n,). Each has its own Omega; `weakest` compares them after it is applied.
+    omega, phi: of the weld metal, where the filler has its own (stainless)."""
+    code = "AISC 360-22 J2.4(a), k_ds = 1.0" if omega == OMEGA_WELD else "AISC 370 (recalled), k_ds = 1.0"
+    found = [_strength("weld metal", strength_weld_metal.si(FEXX=FEXX, t_e=throat), omega, phi, code)]
     for wall in walls:
         found += [_strength(f"shear yield of the {wall.name}",
                             strength_wall_yield.si(F_y=wall.F_y, t=wall.t),
@@ -565,12 +567,15 @@ def weakest(found: Iterable[Strength], kind: str, method: str = "ASD") -> Weakes
 
 @dataclass(frozen=True)
 class Filler:
-    """A filler metal. `matches` and `not_for`: steels it matches, products it is wrong for."""
+    """A filler metal. `matches`: steels it matches. `joins`: kinds of metal on its two sides. omega, phi: factors of
+    the weld metal (stainless: those of AISC 370)."""
 
     name: str
     FEXX: pint.Quantity
     matches: tuple[str, ...]
-    not_for: tuple[str, ...]
+    joins: tuple[str, ...]
+    omega: float
+    phi: float
     source: str
     provenance: str
     note: str
@@ -581,24 +586,50 @@ def fillers() -> dict[str, Filler]:
     with open(DATA / "fillers.csv", newline="", encoding="utf-8") as file:
         return {r["name"]: Filler(
             name=r["name"], FEXX=read_quantity(r["FEXX"], "ksi", f"fillers.csv: {r['name']}"),
-            matches=tuple(r["matches"].split("|")), not_for=tuple(r["not_for"].split("|")),
-            source=r["source"], provenance=r["provenance"], note=r["note"]) for r in csv.DictReader(file)}
+            matches=tuple(r["matches"].split("|")), joins=tuple(r["joins"].split("|")), omega=float(r["omega"]),
+            phi=float(r["phi"]), source=r["source"], provenance=r["provenance"], note=r["note"])
+            for r in csv.DictReader(file)}
 
 
-def filler(name: str, product: str | None = None) -> Filler:
-    """A filler of the list by its name, for a product of the stock list.
+METAL_OF = {"A554": "stainless", "B221": "aluminium"}  # every other product of the stock list is carbon steel
+NO_ALUMINIUM = "aluminium loses strength for about an inch each side of a weld (6061-T6: tensile 42 to 24 ksi): a welding " \
+               "engineer sizes it, no strength is computed here"
 
-    Raises InputError for an unknown filler, and for a product it must not join: carbon-steel filler on
-    stainless or aluminium.
+
+def filler(name: str, *products: str | None) -> Filler:
+    """A filler of the list by its name, for the products of the stock list that it joins.
+
+    Raises InputError for an unknown filler, and for metals it must not join: carbon-steel filler on stainless or
+    aluminium, 308L where one side is carbon steel.
     """
     if name not in fillers():
         raise InputError(field="filler", value=name, need="one of " + ", ".join(fillers()), example="E70")
     found = fillers()[name]
-    if product in found.not_for:
-        raise InputError(field="filler", value=f"{name} on {product}", example="E70 on A500",
-                         need="a filler for that metal from its own welding procedure: carbon-steel filler "
-                              "does not join stainless or aluminium, and no strength is computed for it")
+    metals = {METAL_OF.get(p, "carbon") for p in products if p is not None}
+    words = {"carbon": "carbon steel"}
+    if "aluminium" in metals:
+        raise InputError(field="filler", value=f"{name} on {' and '.join(map(str, products))}", example="E70 on A500",
+                         need=f"steel: carbon-steel filler does not join stainless or aluminium; {NO_ALUMINIUM}")
+    pair = "+".join(sorted(metals)) or "carbon"
+    if pair not in found.joins:
+        best = next(f for f in fillers().values() if pair in f.joins)
+        raise InputError(field="filler", value=f"{name} on {' and '.join(words.get(m, m) for m in sorted(metals))}",
+                         example=best.name,
+                         need="a filler for those metals: carbon-steel filler does not join stainless or aluminium, and "
+                              "308L needs stainless on both sides")
     return found
+
+
+OVERMATCHED = ("the filler is more than one strength level over the weaker steel: table J2.5 (note b) allows one; the walls "
+               "are counted at their own strength, never raised")
+ONE_LEVEL = 10.0  # ksi between two strength levels of filler
+
+
+def overmatched(FEXX: pint.Quantity, weaker_F_u: pint.Quantity) -> bool:
+    """Where the filler is more than one level over the lowest level (60 ksi) that covers the weaker steel's tensile
+    strength: a caution, since the kit counts the walls at their own strength in any case."""
+    matching = max(60.0, float(np.ceil(magnitude(weaker_F_u, "ksi") / ONE_LEVEL)) * ONE_LEVEL)
+    return float(magnitude(FEXX, "ksi")) > matching + ONE_LEVEL
 
 
 # --- quantities in, quantities out ---------------------------------------------------------------

@@ -45,7 +45,7 @@ def test_skewed_throat_is_the_shortest_way_from_root_to_face(psi):
         shortest, rel=1e-8)
 
 
-@pytest.mark.parametrize("psi", [45, 59.9, 135.1, 170])
+@pytest.mark.parametrize("psi", [45, 59.9, 150.1, 170])
 def test_skewed_throat_outside_the_code_is_refused(psi):
     with pytest.raises(OutsideRange, match="60"):
         w.throat_skewed(Q(0.25, "in"), Q(psi, "deg"))
@@ -331,7 +331,7 @@ def test_fillers_of_the_list():
     inch_leg = w.throat_equal_legs(Q(1, "in"))
     assert pli(w.weld_metal_allowable(inch_leg, w.filler("E60").FEXX)) == pytest.approx(12_730, rel=1e-3)
     for each in w.fillers().values():
-        assert each.source and each.provenance == "retrieved"
+        assert each.source and each.provenance == ("retrieved" if each.name.startswith("E7") or each.name == "E60" else "memory")
 
 
 @pytest.mark.parametrize("product", ["A554", "B221"])
@@ -341,12 +341,39 @@ def test_carbon_filler_is_refused_on_stainless_and_aluminium(product):
     assert w.filler("E70", "A500").name == "E70"
 
 
-def test_products_named_wrong_for_a_filler_are_in_the_stock_list():
+def test_products_of_other_metals_are_in_the_stock_list():
     from shopcalc.stock.steels import grades
 
-    for each in w.fillers().values():
-        for product in each.not_for:
-            assert grades(product)
+    for product in w.METAL_OF:
+        assert grades(product)
+
+
+@pytest.mark.parametrize("name, products, good", [
+    ("E70", ("A500", "A554"), False), ("E308L", ("A554", "A554"), True), ("E308L", ("A554", "A500"), False),
+    ("E309L", ("A500", "A554"), True), ("E309L", ("A554", "A554"), True), ("E308L", ("A500",), False),
+    ("E309L", ("A500", "A513"), False), ("E309L", ("B221", "A554"), False), ("E70", ("A513", "A500"), True)])
+def test_fillers_for_dissimilar_metals(name, products, good):
+    if good:
+        assert w.filler(name, *products).name == name
+    else:
+        with pytest.raises(InputError) as caught:
+            w.filler(name, *products)
+        assert caught.value.example
+
+
+def test_stainless_welds_carry_less_than_their_strength_says():
+    # 75 ksi with 2.70 carries less than 70 ksi with 2.00 (factors recalled from AISC 370).
+    stainless = w.filler("E309L", "A554", "A500")
+    plain = w.weakest(w.strengths(70 * KSI, 0.1 * IN, ()), "use").allowable[0]
+    found = w.weakest(w.strengths(float(magnitude(stainless.FEXX, "Pa")), 0.1 * IN, (), omega=stainless.omega,
+                                  phi=stainless.phi), "use")
+    assert found.allowable[0] == pytest.approx(plain * 75 / 70 * 2.0 / 2.7) and "AISC 370" in found.clause()
+
+
+def test_a_filler_far_over_the_steel_is_named():
+    assert not w.overmatched(Q(70, "ksi"), Q(45, "ksi"))  # 70 is one level over the lowest, 60
+    assert w.overmatched(Q(80, "ksi"), Q(45, "ksi"))
+    assert not w.overmatched(Q(80, "ksi"), Q(62, "ksi"))
 
 
 @pytest.mark.parametrize("call", [
