@@ -104,6 +104,8 @@ def places_round(g: Geometry, inset: float) -> list[tuple[str, np.ndarray]]:
 
 WAYS = {"along the table": np.array([1.0, 0, 0]), "back along the table": np.array([-1.0, 0, 0]),
         "across the table": np.array([0, 1.0, 0]), "back across the table": np.array([0, -1.0, 0])}
+SLANT = {f"{a} and {b}": (WAYS[a] + WAYS[b]) / np.sqrt(2) for a in ("along the table", "back along the table")
+         for b in ("across the table", "back across the table")}
 
 
 def frame_cases(g: Geometry, cases: dict[str, LoadCase]) -> Iterator[FrameCase]:
@@ -130,8 +132,10 @@ def frame_cases(g: Geometry, cases: dict[str, LoadCase]) -> Iterator[FrameCase]:
         elif case.id == "two-persons-strength":
             yield from (row(case, where, own + forces) for where, forces in _two(g, load, case))
         elif case.id == "shove":
-            for where, way in WAYS.items():
-                yield row(case, where, own + load.push(size(case), way, height=g.top.surface))
+            for where, way in {**WAYS, **SLANT}.items():  # any direction; a push that turns it over is one as hard as it stands
+                most = BEFORE_OVER * _tipping_pull(g, g.mass * GRAVITY, way, g.top.surface)
+                push, words = min((size(case), where), (most, f"{where}, as hard as the table stands"))
+                yield row(case, words, own + load.push(push, way, height=g.top.surface))
         elif case.id == "lean-and-push-strength":
             inset, push = float(magnitude(case.inset, "m")), float(magnitude(case.push, "N"))
             for where, place in places_round(g, inset):
@@ -198,13 +202,13 @@ def _handling(g: Geometry, load: Loader, case: LoadCase, row) -> Iterator[FrameC
             yield row(case, f"over its {side} side", load.own(heavy * factor, way), held=f"over:{side}", gravity=way * GRAVITY * factor)
 
 
-def _tipping_pull(g: Geometry, weight: float, way: np.ndarray) -> float:
-    """Level pull at the top that turns the table over: nobody can drag it harder."""
+def _tipping_pull(g: Geometry, weight: float, way: np.ndarray, height: float | None = None) -> float:
+    """Level pull at the top (at a height, else its underside) that turns the table over: nobody can drag it harder."""
     shape = outline(g.foot_contacts)
     centre = sum(p.mass * np.array(p.centre) for p in g.pieces) / g.mass
     lean = shape.normals @ way[:2]
     with np.errstate(divide="ignore"):
-        pulls = np.where(lean > 1e-9, weight * inside_by(shape, centre[:2])[0] / (g.top.underside * np.maximum(lean, 1e-9)), np.inf)
+        pulls = np.where(lean > 1e-9, weight * inside_by(shape, centre[:2])[0] / ((height or g.top.underside) * np.maximum(lean, 1e-9)), np.inf)
     return float(pulls.min())
 
 

@@ -72,12 +72,18 @@ def negative(D: np.ndarray) -> np.ndarray:
     return count
 
 
-def orthonormal(Y: np.ndarray, KY: np.ndarray):
-    """Rows of Y (n, p, F) made orthonormal in K, and K times them; a row that hangs on the others becomes
-    nothing.
-    """
+def squares(Y: np.ndarray, KY: np.ndarray) -> np.ndarray:
+    """y K y of every row, (n, p)."""
+    return np.einsum("npf,npf->np", Y, KY)
+
+
+def orthonormal(Y: np.ndarray, KY: np.ndarray, least=0.0):
+    """Rows of Y (n, p, F) made orthonormal in K, and K times them. A row that hangs on the others, or whose y
+    K y is no more than `least`, becomes nothing."""
     S = Y @ KY.swapaxes(1, 2)
-    unit = 1 / np.sqrt(np.maximum(np.einsum("nii->ni", S), 1e-300))
+    size = np.einsum("npp->np", S)
+    there = size > least
+    unit = np.where(there, 1 / np.sqrt(np.where(there, size, 1.0)), 0.0)
     S = S * unit[:, :, None] * unit[:, None, :]
     s, V = np.linalg.eigh((S + S.swapaxes(1, 2)) / 2)
     W = V * np.where(s > 1e-10, 1 / np.sqrt(np.maximum(s, 1e-10)), 0.0)[:, None, :]
@@ -100,10 +106,12 @@ def largest(
     Y = back(W)
     basis, images, made = [], [], []
     for _ in range(steps):
+        # What the basis so far leaves of a vector by rounding alone is no new direction.
+        least = 1e-24 * squares(Y, W)
         for V, KV in zip(basis, images, strict=True):
             share = Y @ KV.swapaxes(1, 2)
             Y, W = Y - share @ V, W - share @ KV
-        Y, W = orthonormal(Y, W)
+        Y, W = orthonormal(Y, W, least)
         for V, KV in zip(basis, images, strict=True):  # once more, for the digits
             share = Y @ KV.swapaxes(1, 2)
             Y, W = Y - share @ V, W - share @ KV

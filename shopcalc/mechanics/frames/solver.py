@@ -164,7 +164,7 @@ def _solved(frame: Frame, sizes: Sizes, order: str, strength_factor: float, guar
         pull=np.full((n, m), np.nan),
         state=np.zeros(n, int),
     )
-    modes = _shared_modes(system) if n > _SAMPLES and guard is None else None
+    modes = _start_of(system) if n > _SAMPLES and guard is None else None
     for first in range(0, n, CHUNK):
         rows = np.arange(first, min(first + CHUNK, n))
         part = system.take(rows) if n > CHUNK else system
@@ -211,8 +211,8 @@ class _Out:
 
 def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, modes, guard, misfit) -> None:
     t = s.tangent(None)
-    K = s.assemble(t)
-    factors = K.copy()
+    K = None if guard else s.assemble(t)
+    factors = s.assemble(t, lower=True) if guard else K.copy()
     state = np.where(factor(factors), _STANDS, _MECHANISM)
     if t.jointed is not None:
         state = np.where(t.jointed.ok.all(axis=1), state, _MECHANISM)
@@ -223,7 +223,7 @@ def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, modes, guar
         if not len(stand):
             out.state[rows] = state
             return
-        s, K, factors = s.take(stand), K[stand], factors[stand]
+        s, K, factors = s.take(stand), None if guard else K[stand], factors[stand]
         misfit = None if misfit is None else misfit[stand]
         t = s.tangent(None)
     motion, f, d = _answer(s, t, factors, misfit)
@@ -231,7 +231,7 @@ def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, modes, guar
     if guard is None:
         critical = critical_factor(s, pull, K, factors, modes)
     else:
-        critical = _guarded(s, pull, guard, K, factors)
+        critical = _guarded(s, pull, guard, factors)
     out.critical[rows[stand]] = critical
     fine = ~(critical <= 1)
     state[stand[~fine]] = _BUCKLED
@@ -378,12 +378,13 @@ def _with_open_joints(s: System, pull, pole) -> np.ndarray:
     return np.where(fine, guess, low)
 
 
-def _guarded(s: System, pull, least: float, K, factors) -> np.ndarray:
+def _guarded(s: System, pull, least: float, factors) -> np.ndarray:
     """nan where the critical factor is no less than `least`; else the factor."""
     out = np.full(len(s), np.nan)
     bad = np.nonzero(~definite(s, pull, np.full(len(s), least), _pole(s, pull)))[0]
     if len(bad):
-        out[bad] = critical_factor(s.take(bad), pull[bad], K[bad], factors[bad])
+        part = s.take(bad)
+        out[bad] = critical_factor(part, pull[bad], part.assemble(part.tangent(None, loads=False)), factors[bad])
     return out
 
 
@@ -411,15 +412,15 @@ _MOST_SECANTS, _SMALL_STEP = 8, 1e-3
 
 def _subspace(stiffness, K, factors, pole, modes) -> np.ndarray:
     """Lowest factor by inverse iteration on a few modes, on the secant (K - K at a factor)/factor of the
-    stiffness, which is exact at that factor; nan where it does not settle. modes (p, F): shapes to start
+    stiffness, which is exact at that factor; nan where it does not settle. modes: where to start
     from.
     """
-    at = _FIRST * pole
+    at = (_FIRST if modes is None else modes.part) * pole
     G = (K - stiffness(at)) / at[:, None, None]
     if modes is None:
         Z = _own_modes(G, factors, _MODES)
     else:
-        Z = np.broadcast_to(modes, (len(K), *modes.shape))
+        Z = np.broadcast_to(modes.shapes, (len(K), *modes.shapes.shape))
     GZ = Z @ G
     for _ in range(1 if modes is None else 2):
         mu, Z, GZ = _ritz(factors, G, GZ)
@@ -455,10 +456,17 @@ def _own_modes(G, factors, count: int) -> np.ndarray:
     return modes[:, :count]
 
 
-def _shared_modes(system: System) -> np.ndarray | None:
-    """A few shapes that span how some designs of the batch, spread over it, buckle: (p, F). None: nothing is
-    compressed.
-    """
+@dataclass(frozen=True)
+class _Start:
+    """A few shapes (p, F) that span how some designs of a batch, spread over it, buckle; and at what part of
+    the bars' own buckling load they do."""
+
+    shapes: np.ndarray
+    part: float
+
+
+def _start_of(system: System) -> _Start | None:
+    """None: nothing is compressed."""
     s = system.take(np.linspace(0, len(system) - 1, _SAMPLES).astype(int))
     t = s.tangent(None)
     K = s.assemble(t)
@@ -475,10 +483,17 @@ def _shared_modes(system: System) -> np.ndarray | None:
     s, K, factors, pull, pole = s.take(some), K[some], factors[some], pull[some], pole[some]
     at = _FIRST * pole
     G = (K - s.assemble(s.tangent(pull * at[:, None], loads=False))) / at[:, None, None]
-    shapes = np.concatenate(_own_modes(G, factors, 2)).T
+    own = _own_modes(G, factors, 2)
+    shapes = np.concatenate(own).T
+    mu = np.einsum("npf,npf->np", own @ G, own).max(axis=1) / np.einsum("npf,npf->np", own @ K, own).max(
+        axis=1
+    )
+    part = np.median(1 / np.maximum(mu * pole, 1e-9))
     scale = np.sqrt(np.einsum("nii->i", K))
     left, size, _ = np.linalg.svd(shapes * scale[:, None], full_matrices=False)
-    return (left[:, size > 1e-6 * size[0]][:, :_MODES] / scale[:, None]).T
+    return _Start(
+        (left[:, size > 1e-6 * size[0]][:, :_MODES] / scale[:, None]).T, float(np.clip(part, 1e-3, 0.5))
+    )
 
 
 def _refined(factors, G, GZ):
