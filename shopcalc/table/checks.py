@@ -25,7 +25,7 @@ from shopcalc.stock.tubes import Tube
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase
-from shopcalc.table.stability import Body, Standing, arms, edge_words, standing_cases
+from shopcalc.table.stability import Body, Standing, arms, bodies, edge_words, standing_cases
 from shopcalc.units import Q, Quantity, show, show_length, show_wall
 
 UNITS = {
@@ -94,11 +94,17 @@ def wall_checks(job: Job, g: Geometry) -> Iterator[Check]:
 
 
 def standing_checks(job: Job, g: Geometry, body: Body, cases: dict[str, LoadCase]) -> Iterator[Check]:
-    """Each stability case of the whole table: righting over overturning moment, against what is asked."""
+    """Each stability case of the whole table: righting over overturning moment, against what is asked. body: as drawn; it
+    is tried besides with its levellers wound out and its inserts out."""
+    slope = floor_slope(job)
+    for one in (body, *(b for b in bodies(job, g) if b.words)):
+        for found in standing_cases(g, one, cases, slope):
+            yield standing_check(job, g, one, found, slope)
+
+
+def floor_slope(job: Job) -> float:
     slope = job.model.floor.slope
-    slope = 0.0 if slope is None else float(slope.to("").magnitude)
-    for found in standing_cases(g, body, cases, slope):
-        yield standing_check(job, g, body, found, slope)
+    return 0.0 if slope is None else float(slope.to("").magnitude)
 
 
 def wanted_righting(job: Job, case: LoadCase) -> tuple[float, str, bool]:
@@ -124,14 +130,15 @@ def standing_check(job: Job, g: Geometry, body: Body, found: Standing, slope: fl
         notes.append("wood of the top 10 % lighter than the mean of its species; weigh it")
     return Check(
         id=f"whole table/{case.id}", name=f"Whole table: {case.words}", about="whole table", kind="stability",
-        case=case_words(job, case, found.where) + (f", pushed outward with {size_words(job, case.push)}" if case.push is not None else ""),
+        case=case_words(job, case, found.where) + (f", pushed outward with {size_words(job, case.push)}" if case.push is not None else "")
+        + (f"; {body.words}" if body.words else ""),
         demand=Q(wanted, ""), limit=None if tips else Q(found.ratio, ""), ratio=ratio, verdict=OVER if ratio > 1 else WITHIN,
         clause=f"righting over overturning at least {wanted:g}: {whose}", source=case.source or "statics",
         provenance=case.tag if case.tag in PROVENANCE else "common practice",
         detail=goes if tips else f"turns about {edge_words(body, found.edge)}; {goes}",
         range=("rigid table, fixed top, hard floor, sliding prevented", f"floor slope {slope * 100:.2g} %"),
         worked=standing_lines(job, g, body, found, slope), assumed=tuple(notes),
-        cautions=("a foot lifts before the table goes over: not checked yet", *((CASTERS,) if job.model.base.feet.kind == "casters" else ())))
+        cautions=("a foot may lift long before the table goes over: see feet/lift", *((CASTERS,) if job.model.base.feet.kind == "casters" else ())))
 
 
 def standing_lines(job: Job, g: Geometry, body: Body, found: Standing, slope: float) -> tuple[Worked, ...]:
@@ -144,7 +151,7 @@ def standing_lines(job: Job, g: Geometry, body: Body, found: Standing, slope: fl
                                              system=job.system),)
     inward, out = outs[0]
     return (tipping_ratio.worked(W=newtons(body.weight), P=newtons(float(found.loads.sum())), H=newtons(found.push),
-                                 g=metres(inward), o=metres(out), h=metres(g.top.surface), system=job.system),)
+                                 g=metres(inward), o=metres(out), h=metres(g.top.surface + body.raised), system=job.system),)
 
 
 # --- mass ----------------------------------------------------------------------------------------

@@ -120,7 +120,7 @@ def build(job: Job) -> Geometry:
     points |= {s.name: s.place for s in assembly.seats}
     body = _top(job, top, metres(base.height))
     return Geometry(points, assembly.members, tuple(assembly.joints), tuple(assembly.feet), tuple(assembly.seats), body,
-                    _pieces(assembly.members, body))
+                    _pieces(assembly.members, body, job.model.evidence.weighed_pieces))
 
 
 def _joints_described(job: Job, assembly: Assembly) -> None:
@@ -147,12 +147,17 @@ def _top(job: Job, top, height: float) -> TopBody:
                    top.moisture is None, mass, weighed is not None)
 
 
-def _pieces(members: dict[str, Member], top: TopBody) -> tuple[Piece, ...]:
-    """The top, and each group of members that stays welded together."""
+def _pieces(members: dict[str, Member], top: TopBody, weighed: dict) -> tuple[Piece, ...]:
+    """The top, and each group of members that stays welded together; a piece that was weighed has that mass."""
     pieces = [Piece("top", top.mass, tuple(float(v) for v in top.middle))]
     for name in dict.fromkeys(m.piece for m in members.values()):
         bars = [m for m in members.values() if m.piece == name]
         masses = np.array([b.mass for b in bars])
         centre = (masses[:, None] * np.array([b.middle for b in bars])).sum(axis=0) / masses.sum()
-        pieces.append(Piece(name, float(masses.sum()), tuple(float(v) for v in centre)))
+        mass = float(magnitude(weighed[name], "kg")) if name in weighed else float(masses.sum())
+        pieces.append(Piece(name, mass, tuple(float(v) for v in centre)))
+    stray = [n for n in weighed if n not in {p.name for p in pieces[1:]}]
+    if stray:
+        raise InputError(field=f"evidence.weighed_pieces.{stray[0]}", value=stray[0], example=pieces[-1].name,
+                         need="a piece that this base comes apart into (the top has weighed_top): " + ", ".join(p.name for p in pieces[1:]))
     return tuple(pieces)

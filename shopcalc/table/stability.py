@@ -1,16 +1,19 @@
 """When the whole table goes over: righting against overturning about every edge of the real foot contacts.
 
 Rigid body on a hard floor, sliding prevented. The wood counts 10 % light. A floor slope leans the table and what
-stands on it against it, whichever edge is looked at. Where a foot *lifts* is another question and not answered here.
+stands on it against it, whichever edge is looked at. It is tried as drawn, with its levellers wound out by their travel,
+and with every choice of lift-out inserts left out. Where a foot *lifts* is another question (maps.py).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 
+from shopcalc.errors import InputError
 from shopcalc.mechanics.statics import (
     GRAVITY,
     Outline,
@@ -20,8 +23,9 @@ from shopcalc.mechanics.statics import (
     righting_ratio,
 )
 from shopcalc.table.geometry import Geometry
+from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase
-from shopcalc.units import magnitude
+from shopcalc.units import magnitude, show_length
 
 # Wood may be lighter than the mean of its species (trade practice; own weight in loads.toml acts "light").
 LIGHT_WOOD = 0.9
@@ -29,11 +33,19 @@ LIGHT_WOOD = 0.9
 
 @dataclass(frozen=True)
 class Body:
-    """The table as one body for overturning: weight (N), centre (m, three), outline of the feet."""
+    """The table as one body for overturning: weight (N), centre (m, three), outline of the feet; how far its levellers are
+    wound out beyond the drawing (m), the inserts that are out, and words for both."""
 
     weight: float
     centre: np.ndarray
     shape: Outline
+    raised: float = 0.0
+    out: tuple[str, ...] = ()
+
+    @property
+    def words(self) -> str:
+        said = ["levellers wound out"] if self.raised else []
+        return " and ".join([*said, *(["without " + ", ".join(self.out)] if self.out else [])])
 
 
 @dataclass(frozen=True)
@@ -50,14 +62,46 @@ class Standing:
     righting: float
     overturning: float
     tips_at: float  # the one load at the place that would tip the table, N (inf: none)
+    body: Body | None = None
 
 
-def body_of(g: Geometry, *, light: bool = True) -> Body:
+def body_of(g: Geometry, *, light: bool = True, raised: float = 0.0, out: Mapping[str, tuple[float, tuple[float, float]]] | None = None) -> Body:
+    """The whole table. light: wood 10 % lighter than the mean of its species, unless it was weighed; raised: levellers wound
+    out (m); out: name -> (mass kg, (x, y)) of inserts that are out."""
     masses = np.array([p.mass * (LIGHT_WOOD if light and p.name == "top" and not g.top.mass_weighed else 1.0)
                        for p in g.pieces])
     centres = np.array([p.centre for p in g.pieces])
+    out = out or {}
+    if out:
+        masses = np.concatenate([masses, [-mass for mass, _ in out.values()]])
+        centres = np.concatenate([centres, [(x, y, g.top.middle[2]) for _, (x, y) in out.values()]])
     centre = (masses[:, None] * centres).sum(axis=0) / masses.sum()
-    return Body(float(masses.sum()) * GRAVITY, centre, outline(g.foot_contacts))
+    return Body(float(masses.sum()) * GRAVITY, centre + [0.0, 0.0, raised], outline(g.foot_contacts), raised, tuple(out))
+
+
+def inserts_of(job: Job, g: Geometry) -> dict[str, tuple[float, tuple[float, float]]]:
+    """Lift-out parts of the top: name -> (mass kg, (x, y) m). Raises InputError for one that is not on the top, or for
+    inserts that weigh more than the top."""
+    found = {}
+    for name, insert in job.model.top.inserts.items():
+        x, y = (float(magnitude(v, "m")) for v in insert.at)
+        if not g.top.covers(x, y):
+            raise InputError(field=f"top.inserts.{name}.at", value=[show_length(v, job.system) for v in insert.at],
+                             need="a place on the top, from its middle along and across", example='at = ["10 in", "0 in"]')
+        found[name] = (float(magnitude(insert.mass, "kg")), (x, y))
+    if found and sum(m for m, _ in found.values()) >= LIGHT_WOOD * g.top.mass:
+        raise InputError(field="top.inserts", value=f"{sum(m for m, _ in found.values()):.0f} kg",
+                         need=f"inserts lighter than the top they lift out of ({g.top.mass:.0f} kg)", example='mass = "12 lb"')
+    return found
+
+
+def bodies(job: Job, g: Geometry) -> list[Body]:
+    """The table in every state it may stand in: as drawn first; levellers out; inserts out, in every choice."""
+    travel = job.model.base.feet.travel
+    heights = [0.0] + ([float(magnitude(travel, "m"))] if travel is not None and magnitude(travel, "m") > 0 else [])
+    inserts = inserts_of(job, g)
+    choices = [dict(some) for n in range(len(inserts) + 1) for some in combinations(inserts.items(), n)]
+    return [body_of(g, raised=h, out=c) for h in heights for c in choices]
 
 
 def edge_words(body: Body, edge: int) -> str:
@@ -113,24 +157,30 @@ def _places(g: Geometry, case: LoadCase) -> list[tuple[str, np.ndarray]]:
 def _stand(body: Body, case: LoadCase, where: str, points: np.ndarray, g: Geometry, slope: float) -> Standing:
     loads = np.full(len(points), float(magnitude(case.value, "N")))
     push = float(magnitude(case.push, "N")) if case.push is not None else 0.0
-    lean = {"push": push, "push_height": g.top.surface, "slope": slope, "centre_height": float(body.centre[2]),
-            "load_height": g.top.surface}
+    high = g.top.surface + body.raised
+    lean = {"push": push, "push_height": high, "slope": slope, "centre_height": float(body.centre[2]), "load_height": high}
     ratio, edge, righting, overturning = righting_ratio(body.shape, body.weight, body.centre[:2], loads, points, **lean)
     tips, _ = load_that_tips(body.shape, body.weight, body.centre[:2], points.mean(axis=0)[None], **lean)
-    return Standing(case, where, loads, points, push, ratio, edge, righting, overturning, float(tips[0]))
+    return Standing(case, where, loads, points, push, ratio, edge, righting, overturning, float(tips[0]), body)
 
 
-def goes_over_map(g: Geometry, body: Body, *, slope: float = 0.0, push: float = 0.0, nx: int = 64,
-                  ny: int = 32) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def goes_over_map(g: Geometry, body: Body, *, slope: float = 0.0, push: float = 0.0, nx: int = 64, ny: int = 32, others=(),
+                  others_at=()) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Load (N) at which the table goes over, for a grid over the top: x (nx,), y (ny,), load (ny, nx); inf where
-    no load there tips it, nan off the top."""
+    no load there tips it, nan off the top. others, others_at: loads (N) that stand on it already, and where."""
     x = np.linspace(-g.top.length / 2, g.top.length / 2, nx)
     y = np.linspace(-g.top.width / 2, g.top.width / 2, ny)
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    load, _ = load_that_tips(body.shape, body.weight, body.centre[:2], grid, push=push, push_height=g.top.surface,
-                             slope=slope, centre_height=float(body.centre[2]), load_height=g.top.surface)
+    load = goes_over_at(g, body, grid, slope=slope, push=push, others=others, others_at=others_at)
     load = np.where(g.top.covers(grid[:, 0], grid[:, 1]), load, np.nan)
     return x, y, load.reshape(ny, nx)
+
+
+def goes_over_at(g: Geometry, body: Body, places, *, slope: float = 0.0, push: float = 0.0, others=(), others_at=()) -> np.ndarray:
+    """Load (N) at which the table goes over at each place (n, 2) of its top."""
+    high = g.top.surface + body.raised
+    return load_that_tips(body.shape, body.weight, body.centre[:2], places, push=push, push_height=high, slope=slope,
+                          centre_height=float(body.centre[2]), load_height=high, others=others, others_at=others_at)[0]
 
 
 def weakest_place(x: np.ndarray, y: np.ndarray, load: np.ndarray) -> tuple[float, float, float]:

@@ -53,6 +53,7 @@ class Feet(Table):
     height: Offset
     from_end: Offset | None = None
     travel: Offset | None = None
+    pad: size("inch", 0.1, 12, "1-1/2 in") | None = None
 
 
 class Legs(Table):

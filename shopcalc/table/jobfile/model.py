@@ -10,7 +10,7 @@ from shopcalc.table.jobfile.base import Base
 from shopcalc.table.jobfile.fields import NewName, Table, Words, stock_of
 from shopcalc.table.jobfile.joints import JointChoice
 from shopcalc.table.jobfile.top import Top
-from shopcalc.table.jobfile.use import Evidence, Floor, Limits, LoadChoice, Prices
+from shopcalc.table.jobfile.use import Assembly, Evidence, Floor, Limits, LoadChoice, People, Prices
 
 CODE = "AISC 360-22"
 
@@ -36,5 +36,7 @@ class Model(Table):
     loads: dict[str, LoadChoice] = Field(default_factory=dict)
     limits: Limits = Limits()
     floor: Floor = Floor()
+    people: People = People()
+    assembly: Assembly = Assembly()
     evidence: Evidence = Evidence()
     prices: Prices = Prices()
