@@ -35,9 +35,9 @@ def random_boxes(n, seed=1):
 
 
 _UNITS = {
-    **dict.fromkeys(("F_y", "F_u", "E", "G"), "Pa"), **dict.fromkeys(("Z", "S", "S_c", "C"), "m**3"),
+    **dict.fromkeys(("F_y", "F_u", "F_yb", "E", "G"), "Pa"), **dict.fromkeys(("Z", "Z_b", "S", "S_c", "C"), "m**3"),
     **dict.fromkeys(("I", "J", "I_x", "I_y"), "m**4"), **dict.fromkeys(("A_g", "A_n"), "m**2"), "C_w": "m**6",
-    **dict.fromkeys(("C_b", "Q_f", "U", "toe_compressed", "held"), "")}
+    **dict.fromkeys(("C_b", "Q_f", "U", "s_w", "toe_compressed", "held"), "")}
 
 
 def as_quantities(arguments, design=0):
@@ -87,6 +87,12 @@ def arguments_of(name: str, n: int, seed: int = 3) -> dict[str, np.ndarray]:
     end = {"l_b": l_b, "l_end": rng.uniform(0, 6, n) * INCH}
     face = {"F_y": steel["F_y"], "t": box.t, "B": box.width, "B_b": B_b, **end}
     Q_f = rng.uniform(0.4, 1.0, n)
+
+    # a tube branch on a box
+    across = {"F_y": steel["F_y"], "t": box.t, "B": box.width, "B_b": B_b, "l_end": end["l_end"]}
+    H_b, t_b = rng.uniform(0.5, 2, n) * B_b, rng.uniform(0.03, 0.1, n) * B_b
+    joint, limb = {**across, "H_b": H_b}, {"F_yb": np.full(n, 46 * KSI), "t_b": t_b}
+    Z_b = 1.1 * t_b * (B_b * H_b + 0.5 * np.maximum(B_b, H_b) ** 2)
 
     # built-up box of plates, flush at the corners (a few stand out)
     h_b, s_b = rng.uniform(1, 12, n) * INCH, rng.uniform(1, 12, n) * INCH
@@ -160,6 +166,16 @@ def arguments_of(name: str, n: int, seed: int = 3) -> dict[str, np.ndarray]:
         "side_wall_yielding": lambda: {"F_y": steel["F_y"], "t": box.t, "H": box.height, "k": 1.5 * box.t,
                                        **end},
         "side_wall_crippling": lambda: {**steel, "t": box.t, "H": box.height, **end, "Q_f": Q_f},
+        "branch_yielding": lambda: {**joint, **limb},
+        "face_bending_in_plane": lambda: {**joint, "Q_f": Q_f},
+        "face_punching_in_plane": lambda: joint,
+        "side_wall_yielding_in_plane": lambda: {**joint, "s_w": np.where(flag > 0, 1.0, 0.8)},
+        "branch_yielding_in_plane": lambda: {**joint, **limb, "Z_b": Z_b},
+        "face_bending_out_of_plane": lambda: {**joint, "Q_f": Q_f},
+        "face_punching_out_of_plane": lambda: joint,
+        "side_wall_yielding_out_of_plane": lambda: {**joint, "s_w": np.where(flag > 0, 1.0, 0.8)},
+        "tube_distortion": lambda: {**joint, "H": box.height},
+        "branch_yielding_out_of_plane": lambda: {**across, **limb, "Z_b": Z_b},
         "side_wall_buckling": lambda: {**steel, "t": box.t, "H": box.height, "h": box.flat_h,
                                        "l_end": end["l_end"], "Q_f": Q_f},
     }
