@@ -35,8 +35,8 @@ def random_boxes(n, seed=1):
 
 
 _UNITS = {
-    **dict.fromkeys(("F_y", "F_u", "F_yb", "E", "G"), "Pa"), **dict.fromkeys(("Z", "Z_b", "S", "S_c", "C"), "m**3"),
-    **dict.fromkeys(("I", "J", "I_x", "I_y"), "m**4"), **dict.fromkeys(("A_g", "A_n"), "m**2"), "C_w": "m**6",
+    **dict.fromkeys(("F_y", "F_u", "F_yb", "F_yp", "E", "G"), "Pa"), **dict.fromkeys(("Z", "Z_b", "S", "S_c", "C"), "m**3"),
+    **dict.fromkeys(("I", "J", "I_x", "I_y"), "m**4"), **dict.fromkeys(("A", "A_g", "A_n"), "m**2"), "C_w": "m**6",
     **dict.fromkeys(("C_b", "Q_f", "U", "s_w", "toe_compressed", "held"), "")}
 
 
@@ -92,6 +92,7 @@ def arguments_of(name: str, n: int, seed: int = 3) -> dict[str, np.ndarray]:
     across = {"F_y": steel["F_y"], "t": box.t, "B": box.width, "B_b": B_b, "l_end": end["l_end"]}
     H_b, t_b = rng.uniform(0.5, 2, n) * B_b, rng.uniform(0.03, 0.1, n) * B_b
     joint, limb = {**across, "H_b": H_b}, {"F_yb": np.full(n, 46 * KSI), "t_b": t_b}
+    cap = {"F_y": steel["F_y"], "t": box.t, "B": box.width, "A": box.A, "t_p": d / 10, "l_b": t}
     Z_b = 1.1 * t_b * (B_b * H_b + 0.5 * np.maximum(B_b, H_b) ** 2)
 
     # built-up box of plates, flush at the corners (a few stand out)
@@ -176,6 +177,10 @@ def arguments_of(name: str, n: int, seed: int = 3) -> dict[str, np.ndarray]:
         "side_wall_yielding_out_of_plane": lambda: {**joint, "s_w": np.where(flag > 0, 1.0, 0.8)},
         "tube_distortion": lambda: {**joint, "H": box.height},
         "branch_yielding_out_of_plane": lambda: {**across, **limb, "Z_b": Z_b},
+        "plate_yielding": lambda: {"F_y": steel["F_y"], "t": box.t, "B": box.width, "F_yp": limb["F_yb"], "t_p": d / 4,
+                                   "B_p": B_b},
+        "cap_plate_yielding": lambda: cap,
+        "cap_plate_crippling": lambda: {**cap, "E": steel["E"]},
         "side_wall_buckling": lambda: {**steel, "t": box.t, "H": box.height, "h": box.flat_h,
                                        "l_end": end["l_end"], "Q_f": Q_f},
     }

@@ -7,6 +7,7 @@ from scipy.optimize import minimize, minimize_scalar
 
 from shopcalc.check import allowable
 from shopcalc.codes.aisc360_22 import hollow_joints as hj
+from shopcalc.codes.aisc360_22 import hollow_joints_plates as plates
 from shopcalc.codes.aisc360_22 import point_load as pl
 from shopcalc.codes.en1993_1_8 import chord_face as en
 
@@ -412,3 +413,36 @@ def test_allowables_come_from_the_clauses_alone():
     )
     by_hand = 2 * 50 * 0.116 * (2 * 0.116 + (3 * 3 * 0.116 * 6) ** 0.5)  # kip in
     assert allowable(s, "use")[0] == pytest.approx(by_hand / 1.58 * 112.98483, rel=1e-6)
+
+
+# --- plates --------------------------------------------------------------------------------------
+
+PLATE = {"F_y": 50 * KSI, "t": 0.116 * INCH, "B": 3 * INCH, "t_p": 0.25 * INCH, "l_end": 1.0}
+
+
+def test_plate_along_the_face_folds_it_like_a_narrow_branch():
+    """K1.2 of the 2010 edition: F_y t^2/(1 - t_p/B) [2 l/B + 4 sqrt(1 - t_p/B)]."""
+    R_n = plates.plate_along(**PLATE, l_p=4 * INCH)[0].nominal[0]
+    by_hand = 50 * 0.116**2 / (1 - 0.25 / 3) * (2 * 4 / 3 + 4 * (1 - 0.25 / 3) ** 0.5)
+    assert R_n == pytest.approx(by_hand * 4448.2216, rel=1e-6)
+    tired = plates.plate_along(**PLATE, l_p=4 * INCH, U=0.5)[0].nominal[0]
+    assert tired / R_n == pytest.approx(1 - 0.3 * 0.5 * 1.5)
+
+
+def test_plate_across_the_face_works_on_part_of_its_width():
+    rest = {"E": E, "H": 3 * INCH, "h": 2.652 * INCH, "k": 0.174 * INCH, "F_yp": 36 * KSI}
+    pull = plates.plate_across(**PLATE, **rest, B_p=3 * INCH, pressing=False)
+    own = pull[plates.WAYS_ACROSS.index("plate yielding")].nominal[0]
+    B_e = 10 / (3 / 0.116) * (50 * 0.116) / (36 * 0.25) * 3
+    assert own == pytest.approx(36 * 0.25 * B_e * 4448.2216, rel=1e-6)
+    assert np.isinf(pull[0].nominal[0]) and np.isinf(
+        pull[3].nominal[0]
+    )  # as wide as the tube; nothing cripples in pull
+
+
+def test_a_thick_cap_hands_the_load_to_the_whole_tube():
+    """Spread 2.5 to 1 on both sides: 5 t_p + l_b against the width of the tube."""
+    tube = {"F_y": 50 * KSI, "t": 0.116 * INCH, "B": 3 * INCH, "A": 1.30 * INCH**2, "l_b": 0.25 * INCH}
+    thin, thick = (plates.cap_plate_yielding.si(**tube, t_p=t_p * INCH).nominal[0] for t_p in (0.25, 0.6))
+    assert thin == pytest.approx(2 * 50 * 0.116 * (5 * 0.25 + 0.25) * 4448.2216, rel=1e-6)
+    assert thick == pytest.approx(50 * 1.30 * 4448.2216, rel=1e-6)
