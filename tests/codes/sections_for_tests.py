@@ -35,7 +35,7 @@ def random_boxes(n, seed=1):
 
 
 _UNITS = {
-    **dict.fromkeys(("F_y", "F_u", "F_yb", "F_yp", "E", "G"), "Pa"), **dict.fromkeys(("Z", "Z_b", "S", "S_c", "C"), "m**3"),
+    **dict.fromkeys(("F_y", "F_u", "F_yb", "F_yp", "F_nt", "F_nv", "E", "G"), "Pa"), **dict.fromkeys(("Z", "Z_b", "S", "S_c", "C"), "m**3"),
     **dict.fromkeys(("I", "J", "I_x", "I_y"), "m**4"), **dict.fromkeys(("A", "A_g", "A_n"), "m**2"), "C_w": "m**6",
     **dict.fromkeys(("C_b", "Q_f", "U", "s_w", "toe_compressed", "held"), "")}
 
@@ -181,6 +181,9 @@ def arguments_of(name: str, n: int, seed: int = 3) -> dict[str, np.ndarray]:
                                    "B_p": B_b},
         "cap_plate_yielding": lambda: cap,
         "cap_plate_crippling": lambda: {**cap, "E": steel["E"]},
+        "bolt_tension": lambda: {"F_nt": steel["F_y"] * 2, "d": d / 8},
+        "bolt_shear": lambda: {"F_nv": steel["F_y"], "d": d / 8},
+        "bolt_bearing": lambda: {"d": d / 8, "t": t, "F_u": steel["F_y"] * 1.3, "l_c": rng.uniform(0.2, 4, n) * d / 8},
         "side_wall_buckling": lambda: {**steel, "t": box.t, "H": box.height, "h": box.flat_h,
                                        "l_end": end["l_end"], "Q_f": Q_f},
     }

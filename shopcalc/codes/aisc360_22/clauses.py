@@ -53,6 +53,8 @@ CLAUSES: dict[str, Row] = {
     "H3": Row("retrieved", "H3-1 to H3-9", "torsion, combined, shear"),
     "J10": Row("memory", "J10.10 in bending: the two yield-line moments", "hollow_joints",
                "table K3.2 of the 2010 edition as recalled; proved by the work of every yield line"),
+    "J3": Row("retrieved", "J3.4 to J3.11, tables J3.2 to J3.4", "bolts",
+              "equation numbers of J3.11 as in the 2016 edition's order; the copy has none"),
     "J4.1": Row("retrieved", "J4.1(a) with K1.2a", "hollow_joints, hollow_joints_plates"),
     "J4.2": Row("retrieved", "J4-3", "point_load, hollow_joints"),
     "J4.5": Row("retrieved", "J4.5 with K1.2a", "hollow_joints",
