@@ -20,6 +20,7 @@ from shopcalc.table.checks import (
     standing_checks,
     wall_checks,
 )
+from shopcalc.table.fixing_checks import fixing_checks
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_checks import frame_checks
 from shopcalc.table.frame_solve import solve_strength
@@ -42,7 +43,7 @@ NOT_CHECKED = (
     ("Do tube faces, corners and ground-flush welds hold?", "only fillet throat, wall shear and least leg are checked; corners, crossings, bars under "
      "60 degrees and round or open shapes say ask an engineer"),
     ("What does the sheet of a podium add?", "nothing is counted: the frame is checked as if it were bare; panels and their fixings are not"),
-    ("How does it knock down: bolts, plates, inserts?", "not computed"),
+    ("How does it knock down at the top: inserts, screws?", "checked only where the job says how the top is held (joints.top_to_base)"),
     ("Does every stage of assembly stand by itself?", "a lone trestle stands on two feet and falls over: hold it"),
     ("What do I cut and buy?", "parts, cutting and buying lists are not made yet"),
     ("How much resin in an inlay?", "not computed"),
@@ -120,6 +121,7 @@ def assess(job: Job | str | Path) -> Assessment:
     found += frame_checks(job, geometry, cases, every, solved)
     found += [choice_check(job, bar) for bar in loaded_stretchers(geometry, cases) if bar.case.kind == "use"]
     found += weld_checks(job, geometry, solved)
+    found += fixing_checks(job, geometry, every)
     found += standing_checks(job, geometry, body_of(geometry), cases)
     found += wall_checks(job, geometry)
     found += mass_checks(job, geometry)

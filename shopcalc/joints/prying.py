@@ -88,6 +88,18 @@ def prying_force(*, delta: Ratio, alpha: Ratio, M: Moment, a: Length) -> Force:
     return delta * alpha * M / a
 
 
+@formula(symbol="T_p", source="thornton-1985, the strip full at both lines")
+def plate_pull(*, M: Moment, Omega: Ratio, delta: Ratio, b: Length) -> Force:
+    """Pull per bolt at which the plate yields at the wall and at the bolts.
+
+    M      moment at which the strip of one bolt yields
+    Omega  safety factor of the plate in bending, 1.67
+    delta  share of the strip left at the bolt line
+    b      lever b' from the wall that pulls to the near side of the bolt
+    """
+    return M / Omega * (1 + delta) / b
+
+
 @dataclass(frozen=True)
 class Prying:
     """Of a pull T per bolt, (n,) each: force of the bolt with prying, prying force, alpha, use of the plate

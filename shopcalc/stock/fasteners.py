@@ -106,9 +106,10 @@ def _threads() -> dict[str, Thread]:
     return found
 
 
+@lru_cache(maxsize=1)
 def threads() -> tuple[Thread, ...]:
     """Every thread of the list."""
-    return tuple(dict.fromkeys(_threads().values()))
+    return tuple({id(t): t for t in _threads().values()}.values())
 
 
 def thread(name, field: str = "size") -> Thread:

@@ -17,6 +17,7 @@ from shopcalc.table.assembly import Assembly, Foot, Joint, Member, Point, Seat
 from shopcalc.table.bases import lay_out
 from shopcalc.table.bases.fit import Fit, metres
 from shopcalc.table.job import Job
+from shopcalc.table.jobfile.joints import TOP_KEY, Bolts, TopFixing, Weld
 from shopcalc.units import magnitude
 
 
@@ -126,9 +127,14 @@ def build(job: Job) -> Geometry:
 def _joints_described(job: Job, assembly: Assembly) -> None:
     kinds = list(dict.fromkeys(j.kind for j in assembly.joints))
     for kind in kinds:
-        job.joint(kind)
+        if isinstance(job.joint(kind), TopFixing):
+            raise InputError(field=f"joints.{kind.replace(' ', '_')}", value="a fixing of wood", need="a weld or bolts",
+                             example='{ weld = "fillet all round", leg = "1/8 in" }')
     keys = [k.replace(" ", "_") for k in kinds]
-    stray = [k for k in job.model.joints if k not in keys]
+    stray = [k for k in job.model.joints if k not in keys and k != TOP_KEY]
+    if isinstance(job.model.joints.get(TOP_KEY), Weld | Bolts):
+        raise InputError(field=f"joints.{TOP_KEY}", value="a weld or bolts between bars", need="how the top is held on the base",
+                         example=f'{TOP_KEY} = {{ fixing = "#10", count = 12, length = "1-1/2 in", tab = "1/8 in" }}')
     if stray:
         near = difflib.get_close_matches(stray[0], keys, n=1, cutoff=0.5)
         hint = f" (did you mean {near[0]}?)" if near else ""

@@ -17,7 +17,7 @@ from shopcalc.stock.shapes import Shape
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.jobfile.base import BASES, STYLES, TrestleBase
 from shopcalc.table.jobfile.fields import LONGEST_WORDS
-from shopcalc.table.jobfile.joints import Bolts, JointChoice, Weld
+from shopcalc.table.jobfile.joints import Bolts, JointChoice, Weld, made_as
 from shopcalc.table.jobfile.model import Model
 from shopcalc.table.loads import load_example, load_keys, load_unit
 from shopcalc.units import read_quantity
@@ -193,6 +193,9 @@ def _first(error: ValidationError, data: dict) -> InputError:
                           example=_shown(f"{key}{_quoted(inner.example)}") if inner.example else "")
     base = data.get("base")
     names, example = _model_at(path, base)
+    if path[0] == "joints" and len(path) == 3:  # which keys there are follows from what the joint is
+        kind = made_as(data["joints"][path[1]]).model_fields
+        names, example = list(kind), (kind[path[2]].examples or [""])[0] if path[2] in kind else ""
     if chosen["type"] == "extra_forbidden":
         near = difflib.get_close_matches(path[-1][:LONGEST_WORDS], names, n=1, cutoff=0.5)
         hint = f" (did you mean {near[0]}?)" if near else ""

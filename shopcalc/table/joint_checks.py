@@ -15,6 +15,7 @@ from shopcalc.formula import Worked
 from shopcalc.joints import welds
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
+from shopcalc.table.bolt_checks import bolt_checks
 from shopcalc.table.checks import case_words, in_units, provenance
 from shopcalc.table.frame import branch_on_face
 from shopcalc.table.frame_solve import Solved
@@ -69,7 +70,7 @@ def weld_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
         if isinstance(made, Weld):
             yield from _kind_checks(job, g, kind, made, joints, solved)
         else:
-            yield _ask(kind, "bolts", "bolted joints are not computed yet: have bolts, holes and walls sized")
+            yield from bolt_checks(job, g, kind, made, joints, solved, forces_on, _unknown)
 
 
 def _ask(kind: str, what: str, why: str) -> Check:

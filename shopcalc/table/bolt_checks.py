@@ -1,0 +1,683 @@
+"""Bolted joints under the forces of the frame: bolt, plate, thread or nut, wall, holes, distances, and
+whether the clamp holds.
+
+A branch with an end plate on the face of a tube. Forces of each bolt by the elastic sum; a moment that the
+pattern cannot hold by
+itself turns the plate about its edge. The plate bends and pries; the bolt pulls the wall, the thread strips
+or the nut's rated
+pull ends. What the clamp holds by friction is reported: bolts bear in their holes after that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from shopcalc.check import ASK, OUTSIDE, OVER, REFUSED, REPORTED, Check, allowable, compare, load_factor
+from shopcalc.codes.aisc360_22 import bolts as code
+from shopcalc.codes.aisc360_22 import point_load
+from shopcalc.formula import Worked
+from shopcalc.joints import bolts, prying, threads
+from shopcalc.stock import fasteners
+from shopcalc.table.assembly import Joint, Member
+from shopcalc.table.checks import case_words, in_units, provenance
+from shopcalc.table.frame import HOLE, branch_on_face
+from shopcalc.table.frame_solve import Solved
+from shopcalc.table.geometry import Geometry
+from shopcalc.table.job import Job
+from shopcalc.table.jobfile.joints import Bolts
+from shopcalc.units import Q, Quantity, magnitude, show, show_length
+
+# Friction of powder-coated or unknown faces: under class A of bare mill scale (0.30), cautious.
+FRICTION = 0.20
+HEAD = 1.5  # width of a head or nut over the bolt
+LEAN = float(np.sin(np.radians(10)))
+DEFAULT_GRADE, DEFAULT_GRADE_METRIC = "grade 2", "4.6"
+PLATE_YIELD, PLATE_TENSILE = Q(36, "ksi"), Q(58, "ksi")
+SQUEEZE = (
+    "tightening a bolt through a tube without a sleeve presses its walls together: set a sleeve and go by the"
+    " torque given"
+)
+LOOSE = "bolts of a joint that comes apart lose clamp: tighten again after a day and after every move"
+
+
+@dataclass(frozen=True)
+class Made:
+    """A bolted joint as it is made, SI: bolt, plate, pattern, the wall it pulls on."""
+
+    thread: fasteners.Thread
+    grade: fasteners.Grade
+    places: np.ndarray
+    d: float
+    hole: float
+    plate: float | None
+    edge: float
+    p: float
+    b: float
+    across: float
+    along: float
+    face: float
+    host: Member
+    into: str
+    rated: float | None
+    sleeve: bool
+    assumed: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    @classmethod
+    def of(cls, job: Job, made: Bolts, branch: Member, host: Member) -> Made:
+        thread = fasteners.thread(made.size, "size")
+        d = float(magnitude(thread.D, "m"))
+        assumed, cautions = [], []
+        grade = fasteners.grade(
+            made.grade or (DEFAULT_GRADE_METRIC if thread.metric else DEFAULT_GRADE), thread.D
+        )
+        if made.grade is None:
+            assumed.append(
+                f"bolts of {grade.name}: read the marks on the head and write the grade into the job"
+            )
+        if grade.kind == "threaded part":
+            cautions.append(code.NOT_OF_THE_CODE)
+        elif grade.kind == "stainless":
+            cautions.append(code.STAINLESS)
+        wide, long, face = branch_on_face(branch, host)
+        along = long + 4 * d if made.apart is None else float(magnitude(made.apart, "m"))
+        across = face / 2 if made.across is None else float(magnitude(made.across, "m"))
+        if made.apart is None and made.bolts > 1:
+            assumed.append(
+                f"bolts {show_length(Quantity(along, 'm'), job.system)} apart along the tube (two bolts clear"
+                " of the branch)"
+            )
+        if made.across is None and made.bolts > 2:
+            assumed.append(
+                f"bolts {show_length(Quantity(across, 'm'), job.system)} apart across the face (half of it)"
+            )
+        standard = code.standard_hole(d, thread.metric)
+        if not standard.in_table:
+            cautions.append(code.SMALL)
+        edge = standard.edge if made.edge is None else float(magnitude(made.edge, "m"))
+        if made.edge is None:
+            assumed.append(
+                f"{show_length(Quantity(edge, 'm'), job.system, 'up')} from the bolts to the edge of the"
+                " plate, the least"
+            )
+        hole = d + (HOLE if made.hole is None else float(magnitude(made.hole, "m")))
+        places = bolts.pattern(made.bolts, across if made.bolts > 2 else 0.0, along)
+        rows = np.unique(np.round(places[:, 1], 9))
+        # Width of plate that one bolt bends: its share, no more than the yield lines of one bolt reach.
+        per_row = max(np.sum(np.isclose(places[:, 1], y)) for y in rows)
+        spread = (across if per_row > 1 else 0.0) + 2 * edge
+        b_along = (along - long) / 2 if made.bolts > 1 else -1.0
+        b_across = (across - wide) / 2 if made.bolts > 2 else -1.0
+        reach = [b for b in (b_along, b_across) if b > d / 2]
+        b = min(reach) if reach else -1.0
+        p = min(spread / per_row, 2 * max(b, d) + d) if b > 0 else spread / per_row
+        rated = None
+        if made.rated_allowable is not None:
+            rated = float(magnitude(made.rated_allowable, "N"))
+        elif made.rated_ultimate is not None:
+            rated = float(magnitude(made.rated_ultimate, "N")) / threads.OMEGA_STRIP
+        if made.into == "nut" and not made.sleeve:
+            cautions.append(SQUEEZE)
+        if made.comes_apart:
+            cautions.append(LOOSE)
+        return cls(
+            thread,
+            grade,
+            places,
+            d,
+            hole,
+            None if made.plate is None else float(magnitude(made.plate, "m")),
+            edge,
+            p,
+            b,
+            across if made.bolts > 2 else 0.0,
+            along,
+            face,
+            host,
+            made.into,
+            rated,
+            made.sleeve,
+            tuple(assumed),
+            (*cautions, *threads.CAUTIONS),
+        )
+
+    @cached_property
+    def stresses(self) -> tuple[float, float]:
+        return code.nominal_stresses(self.grade.kind, float(magnitude(self.grade.tensile, "Pa")))
+
+    @cached_property
+    def wall(self) -> tuple[float, float, float]:
+        """Design wall, yield and tensile strength of the host."""
+        steel = self.host.tube.steel
+        return (
+            float(magnitude(self.host.tube.wall("design"), "m")),
+            float(magnitude(steel.Fy, "Pa")),
+            float(magnitude(steel.Fu, "Pa")),
+        )
+
+    def bolt_limits(self, kind: str, method: str) -> tuple[float, float]:
+        """Allowable tension and shear of one bolt."""
+        F_nt, F_nv = self.stresses
+        return (
+            float(allowable(code.bolt_tension.si(F_nt=F_nt, d=self.d), kind, method)[0]),
+            float(allowable(code.bolt_shear.si(F_nv=F_nv, d=self.d), kind, method)[0]),
+        )
+
+    @cached_property
+    def stripping(self) -> threads.Stripping:
+        t, _, F_u = self.wall
+        return threads.stripping(self.thread, t, F_u, float(magnitude(self.grade.tensile, "Pa")))
+
+    def thread_limit(self, kind: str, method: str) -> tuple[float, str]:
+        """Allowable pull of what the bolt turns into, and what ends it; inf with a nut, nan where the job
+        does not say."""
+        if self.into == "nut":
+            return np.inf, "a nut of the bolt's own grade is stronger than the bolt"
+        if self.into == "tapped wall":
+            factor = {"proof": 1.0}.get(
+                kind, 1 / threads.OMEGA_STRIP if method == "ASD" else threads.PHI_STRIP
+            )
+            return float(self.stripping.least[0]) * factor, "threads of the tapped wall strip"
+        return (np.nan if self.rated is None else self.rated), f"the {self.into} as its maker rates it"
+
+    def wall_limit(self, kind: str, method: str) -> tuple[float, bool]:
+        """Allowable pull of one bolt on the wall of the tube by yield lines round its head or nut (J3.13),
+        and whether the code covers
+        the face; a row of bolts near each other pulls one patch."""
+        t, F_y, _ = self.wall
+        per_row = max(int(np.sum(np.isclose(self.places[:, 1], y))) for y in self.places[:, 1])
+        patch = HEAD * self.d
+        wide = (self.across + patch) if per_row > 1 else patch
+        s = point_load.face_bending.si(
+            F_y=F_y, t=t, B=self.face, B_b=min(wide, point_load.NARROW * self.face), l_b=patch, l_end=10.0
+        )
+        return float(allowable(s, kind, method)[0]) / per_row, bool(s.in_range[0])
+
+    @cached_property
+    def tight(self) -> threads.Tightening | None:
+        """Torque, held down by what the thread, the nut or an unsleeved tube bears; None where that is not
+        known."""
+        caps = [self.thread_limit("use", "ASD")]
+        if self.into == "nut" and not self.sleeve:
+            one = replace(self, places=np.zeros((1, 2)), across=0.0)
+            caps.append(
+                (
+                    one.wall_limit("use", "ASD")[0],
+                    "without a sleeve the walls of the tube are pressed together",
+                )
+            )
+        if any(np.isnan(cap) for cap, _ in caps):
+            return None
+        cap, words = min(caps)
+        return threads.tightening(thread=self.thread, proof=self.grade.proof, cap=cap, cap_words=words)
+
+
+@dataclass(frozen=True)
+class _Worst:
+    """The worst of one question over joints, cases and states."""
+
+    ratio: float
+    joint: Joint
+    made: Made
+    s: Solved
+    i: int
+    values: dict[str, float]
+
+
+def bolt_checks(
+    job: Job,
+    g: Geometry,
+    kind: str,
+    how: Bolts,
+    joints: list[Joint],
+    solved: list[Solved],
+    forces_on,
+    unknown,
+) -> Iterator[Check]:
+    """Checks of one kind of bolted joint. forces_on(s, joint, g) gives the forces on the face;
+    unknown(branch, host, joint) why a
+    joint is not computed, or ""."""
+    about, words = f"joint.{kind}", kind[0].upper() + kind[1:]
+    known = []
+    for j in joints:
+        branch, host = g.members[j.branch], g.members[j.host]
+        why = unknown(branch, host, j)
+        if not why and abs(float(branch.direction @ host.direction)) > LEAN:
+            why = "the branch leans: forces square to the plate are not worked out"
+        if why:
+            yield _ask(job, about, words, "bolts", f"{j.name}: {why}; have this joint sized")
+            continue
+        known.append((j, Made.of(job, how, branch, host)))
+    if not known:
+        return
+    made = known[0][1]
+    if made.plate is None:
+        yield _ask(
+            job,
+            about,
+            words,
+            "bolts",
+            'thickness of the end plate is not given: write plate = "3/8 in" into the joint',
+            made,
+        )
+        return
+    if made.b < 0 and how.bolts > 1:
+        yield _ask(
+            job,
+            about,
+            words,
+            "bolts",
+            "the bolts stand under the branch, where no wrench reaches: set apart (along the tube) or "
+            "across (over its face) wider than the branch",
+            made,
+        )
+        return
+    if made.into in ("weld nut", "rivet nut") and made.rated is None:
+        yield _ask(
+            job,
+            about,
+            words,
+            "thread",
+            f"a {made.into} holds what its maker rates it for in this wall: give rated_allowable or "
+            "rated_ultimate",
+            made,
+        )
+    worst: dict[str, _Worst] = {}
+    held = [
+        s for s in solved if not s.answer.strength_refused.any()
+    ]  # of the others the members are refused already
+    if not held:
+        s, i = solved[0], int(np.nonzero(solved[0].answer.strength_refused)[0][0])
+        yield Check(
+            id=f"{about}/bolts",
+            name=f"{words}: bolts",
+            about=about,
+            kind=s.cases[i].case.kind,
+            verdict=REFUSED,
+            case=case_words(job, s.cases[i].case, s.cases[i].where),
+            clause="AISC 360-22 C2",
+            source="aisc-360-22, C2",
+            provenance=provenance("aisc-360-22"),
+            detail=f"{s.words}: {s.answer.reason[i]}",
+        )
+        return
+    rows = [(s, i) for s in held for i in range(len(s.cases))]
+    kinds = np.array([s.cases[i].case.kind for s, i in rows])
+    factor = np.array([load_factor(k, job.method) for k in kinds])
+    for j, made in known:
+        f = [forces_on(s, j, g) for s in held]
+        together = type(f[0])(
+            **{n: factor * np.concatenate([getattr(one, n) for one in f]) for n in vars(f[0])}
+        )
+        for question, ratio, values in _questions(job, made, together, kinds):
+            i = int(np.argmax(ratio))
+            if question not in worst or ratio[i] > worst[question].ratio:
+                worst[question] = _Worst(
+                    float(ratio[i]), j, made, *rows[i], {n: float(v[i]) for n, v in values.items()}
+                )
+    for question in _ORDER:
+        if question in worst and (question != "clamp" or np.isfinite(worst[question].values["shear"])):
+            yield _answer(job, about, words, question, worst[question])
+    yield from _distances(job, about, words, how, known[0][1])
+
+
+_ORDER = ("bolts", "plate", "thread", "wall", "holes", "clamp")
+
+
+def _questions(job: Job, made: Made, f, kinds: np.ndarray):
+    """(question, ratio per case, what stands behind it per case)."""
+    n = len(made.places)
+    edge_x, edge_y = made.across / 2 + made.edge, made.along / 2 * (n > 1) + made.edge
+    T = bolts.with_edges(made.places, edge_x, edge_y, P=f.pull, M_x=f.over_along, M_y=f.over_across)
+    shear = bolts.elastic(made.places, V_x=f.shear_across, V_y=f.shear_along, T=f.twist).shear.max(axis=1)
+    limits = {k: made.bolt_limits(k, job.method) for k in dict.fromkeys(kinds)}
+    B, V = (np.array([limits[k][i] for k in kinds]) for i in (0, 1))
+    omega = np.array(
+        [{"proof": 1.0}.get(k, prying.OMEGA if job.method == "ASD" else 1 / prying.PHI) for k in kinds]
+    )
+    pried = prying.prying(
+        T=T,
+        B=B,
+        F_y=float(magnitude(PLATE_YIELD, "Pa")),
+        t=made.plate,
+        p=made.p,
+        a=made.edge,
+        b=max(made.b, made.d),
+        d=made.d,
+        hole=made.hole,
+        omega=omega,
+    )
+    tension = np.where(np.isfinite(T), pried.bolt, np.inf)
+    yield (
+        "bolts",
+        code.combined_use(tension / B, shear / V),
+        {"T": T, "tension": tension, "Q": pried.Q, "shear": shear, "B": B, "V": V},
+    )
+    if made.b > 0:
+        with np.errstate(divide="ignore", invalid="ignore"):
+            plate = np.where(pried.plate_use > 0, T / pried.plate_use, np.inf)
+        yield "plate", pried.plate_use, {"T": T, "t_free": pried.t_free, "plate": plate}
+    strip = {k: made.thread_limit(k, job.method)[0] for k in dict.fromkeys(kinds)}
+    S = np.array([strip[k] for k in kinds])
+    if np.isfinite(S).all():
+        yield "thread", tension / S, {"tension": tension, "S": S}
+    wall = {k: made.wall_limit(k, job.method) for k in dict.fromkeys(kinds)}
+    W = np.array([wall[k][0] for k in kinds])
+    if not (made.into == "nut" and made.sleeve):
+        ratio = np.where(np.isnan(W), np.inf, tension / np.where(np.isnan(W), 1.0, W))
+        yield "wall", ratio, {"tension": tension, "W": np.nan_to_num(W), "outside": np.isnan(W).astype(float)}
+    t, _, F_u = made.wall
+    l_c = made.edge - made.hole / 2
+    plate = code.bolt_bearing.si(
+        d=made.d, t=made.plate, F_u=float(magnitude(PLATE_TENSILE, "Pa")), l_c=max(l_c, 1e-6)
+    )
+    host = code.bolt_bearing.si(
+        d=made.d, t=t, F_u=F_u, l_c=10.0
+    )  # the holes of the host are far from its ends
+    H = np.array([min(float(allowable(s, k, job.method)[0]) for s in (plate, host)) for k in kinds])
+    yield "holes", shear / H, {"shear": shear, "H": H}
+    use = kinds == "use"
+    if use.any():
+        low = 0.0 if made.tight is None else made.tight.low
+        left = np.maximum(low - T, 0.0) * FRICTION
+        with np.errstate(divide="ignore", invalid="ignore"):
+            ratio = np.where(use, np.where(left > 0, shear / left, np.where(shear > 0, np.inf, 0.0)), -1.0)
+        yield "clamp", ratio, {"shear": shear, "left": left, "T": T, "low": np.full(len(T), low)}
+
+
+_NAMES = {
+    "bolts": "bolts in tension and shear",
+    "plate": "end plate in bending",
+    "thread": "thread or nut",
+    "wall": "wall under the bolts",
+    "holes": "bearing and tear-out at the holes",
+    "clamp": "clamp against slip",
+}
+_CLAUSES = {
+    "bolts": ("AISC 360-22 J3.7, J3.8", "aisc-360-22, J3-1 and J3-3"),
+    "plate": ("AISC 360-22 F11, Thornton prying", "thornton-1985"),
+    "thread": ("AISC 360-22 J4.2(b) with NASA RP-1228 and FED-STD-H28", "nasa-rp-1228"),
+    "wall": ("AISC 360-22 J3.13, J10.10", "aisc-360-10, table K2.2 (yield lines)"),
+    "holes": ("AISC 360-22 J3.11", "aisc-360-22, J3-6"),
+    "clamp": ("friction of the clamp", "torque-practice"),
+}
+
+
+def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check:
+    made, v, case = w.made, w.values, w.s.cases[w.i].case
+    clause, source = _CLAUSES[question]
+    tight = made.tight
+    common = dict(
+        id=f"{about}/{question}",
+        name=f"{words}: {_NAMES[question]}",
+        about=about,
+        kind=case.kind if question != "clamp" else "information",
+        case=case_words(job, case, f"{w.s.cases[w.i].where}; {w.s.words}"),
+        clause=clause,
+        source=source,
+        provenance=provenance(source.split(",")[0]),
+        assumed=(
+            "forces of the frame with rigid and with soft joints, the worse counts",
+            *made.assumed,
+            *made.host.tube.assumed,
+        ),
+        cautions=made.cautions if question in ("bolts", "clamp") else (),
+        range=("elastic sum over the bolts; each bolt with its own share of the plate",),
+    )
+
+    def force(value):
+        return in_units(job, Quantity(float(value), "N"), "force")
+
+    if not np.isfinite(w.ratio):
+        if question == "wall":
+            return Check(**common, verdict=OUTSIDE, detail=f"{w.joint.name}: {_outside_wall(made)}")
+        if question != "clamp":
+            return Check(
+                **common,
+                verdict=OVER,
+                detail=(
+                    f"{w.joint.name}: this pattern cannot hold the moment or twist of the joint; "
+                    "set more bolts, wider apart"
+                ),
+            )
+    bolt = f"{len(made.places)} x {made.thread.name} {made.grade.name}"
+    if question == "bolts":
+        t, sh = v["tension"] / v["B"], v["shear"] / v["V"]
+        part = "tension" if t >= sh else "shear"
+        if (t + sh) / 1.3 > max(t, sh):
+            demand, limit = Q(t + sh, ""), Q(1.3, "")
+        else:
+            demand, limit = (
+                (force(v["tension"]), force(v["B"]))
+                if part == "tension"
+                else (force(v["shear"]), force(v["V"]))
+            )
+        ratio, verdict = compare(w.ratio, 1.0)
+        pry = f", {show(force(v['Q']), _force_unit(job), 3)} of it by prying" if v["Q"] > 0 else ""
+        detail = (
+            f"{w.joint.name}: {bolt}, threads in the shear plane; worst bolt"
+            f" {show(force(v['tension']), _force_unit(job), 3)} tension{pry},"
+            f" {show(force(v['shear']), _force_unit(job), 3)} shear; {torque_words(job, tight)}"
+        )
+        return Check(
+            **common,
+            verdict=verdict,
+            demand=demand,
+            limit=limit,
+            ratio=ratio,
+            detail=detail,
+            worked=lambda: _bolt_lines(made, part, job),
+        )
+    if question == "plate":
+        ratio, verdict = compare(v["T"], v["plate"])
+        free = show_length(Quantity(v["t_free"], "m"), job.system, "up")
+        return Check(
+            **common,
+            verdict=verdict,
+            demand=force(v["T"]),
+            limit=force(v["plate"]),
+            ratio=ratio,
+            worked=lambda: _plate_lines(made, job, case.kind),
+            detail=(
+                f"{w.joint.name}: pull of one bolt that folds the"
+                f" {show_length(Quantity(made.plate, 'm'), job.system)} plate at the wall and at the bolts;"
+                f" from {free} on the plate does not pry on the bolts"
+            ),
+        )
+    if question == "thread":
+        ratio, verdict = compare(v["tension"], v["S"])
+        few = made.into == "tapped wall" and bool(made.stripping.too_few[0])
+        words_ = made.thread_limit("use", job.method)[1]
+        n = (
+            f"; {float(made.stripping.engaged[0]):.1f} threads in the wall"
+            if made.into == "tapped wall"
+            else ""
+        )
+        return Check(
+            **common,
+            verdict=OVER if few else verdict,
+            demand=force(v["tension"]),
+            limit=force(v["S"]),
+            ratio=ratio,
+            detail=f"{w.joint.name}: {words_}{n}"
+            + ("; less than one full thread is no thread" if few else ""),
+            worked=lambda: _strip_lines(made, job) if made.into == "tapped wall" else (),
+        )
+    if question == "wall":
+        ratio, verdict = compare(v["tension"], v["W"])
+        return Check(
+            **common,
+            verdict=verdict,
+            demand=force(v["tension"]),
+            limit=force(v["W"]),
+            ratio=ratio,
+            detail=(
+                f"{w.joint.name}: the face of the tube folds round the bolts; ways forward: a sleeve with"
+                " through bolts, a backing plate inside or outside, a thicker tube"
+            ),
+        )
+    if question == "holes":
+        ratio, verdict = compare(v["shear"], v["H"])
+        return Check(
+            **common,
+            verdict=verdict,
+            demand=force(v["shear"]),
+            limit=force(v["H"]),
+            ratio=ratio,
+            detail=f"{w.joint.name}: the bolt against the edge of its hole, plate and wall, the weaker",
+        )
+    slides = w.ratio > 1
+    slip = Quantity(made.hole - made.d, "m")
+    detail = (
+        f"{w.joint.name}: the clamp {'does not hold' if slides else 'holds'} the shear of use by friction "
+        f"({FRICTION:g} on coated faces, least clamp {show(force(v['low']), _force_unit(job), 3)} a bolt)"
+    )
+    if slides:
+        detail += (
+            f"; the joint slides up to {show_length(2 * slip, job.system, 'up')} until the bolts bear, and is"
+            " felt as play"
+        )
+    if v["T"] > v["low"]:
+        detail += "; the pull opens the joint"
+    return Check(
+        **common,
+        verdict=REPORTED,
+        demand=force(v["shear"]),
+        limit=force(v["left"]),
+        ratio=w.ratio,
+        detail=detail + "; " + torque_words(job, tight),
+    )
+
+
+def _force_unit(job: Job) -> str:
+    return "lbf" if job.system == "inch" else "N"
+
+
+def _outside_wall(made: Made) -> str:
+    t = made.wall[0]
+    return (
+        f"the wall is too thin or too strong for the yield lines the code covers (B/t = {made.face / t:.0f},"
+        " up to 35): a sleeve with through bolts, a backing plate, a thicker tube"
+    )
+
+
+def torque_words(job: Job, tight: threads.Tightening | None) -> str:
+    """The torque to use and the clamp it gives, in the job's units."""
+    if tight is None:
+        return (
+            "no torque is given: what holds the clamp is not known (set a sleeve, or give what the nut is"
+            " rated for)"
+        )
+    moment, force = ("lbf*ft", "lbf") if job.system == "inch" else ("N*m", "N")
+
+    def size(value, unit, to):
+        return show(Quantity(value, unit), to, 2 if unit == "N*m" else 3)
+
+    return (
+        f"torque {size(tight.dry, 'N*m', moment)} on dry threads, {size(tight.oiled, 'N*m', moment)} oiled,"
+        f" for a clamp of {size(tight.low, 'N', force)} to {size(tight.high, 'N', force)}"
+        f" ({tight.limited_by})"
+    )
+
+
+def _bolt_lines(made: Made, part: str, job: Job) -> tuple[Worked, ...]:
+    F_nt, F_nv = made.stresses
+    d = Quantity(made.d, "m")
+    if part == "tension":
+        return code.bolt_tension.worked(F_nt=Quantity(F_nt, "Pa"), d=d, system=job.system)
+    return code.bolt_shear.worked(F_nv=Quantity(F_nv, "Pa"), d=d, system=job.system)
+
+
+def _plate_lines(made: Made, job: Job, kind: str) -> tuple[Worked, ...]:
+    system = job.system
+    lever = {"b": Quantity(max(made.b, made.d), "m"), "d": Quantity(made.d, "m")}
+    strip = {"F_y": PLATE_YIELD, "p": Quantity(made.p, "m"), "t": Quantity(made.plate, "m")}
+    share = {"h": Quantity(made.hole, "m"), "p": Quantity(made.p, "m")}
+    omega = 1.0 if kind == "proof" else prying.OMEGA if job.method == "ASD" else 1 / prying.PHI
+    pull = prying.plate_pull.worked(
+        M=prying.strip_moment(**strip),
+        Omega=omega,
+        delta=prying.net_share(**share),
+        b=prying.lever(**lever),
+        system=system,
+    )
+    return (
+        prying.lever.worked(**lever, system=system),
+        prying.net_share.worked(**share, system=system),
+        prying.strip_moment.worked(**strip, system=system),
+        pull,
+    )
+
+
+def _strip_lines(made: Made, job: Job) -> tuple[Worked, ...]:
+    t, _, F_u = made.wall
+    pitch = made.thread.D - 0.649519 * made.thread.pitch
+    area = threads.shear_area_internal(
+        P=made.thread.pitch, L_e=Quantity(t, "m"), Ds_min=made.thread.Ds_min, En_max=made.thread.En_max
+    )
+    return (
+        threads.strip_by_area.worked(F_u=Quantity(F_u, "Pa"), AS=area, system=job.system),
+        threads.strip_by_third.worked(
+            F_u=Quantity(F_u, "Pa"), d_m=pitch, L_e=Quantity(t, "m"), system=job.system
+        ),
+    )
+
+
+def _distances(job: Job, about: str, words: str, how: Bolts, made: Made) -> Iterator[Check]:
+    """Edge distance and spacing against the least of the code."""
+    standard = code.standard_hole(made.d, made.thread.metric)
+    common = dict(about=about, kind="information", provenance=provenance("aisc-360-22"), assumed=made.assumed)
+
+    def length(value):
+        return in_units(job, Quantity(value, "m"), "length")
+
+    ratio, verdict = compare(standard.edge, made.edge)
+    yield Check(
+        id=f"{about}/edge",
+        name=f"{words}: bolts to the edge of the plate",
+        verdict=verdict,
+        demand=length(standard.edge),
+        limit=length(made.edge),
+        ratio=ratio,
+        clause="AISC 360-22 table J3.4" if standard.in_table else "1.5 bolts to an edge, shop practice",
+        source="aisc-360-22, table J3.4",
+        detail="least distance from the middle of a bolt to the edge of the plate",
+        **common,
+    )
+    if len(made.places) > 1:
+        gaps = np.hypot(*(made.places[:, None] - made.places[None]).transpose(2, 0, 1))
+        least = float(gaps[gaps > 1e-9].min())
+        need = float(code.least_spacing.si(made.d))
+        ratio, verdict = compare(need, least)
+        yield Check(
+            id=f"{about}/spacing",
+            name=f"{words}: bolts apart",
+            verdict=verdict,
+            demand=length(need),
+            limit=length(least),
+            ratio=ratio,
+            clause="AISC 360-22 J3.4",
+            source="aisc-360-22, J3.4",
+            detail="least distance between two bolts, 2-2/3 diameters",
+            **common,
+        )
+
+
+def _ask(job: Job, about: str, words: str, what: str, why: str, made: Made | None = None) -> Check:
+    return Check(
+        id=f"{about}/{what}",
+        name=f"{words}: {what}",
+        about=about,
+        kind="use",
+        verdict=ASK,
+        clause="AISC 360-22 J3",
+        source="aisc-360-22, J3.7",
+        provenance=provenance("aisc-360-22"),
+        detail=why,
+        assumed=made.assumed if made else (),
+        cautions=made.cautions if made else (),
+    )

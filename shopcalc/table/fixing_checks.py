@@ -1,0 +1,180 @@
+"""How the top is held on the base: screws, lags or inserts under what people do to the table.
+
+People lift a table by its top, so the fixings carry the base; pushes and drags at the top pass through them
+level. Each fixing takes
+an equal share. Through slots only the two fixed ones in the middle hold level across the grain.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+
+from shopcalc.check import ASK, OVER, Check, compare
+from shopcalc.codes import nds
+from shopcalc.formula import formula
+from shopcalc.joints import fasteners
+from shopcalc.mechanics.statics import GRAVITY
+from shopcalc.stock import fasteners as stock
+from shopcalc.table.checks import case_words, in_units, newtons, provenance
+from shopcalc.table.frame_cases import FrameCase
+from shopcalc.table.geometry import Geometry
+from shopcalc.table.job import Job
+from shopcalc.table.jobfile.joints import TOP_KEY, TopFixing
+from shopcalc.units import Count, Force, Q, magnitude, show_length
+
+TAB, TAB_TENSILE = Q(0.12, "inch"), Q(58, "ksi")  # 11 ga tab of plain steel
+HOLD_ACROSS = 2  # fixings that are not slotted, in the middle of the top
+CLAUSE = f"{nds.EDITION} chapter 12"
+EQUAL = "each fixing takes an equal share; seats that press need none"
+RIGID = (
+    "a solid top that is screwed down through round holes splits or bows when it moves: slot all holes across"
+    " the grain but those in the middle"
+)
+
+
+@formula(symbol="P_1", source="statics, equal shares")
+def share(*, P: Force, n: Count) -> Force:
+    """Share of one fixing in a force.
+
+    P  force on all fixings
+    n  fixings that carry it
+    """
+    return P / n
+
+
+def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator[Check]:
+    """Pull and level load of the fixings of the top, where the job says how it is held; nothing where it
+    does not."""
+    made = job.model.joints.get(TOP_KEY)
+    if not isinstance(made, TopFixing):
+        return
+    cases = list(every)
+    lifted = [c for c in cases if c.held.startswith("lift:")]
+    level = [
+        (float(np.linalg.norm(c.seats[:, :2].sum(axis=0))), c)
+        for c in cases
+        if c.case.kind in ("use", "handling")
+    ]
+    common = dict(
+        about="top", provenance=provenance("nds-2018"), source="nds-2018, 12.2 and 12.3", clause=CLAUSE
+    )
+    held, assumed = _held(job, g, made)
+    cautions = (*fasteners.CAUTIONS, *nds.CAUTIONS[:1], *(() if made.slotted else (RIGID,)), *held.cautions)
+    if held.refused:
+        short = "least the code counts" in held.refused
+        yield Check(
+            id="top/fixing",
+            name="Top: fixing to the base",
+            kind="use",
+            verdict=OVER if short else ASK,
+            detail=f"{made.fixing}: {held.refused}",
+            assumed=assumed,
+            cautions=cautions,
+            **common,
+        )
+        return
+    if lifted:
+        case = lifted[0].case
+        base = sum(p.mass for p in g.pieces if p.name != "top") * GRAVITY * float(case.value.to("").magnitude)
+        one = float(share.si(P=base, n=made.count))
+        ratio, verdict = compare(one, held.pull)
+        yield Check(
+            id="top/fixing pull",
+            name="Top: pull of its fixings",
+            kind=case.kind,
+            case=case_words(job, case, "by the top"),
+            verdict=verdict,
+            demand=in_units(job, newtons(one), "force"),
+            limit=in_units(job, newtons(held.pull), "force"),
+            ratio=ratio,
+            detail=(
+                f"{made.count} x {made.fixing}: the base hangs from the top when people take hold of it;"
+                f" {held.mode}"
+            ),
+            range=(EQUAL,),
+            worked=lambda: (share.worked(P=newtons(base), n=made.count, system=job.system),),
+            assumed=assumed,
+            cautions=cautions,
+            **common,
+        )
+    if not level or not np.isfinite(held.across):
+        return
+    V, worst = max(level, key=lambda row: row[0])
+    along = abs(worst.seats[:, 0].sum()) >= abs(worst.seats[:, 1].sum())
+    count = made.count if along or not made.slotted else min(HOLD_ACROSS, made.count)
+    limit = held.along if along else held.across
+    one = float(share.si(P=V, n=count))
+    ratio, verdict = compare(one, limit)
+    yield Check(
+        id="top/fixing sideways",
+        name="Top: its fixings pushed sideways",
+        kind=worst.case.kind,
+        case=case_words(job, worst.case, worst.where),
+        verdict=verdict,
+        demand=in_units(job, newtons(one), "force"),
+        limit=in_units(job, newtons(limit), "force"),
+        ratio=ratio,
+        detail=(
+            f"{count} of {made.count} x {made.fixing} hold {'along' if along else 'across'} the grain;"
+            f" {nds.MEANT.get(held.mode, held.mode)}"
+        ),
+        range=(EQUAL,),
+        worked=lambda: (share.worked(P=newtons(V), n=count, system=job.system),),
+        assumed=assumed,
+        cautions=cautions,
+        **common,
+    )
+    yield from _penetration(job, g, made, common)
+
+
+def _held(job: Job, g: Geometry, made: TopFixing) -> tuple[fasteners.Held, tuple[str, ...]]:
+    """What one fixing holds, and what had to be assumed."""
+    if made.fixing in {i.name for i in stock.inserts()}:
+        if made.rated_allowable is not None:
+            return fasteners.bolt_in_insert(rated=fasteners.Rated(made.rated_allowable, "allowable")), ()
+        if made.rated_ultimate is not None:
+            return fasteners.bolt_in_insert(rated=fasteners.Rated(made.rated_ultimate, "ultimate")), ()
+        return fasteners.bolt_in_insert(rated=None), ()
+    screw = stock.wood_screw(made.fixing)
+    assumed = ["specific gravity of the wood from its species, on the volume at 12 %"]
+    tab = TAB if made.tab is None else made.tab
+    if made.tab is None:
+        assumed.append(f"steel of {show_length(TAB, job.system)} under the heads")
+    if made.length is None:
+        return fasteners.Held(
+            np.nan, np.nan, np.nan, "", 'the length of the screws is not given: write length = "1-1/2 in"'
+        ), tuple(assumed)
+    found = fasteners.screw_in_wood(
+        screw,
+        G=g.top.wood.G_12,
+        length=made.length,
+        plate=tab,
+        F_e_plate=fasteners.bearing_of_steel(TAB_TENSILE),
+    )
+    return found, tuple(assumed)
+
+
+def _penetration(job: Job, g: Geometry, made: TopFixing, common: dict) -> Iterator[Check]:
+    """The point of a screw must stay under the upper face."""
+    if made.length is None:
+        return
+    tab = TAB if made.tab is None else made.tab
+    into = float(magnitude(made.length, "m")) - float(magnitude(tab, "m"))
+    limit = g.top.thickness - float(magnitude(Q(0.125, "inch"), "m"))
+    ratio, verdict = compare(into, limit)
+    yield Check(
+        id="top/fixing length",
+        name="Top: screws stay under its face",
+        kind="information",
+        verdict=verdict,
+        ratio=ratio,
+        demand=in_units(job, Q(into, "m"), "length"),
+        limit=in_units(job, Q(limit, "m"), "length"),
+        detail=(
+            f"point of the screw in a top of {show_length(Q(g.top.thickness, 'm'), job.system)}, an "
+            "eighth of an inch left over it"
+        ),
+        **{**common, "clause": "geometry", "source": "geometry", "provenance": provenance("geometry")},
+    )

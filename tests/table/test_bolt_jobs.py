@@ -1,0 +1,272 @@
+"""Bolted joints and fixings of the top in a job: what is read, what is answered, what is refused."""
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from shopcalc.check import ASK, OUTSIDE, OVER, REPORTED, WITHIN, envelope
+from shopcalc.errors import InputError
+from shopcalc.joints import prying
+from shopcalc.table.fixing_checks import fixing_checks
+from shopcalc.table.frame_cases import frame_cases
+from shopcalc.table.frame_solve import solve_strength
+from shopcalc.table.geometry import build
+from shopcalc.table.job import read_job
+from shopcalc.table.joint_checks import forces_on, weld_checks
+from shopcalc.table.loads import load_cases
+from shopcalc.units import magnitude
+
+JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
+TEXT = (JOBS / "archive_map_table.toml").read_text(encoding="utf-8")
+WELDED = 'stretcher_to_rail = { weld = "fillet all round", leg = "1/8 in", filler = "E70" }'
+GOOD = (
+    'bolts = 4, size = "3/8 in", grade = "grade 5", plate = "1/2 in", apart = "4-1/2 in", across = "2 in",'
+    ' edge = "3/4 in", sleeve = true'
+)
+
+
+def job_with(bolts="", top=""):
+    assert WELDED in TEXT
+    text = TEXT.replace(WELDED, f"stretcher_to_rail = {{ {bolts} }}" if bolts else WELDED)
+    return read_job(text.replace("[loads]", f"top_to_base = {{ {top} }}\n\n[loads]", 1) if top else text)
+
+
+@cache
+def solved():
+    """The frame of the archive table with its stretcher bolted, under a few cases of use and handling."""
+    job = job_with(GOOD)
+    g = build(job)
+    every = [
+        c
+        for c in frame_cases(g, load_cases(job.overrides, public_use=False))
+        if c.case.kind in ("use", "handling", "proof")
+    ]
+    few = [next(c for c in every if c.case.kind == k) for k in ("use", "proof")] + [
+        c for c in every if c.held.startswith("caught")
+    ][:1]
+    return g, list(solve_strength(job, g, few)), every
+
+
+def checks(bolts):
+    job = job_with(bolts)
+    g, frames, _ = solved()
+    return {
+        c.id.removeprefix("joint.stretcher to rail/"): c
+        for c in envelope(weld_checks(job, g, frames))
+        if c.id.startswith("joint.stretcher to rail/")
+    }
+
+
+def with_(**changes):
+    keys = dict(part.split(" = ", 1) for part in GOOD.split(", "))
+    keys |= {k: v for k, v in changes.items() if v is not None}
+    return ", ".join(f"{k} = {v}" for k, v in keys.items() if changes.get(k, "") is not None)
+
+
+# --- bolts ---------------------------------------------------------------------------------------
+
+
+def test_a_sound_bolted_joint_is_answered_in_full():
+    found = checks(GOOD)
+    assert set(found) == {"bolts", "plate", "holes", "clamp", "edge", "spacing"}
+    assert all(c.verdict == WITHIN for n, c in found.items() if n != "clamp")
+    bolts = found["bolts"]
+    assert (
+        "torque" in bolts.detail and "oiled" in bolts.detail and "threads in the shear plane" in bolts.detail
+    )
+    assert any("Torque is not clamp" in c for c in bolts.cautions) and any(
+        "Powder under a bolt head" in c for c in bolts.cautions
+    )
+    assert found["clamp"].verdict == REPORTED and bolts.lines() and found["plate"].lines()
+
+
+def test_the_worst_bolt_by_plain_sums():
+    """Pull over four bolts, bending along the rail over two rows, across over two columns; the largest of
+    all cases over the code's
+    9,940/2 lbf, prying added by the strip's equilibrium."""
+    g, frames, _ = solved()
+    worst = 0.0
+    for s in frames:
+        for j in (j for j in g.joints if j.kind == "stretcher to rail"):
+            f = forces_on(s, j, g)
+            kinds = np.array([c.case.kind for c in s.cases])
+            T = (
+                np.maximum(f.pull / 4, 0)
+                + abs(f.over_along) / (2 * 4.5 * 0.0254)
+                + abs(f.over_across) / (2 * 2 * 0.0254)
+            )
+            B = np.where(kinds == "proof", 1.0, 0.5) * 90e3 * 0.110447 * 4.4482216
+            ratio = T / B
+            worst = max(worst, float(ratio.max()))
+    found = checks(with_(plate='"1 in"'))["bolts"]  # so thick that nothing pries
+    assert "prying" not in found.detail
+    assert found.ratio == pytest.approx(worst, rel=1e-3)
+
+
+def test_a_thin_plate_pries_and_then_folds():
+    thick, thin = checks(GOOD), checks(with_(plate='"3/16 in"'))
+    assert thin["plate"].verdict == OVER and thin["plate"].ratio > 3 * thick["plate"].ratio
+    assert thin["bolts"].ratio > thick["bolts"].ratio and "by prying" in thin["bolts"].detail
+    # demand and limit of the plate are what its worked lines say
+    assert thin["plate"].ratio == pytest.approx(float(thin["plate"].demand / thin["plate"].limit), rel=1e-9)
+    assert prying.OMEGA == 1.67
+
+
+def test_a_tapped_wall_strips_and_caps_the_torque():
+    found = checks(with_(into='"tapped wall"', sleeve="false"))
+    thread = found["thread"]
+    assert "threads in the wall" in thread.detail and thread.ratio > found["bolts"].ratio
+    assert "threads of the tapped wall strip" in found["bolts"].detail  # what limits the torque
+    assert len(thread.lines()) == 2
+
+
+def test_nuts_that_are_rated_by_their_maker():
+    assert checks(with_(into='"rivet nut"', sleeve="false"))["thread"].verdict == ASK
+    rated = checks(with_(into='"weld nut"', rated_allowable='"900 lbf"', sleeve="false"))["thread"]
+    assert float(magnitude(rated.limit, "lbf")) == pytest.approx(900)
+    ultimate = checks(with_(into='"weld nut"', rated_ultimate='"900 lbf"', sleeve="false"))["thread"]
+    assert ultimate.ratio == pytest.approx(2 * rated.ratio)
+
+
+def test_a_wall_outside_the_tested_range_says_so():
+    """A513 4 x 2 x 11 ga counts 0.108 in: 4/0.108 is over 35, so yield lines give no number without a
+    sleeve."""
+    wall = checks(with_(sleeve="false"))["wall"]
+    assert wall.verdict == OUTSIDE and "sleeve" in wall.detail
+    assert "no torque is given" in checks(with_(sleeve="false"))["bolts"].detail
+
+
+def test_bolts_that_slip_are_told_in_words():
+    found = checks(with_(into='"weld nut"', rated_allowable='"40 lbf"', sleeve="false"))["clamp"]
+    assert (
+        found.verdict == REPORTED and "slides up to 1/8 in" in found.detail and "felt as play" in found.detail
+    )
+
+
+def test_one_bolt_holds_no_twist_and_two_lean_on_their_plate():
+    one = checks(with_(bolts="1"))
+    assert one["bolts"].verdict == OVER and "cannot hold" in one["bolts"].detail
+    two = checks(with_(bolts="2"))
+    assert np.isfinite(two["bolts"].ratio) and two["bolts"].ratio > checks(GOOD)["bolts"].ratio
+
+
+def test_what_cannot_be_reached_or_is_not_given_goes_to_a_person():
+    assert "no wrench reaches" in checks(with_(apart='"2 in"', across='"1 in"'))["bolts"].detail
+    assert checks(with_(plate=None))["bolts"].verdict == ASK
+
+
+def test_defaults_are_printed_as_assumed():
+    found = checks(with_(grade=None, across=None, edge=None))
+    words = " ".join(found["bolts"].assumed)
+    assert "grade 2" in words and "half of it" in words and "the least" in words
+
+
+def test_edges_and_spacing_of_the_code():
+    found = checks(with_(edge='"0.4 in"', across='"0.75 in"', size='"1/2 in"'))
+    assert (
+        found["edge"].verdict == OVER and "J3.4" in found["edge"].clause
+    )  # table J3.4: 3/4 in for a 1/2 in bolt
+    assert found["spacing"].verdict == OVER
+
+
+@pytest.mark.parametrize(
+    ("bolts", "named"),
+    [
+        (with_(grade='"grade 55"'), "grade"),
+        (with_(size='"0.4 in"'), "size"),
+        (with_(into='"glue"'), "into"),
+        (with_(bolts="5"), "bolts"),
+        (with_(plat='"1/2 in"'), "plate"),
+        (with_(rated_allowable='"9 in"'), "rated_allowable"),
+        (with_(hole='"2 in"'), "hole"),
+    ],
+)
+def test_bad_bolts_are_refused_by_name(bolts, named):
+    with pytest.raises(InputError) as caught:
+        checks(bolts)
+    assert named in caught.value.field + caught.value.need
+
+
+# --- the top -------------------------------------------------------------------------------------
+
+TOP = 'fixing = "#10", count = 12, length = "1-1/2 in", tab = "1/8 in", slotted = true'
+
+
+def top_checks(top):
+    job = job_with(top=top)
+    g, _, every = solved()
+    return {c.id: c for c in fixing_checks(job, g, every)}
+
+
+def test_screws_of_the_top_carry_the_base_and_the_pushes():
+    found = top_checks(TOP)
+    assert set(found) == {"top/fixing pull", "top/fixing sideways", "top/fixing length"}
+    g, _, _ = solved()
+    base = sum(p.mass for p in g.pieces if p.name != "top") * 9.80665 * 1.5 / 12
+    assert float(magnitude(found["top/fixing pull"].demand, "N")) == pytest.approx(base)
+    G = g.top.wood.G_12
+    assert float(magnitude(found["top/fixing pull"].limit, "lbf")) == pytest.approx(
+        2850 * G**2 * 0.19 * (1.5 - 0.125 - 0.38), rel=1e-6
+    )
+    assert not any("round holes" in c for c in found["top/fixing pull"].cautions)
+
+
+def test_a_rigid_hold_down_is_warned_of_and_a_long_screw_comes_through():
+    found = top_checks(TOP.replace("slotted = true", "slotted = false").replace("1-1/2 in", "2-1/2 in"))
+    assert any("round holes" in c for c in found["top/fixing pull"].cautions)
+    assert found["top/fixing length"].verdict == OVER
+
+
+def test_slots_leave_two_fixings_to_hold_across_the_grain():
+    g, _, every = solved()
+    across = [
+        c
+        for c in every
+        if abs(c.seats[:, 1].sum()) > abs(c.seats[:, 0].sum()) and c.case.kind in ("use", "handling")
+    ][:1]
+    job = job_with(top=TOP)
+    slotted = next(c for c in fixing_checks(job, g, across) if "sideways" in c.id)
+    fixed = next(
+        c for c in fixing_checks(job_with(top=TOP.replace("true", "false")), g, across) if "sideways" in c.id
+    )
+    assert slotted.ratio == pytest.approx(6 * fixed.ratio) and "across the grain" in slotted.detail
+
+
+def test_inserts_need_their_rating():
+    insert = 'fixing = "insert 1/4", count = 8, slotted = true'
+    assert top_checks(insert)["top/fixing"].verdict == ASK
+    rated, tested = (
+        top_checks(f'{insert}, {key} = "500 lbf"')["top/fixing pull"]
+        for key in ("rated_allowable", "rated_ultimate")
+    )
+    assert tested.ratio == pytest.approx(5 * rated.ratio)
+
+
+def test_nothing_is_said_where_the_job_says_nothing():
+    g, _, every = solved()
+    assert list(fixing_checks(job_with(), g, every)) == []
+
+
+@pytest.mark.parametrize(
+    "top",
+    ['weld = "fillet all round", leg = "1/8 in"', 'fixing = "#11", count = 4', 'fixing = "#10", count = 1'],
+)
+def test_bad_fixings_are_refused(top):
+    with pytest.raises(InputError):
+        build(job_with(top=top))
+
+
+def test_a_joint_of_bars_is_not_screwed_like_wood():
+    with pytest.raises(InputError, match="a weld or bolts"):
+        build(job_with('fixing = "#10", count = 4'))
+
+
+def test_shares_do_not_depend_on_the_order_of_the_cases():
+    g, frames, _ = solved()
+    turned = [replace(s) for s in reversed(frames)]
+    job = job_with(GOOD)
+    one, other = ({c.id: c.ratio for c in envelope(weld_checks(job, g, f))} for f in (frames, turned))
+    assert one == pytest.approx(other)
