@@ -37,6 +37,7 @@ HEAD = 1.5  # width of a head or nut over the bolt
 LEAN = float(np.sin(np.radians(10)))
 DEFAULT_GRADE, DEFAULT_GRADE_METRIC = "grade 2", "4.6"
 PLATE_YIELD, PLATE_TENSILE = Q(36, "ksi"), Q(58, "ksi")
+PLATE_STEEL = "end plate of plain structural steel, yield 36 ksi: ask the yard for A36 or better"
 SQUEEZE = (
     "tightening a bolt through a tube without a sleeve presses its walls together: set a sleeve and go by the"
     " torque given"
@@ -71,7 +72,7 @@ class Made:
     def of(cls, job: Job, made: Bolts, branch: Member, host: Member) -> Made:
         thread = fasteners.thread(made.size, "size")
         d = float(magnitude(thread.D, "m"))
-        assumed, cautions = [], []
+        assumed, cautions = [PLATE_STEEL], []
         grade = fasteners.grade(
             made.grade or (DEFAULT_GRADE_METRIC if thread.metric else DEFAULT_GRADE), thread.D
         )
