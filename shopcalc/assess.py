@@ -40,8 +40,8 @@ NOT_CHECKED = (
     ("Does a loose top slide or tip off its base?", "the top is taken as fixed to what carries it: a slab that only lies there is two bodies"),
     ("How much will the wood move?", "slots, hold-downs and moisture are not computed: leave the top free to move across the grain"),
     ("How do I pull a bowed or cupped top flat?", "not computed"),
-    ("Do tube faces, corners and ground-flush welds hold?", "only fillet throat, wall shear and least leg are checked; corners, crossings, bars under "
-     "60 degrees and round or open shapes say ask an engineer"),
+    ("Do corners and ground-flush welds hold?", "fillet throat, wall shear, least leg and the face of the tube are checked; corners, crossings, bars "
+     "under 60 degrees and round or open shapes say ask an engineer"),
     ("What does the sheet of a podium add?", "nothing is counted: the frame is checked as if it were bare; panels and their fixings are not"),
     ("How does it knock down at the top: inserts, screws?", "checked only where the job says how the top is held (joints.top_to_base)"),
     ("Does every stage of assembly stand by itself?", "a lone trestle stands on two feet and falls over: hold it"),

@@ -67,7 +67,7 @@ QUESTIONS = {
     "How do I pull a bowed or cupped top flat?": ([], ["bowed or cupped"]),
     "How much will the wood move?": ([], ["wood move"]),
     "How big a weld?": (["joint.post to head/weld", "joint.post to foot/weld", "joint.rail to post/weld", "joint.stretcher to rail/weld",
-                         "joint.post to head/least leg"], ["tube faces, corners and ground-flush"]),
+                         "joint.post to head/least leg", "joint.post to foot/face"], ["corners and ground-flush"]),
     "How does it knock down?": ([], ["knock down"]),
     "What do I cut and buy?": ([], ["cut and buy"]),
     "How much resin in the inlay?": ([], ["resin"]),
@@ -165,7 +165,7 @@ def test_lrfd_compares_factored_loads_and_asks_no_less_than_asd(archive):
     strength = 0
     for c in archive.checks:
         other = lrfd.check(c.id)
-        if c.id.endswith(("/strength", "/shear", "/weld")):
+        if c.id.endswith(("/strength", "/shear", "/weld", "/face")):
             # up to their square where shear and torsion count besides bending (H3-6 squares their sum)
             assert 1.06 < other.ratio / c.ratio < 1.14, c.id
             strength += 1

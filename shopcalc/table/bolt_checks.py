@@ -24,6 +24,7 @@ from shopcalc.joints import bolts, prying, threads
 from shopcalc.stock import fasteners
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.checks import case_words, in_units, provenance
+from shopcalc.table.face_checks import height_lies_across
 from shopcalc.table.frame import HOLE, branch_on_face
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
@@ -310,7 +311,8 @@ def bolt_checks(
     kinds = np.array([s.cases[i].case.kind for s, i in rows])
     factor = np.array([load_factor(k, job.method) for k in kinds])
     for j, made in known:
-        f = [forces_on(s, j, g) for s in held]
+        across = height_lies_across(j, g)
+        f = [forces_on(s, j, g, across) for s in held]
         together = type(f[0])(
             **{n: factor * np.concatenate([getattr(one, n) for one in f]) for n in vars(f[0])}
         )

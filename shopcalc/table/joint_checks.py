@@ -17,6 +17,7 @@ from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.bolt_checks import bolt_checks
 from shopcalc.table.checks import case_words, in_units, provenance
+from shopcalc.table.face_checks import face_checks, height_lies_across
 from shopcalc.table.frame import branch_on_face
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
@@ -25,7 +26,7 @@ from shopcalc.table.jobfile.joints import Weld
 from shopcalc.table.loads import LoadCase
 from shopcalc.units import Quantity, magnitude, show_length, show_wall
 
-FACE = "the face of the tube that is welded to may yield before the weld does, and across a thin face not all of the weld works: not checked yet"
+FACE = "across a thin face not all of the weld works: the verdict counts all of it"
 TWO_SIDES = ("branch about as wide as the bar it meets: two sides have no flat to fillet and only the other two are credited")
 
 LEANS = ("branch that leans: the fillet on its open side has a thinner throat, counted all round; the length of the slant cut is not "
@@ -48,14 +49,12 @@ class Forces:
         return Forces(**{name: factor * force for name, force in vars(self).items()})
 
 
-def forces_on(s: Solved, joint: Joint, g: Geometry) -> Forces:
-    """From the end of the branch in its own axes to the face it stands on."""
-    branch, host = g.members[joint.branch], g.members[joint.host]
-    run = s.table.runs[branch.name][-1 if joint.end else 0][0]
+def forces_on(s: Solved, joint: Joint, g: Geometry, height_across: bool | None = None) -> Forces:
+    """From the end of the branch in its own axes to the face it stands on. height_across: where it is known already."""
+    run = s.table.runs[joint.branch][-1 if joint.end else 0][0]
     f = s.answer.end_forces[:, s.answer.frame.member_number[run]] / s.factor
     f = f[:, 6:] if joint.end else f[:, :6]
-    across_way = np.cross(host.direction, branch.direction)
-    height_across = abs(float(branch.up @ across_way)) > 0.7 * np.linalg.norm(across_way)
+    height_across = height_lies_across(joint, g) if height_across is None else height_across
     y, z = (f[:, 1], f[:, 4]), (f[:, 2], f[:, 5])  # shear along the width, bending over the height; and the other way
     pull = f[:, 0] if joint.end else -f[:, 0]
     if height_across:  # the height lies across the face: bending over it is about the width
@@ -122,6 +121,7 @@ def _kind_checks(job: Job, g: Geometry, kind: str, weld: Weld, joints: list[Join
             yield _ask(kind, "weld", f"{j.name}: {why}; have this joint sized")
         else:
             known.append((j, _Made.of(job, weld, branch, host)))
+    yield from face_checks(job, g, kind, [j for j, _ in known], solved, forces_on)
     worst: tuple[float, Joint, Solved, int, Forces, _Made] | None = None
     for s in solved:
         if s.answer.strength_refused.any():

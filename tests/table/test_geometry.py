@@ -67,8 +67,8 @@ def test_mass_of_the_archive_table_by_hand(archive):
         hole = (b - 2 * t) * (h - 2 * t) - (4 - np.pi) * t**2
         return (gross - hole) / 144 * 490 * length / 12
 
-    t = 0.120
-    trestle = pounds(2, 3, t, 40) + pounds(2, 3, t, 42) + 2 * pounds(2, 2, t, 23.25) + pounds(2, 4, t, 20)
+    t, thick = 0.120, 0.180
+    trestle = pounds(2, 3, thick, 40) + pounds(2, 3, t, 42) + 2 * pounds(2, 2, t, 23.25) + pounds(2, 4, thick, 20)
     pieces = {p.name: p.mass / LB for p in archive.pieces}
     # 490 lb/ft^3 is the round figure of 7850 kg/m^3
     assert pieces["trestle.left"] == pytest.approx(trestle, rel=2e-3) == pieces["trestle.right"]
@@ -204,7 +204,7 @@ UNFIT = [
     ("archive_map_table", 'width     = "48 in"', 'width = "6 in"', "top.thickness"),
     ("archive_map_table", 'apart = "78 in"', 'apart = "125 in"', "base.trestles.apart"),
     ("archive_map_table", 'apart = "78 in"', 'apart = "3 in"', "base.trestles.apart"),
-    ("archive_map_table", 'foot  = { stock = "bar", length = "40 in"', 'foot  = { stock = "bar", length = "20 in"', "base.trestles.foot.length"),
+    ("archive_map_table", 'foot  = { stock = "foot", length = "40 in"', 'foot  = { stock = "foot", length = "20 in"', "base.trestles.foot.length"),
     ("archive_map_table", 'head  = { stock = "bar", length = "42 in"', 'head  = { stock = "bar", length = "50 in"', "base.trestles.head.length"),
     ("archive_map_table", 'head  = { stock = "bar", length = "42 in"', 'head  = { stock = "bar", length = "23 in"', "base.trestles.head.length"),
     ("archive_map_table", 'apart = "22 in"', 'apart = "3 in"', "base.trestles.posts.apart"),

@@ -34,8 +34,8 @@ from shopcalc.codes.aisc360_22.point_load import (
     near_end_strength,
 )
 from shopcalc.codes.clause import clause
-from shopcalc.formula import Within, formula, sin, sqrt
-from shopcalc.units import Angle, Declared, Force, Length, Moment, Ratio, SectionModulus, Stress
+from shopcalc.formula import Within, Worked, formula, sin, sqrt
+from shopcalc.units import Angle, Declared, Force, Length, Moment, Quantity, Ratio, SectionModulus, Stress
 
 CAUTIONS = (
     "Strength is not stiffness: a branch narrower than its tube turns on the soft face long before it fails "
@@ -798,6 +798,7 @@ class FaceUse:
     in_range: np.ndarray
     broken: np.ndarray
     clauses: tuple[tuple[str, ...], ...]
+    sizes: dict[str, np.ndarray]
 
     @property
     def governing(self) -> np.ndarray:
@@ -818,6 +819,52 @@ class FaceUse:
         return "; ".join(str(limit) for limit, out in zip(TESTED, self.broken, strict=True) if out[i])
 
     ways = WAYS
+
+    def lines(self, i: int = 0, system: str = "inch") -> tuple[Worked, ...]:
+        """Worked lines of what governs the largest share of one design, then the sum of its shares."""
+        g = int(self.governing[i])
+        clause = (_AXIAL, _IN_PLANE, _OUT_OF_PLANE)[g][int(self.states[g][i])]
+        given = {}
+        for name, declared in clause.arguments.items():
+            size = float(
+                self.sizes["Z_ip" if name == "Z_b" and g == 1 else "Z_op" if name == "Z_b" else name][i]
+            )
+            given[name] = size if declared.bare_allowed else Quantity(size, declared.pint_unit)
+        asked = {
+            "P_r": abs(self.sizes["P"][i]),
+            "M_ip": abs(self.sizes["M_ip"][i]),
+            "M_op": abs(self.sizes["M_op"][i]),
+        }
+        limits = {"P_c": self.P_c[i], "M_cip": self.M_cip[i], "M_cop": self.M_cop[i]}
+        both = {
+            n: Quantity(float(v), "N" if n in ("P_r", "P_c") else "N*m")
+            for n, v in {**asked, **limits}.items()
+        }
+        return (*clause.worked(system=system, **given), joint_use.worked(**both, system=system))
+
+
+# The clause behind each state, and where the axial ones name a size of their own.
+_AXIAL = (
+    pl.face_bending,
+    pl.face_punching,
+    pl.side_wall_yielding,
+    pl.side_wall_crippling,
+    pl.side_wall_buckling,
+    branch_yielding,
+)
+_IN_PLANE = (
+    face_bending_in_plane,
+    face_punching_in_plane,
+    side_wall_yielding_in_plane,
+    branch_yielding_in_plane,
+)
+_OUT_OF_PLANE = (
+    face_bending_out_of_plane,
+    face_punching_out_of_plane,
+    side_wall_yielding_out_of_plane,
+    tube_distortion,
+    branch_yielding_out_of_plane,
+)
 
 
 def _unlimited(strength: Strength, where) -> Strength:
@@ -960,6 +1007,7 @@ def face_strength(
     Q_f = pl.stress_factor_si(U=a["U"], beta=a["B_b"] / a["B"], face_pressed=a["pressed"])
     tube = {n: a[n] for n in ("F_y", "t", "B", "H", "l_end")}
     branch = {n: a[n] for n in ("F_yb", "t_b", "B_b", "H_b")}
+    a |= {"Q_f": Q_f, "l_b": a["H_b"] / np.sin(a["theta"]), "s_w": np.where(a["cross"], 0.8, 1.0)}
     axial = axial_si(
         **tube,
         **branch,
@@ -999,4 +1047,5 @@ def face_strength(
         in_range=inside,
         broken=broken,
         clauses=tuple(tuple(s.clause for s in group) for group in (axial, in_plane, out_of_plane)),
+        sizes=a,
     )

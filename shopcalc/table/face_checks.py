@@ -1,0 +1,296 @@
+"""The faces that branches are welded to: does the tube wall fold, tear or yield before the weld does?
+
+Square and rectangular branches on square and rectangular tube, by AISC 360-22 chapters J and K; EN 1993-1-8
+stands beside it for the
+governing case. Axial force and both moments of the frame together; stress along the tube, open ends and
+branches on the opposite face
+are taken from the table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from shopcalc.check import OUTSIDE, WITHIN, Check, compare, load_factor, ratio_text
+from shopcalc.codes.aisc360_22 import hollow_joints as hj
+from shopcalc.codes.en1993_1_8 import chord_face as euro
+from shopcalc.table.assembly import Joint, Member
+from shopcalc.table.checks import case_words, provenance
+from shopcalc.table.frame import branch_on_face
+from shopcalc.table.frame_solve import Solved
+from shopcalc.table.geometry import Geometry
+from shopcalc.table.job import Job
+from shopcalc.units import Q, magnitude
+
+WELDED_END = (
+    "ends of tubes that are welded to another bar count as closed, all others as open: a cap welded all round"
+    " makes a face stronger"
+)
+MANY = (
+    "branches on two neighbouring faces at one place: the code has no rule for both at once, each is checked"
+    " by itself"
+)
+EURO_LOADS = 1.5  # EN 1990: factor of loads of use, on all of it
+
+
+def face_checks(
+    job: Job, g: Geometry, kind: str, joints: Sequence[Joint], solved: Sequence[Solved], forces_on: Callable
+) -> Iterator[Check]:
+    """One check for a kind of welded joint: the worst face over its joints, cases and states. Joints that
+    the caller knows it cannot
+    work out (round, crossing, leaning far) must not be in `joints`. forces_on(s, joint, g): forces on the
+    face."""
+    held = [s for s in solved if not s.answer.strength_refused.any()]
+    if not held or not joints:
+        return
+    rows = [(s, i) for s in held for i in range(len(s.cases))]
+    kinds = np.array([s.cases[i].case.kind for s, i in rows])
+    factor = np.array([load_factor(k, job.method) for k in kinds])
+    parts = []
+    for j in joints:
+        across = height_lies_across(j, g)
+        f = [forces_on(s, j, g, across) for s in held]
+        each = [np.concatenate([getattr(one, n) for one in f]) for n in ("pull", "over_along", "over_across")]
+        parts.append(factor * np.stack([*each, np.concatenate(chord_use(held, g, j, job.method))]))
+    sizes = [sizes_of(g, j) for j in joints]
+    # designs: joints first, then rows
+    P, M_ip, M_op, U = np.concatenate(parts, axis=1)
+    many = {n: np.repeat([z[n] for z in sizes], len(rows)) for n in sizes[0]}
+    all_kinds = np.tile(kinds, len(joints))
+    worst = None
+    for k in dict.fromkeys(kinds):
+        pick = np.nonzero(all_kinds == k)[0]
+        found = hj.face_strength(
+            **{n: v[pick] for n, v in many.items()},
+            P=P[pick],
+            M_ip=M_ip[pick],
+            M_op=M_op[pick],
+            U=U[pick],
+            pressed=True,
+            kind=k,
+            method=job.method,
+        )
+        rank = np.where(found.in_range, found.ratio, np.inf)
+        i = int(rank.argmax())
+        if worst is None or rank[i] > worst.rank:
+            at = int(pick[i])
+            worst = _Worst(
+                float(rank[i]),
+                joints[at // len(rows)],
+                *rows[at % len(rows)],
+                found,
+                i,
+                sizes[at // len(rows)],
+                (P[at], M_ip[at], M_op[at], U[at]),
+            )
+    yield _answer(job, f"joint.{kind}", kind[0].upper() + kind[1:], g, worst)
+
+
+@dataclass(frozen=True)
+class _Worst:
+    """The worst design: its rank (inf outside the range), where it is, and what was found for it (row i of
+    `found`)."""
+
+    rank: float
+    joint: Joint
+    s: Solved
+    case: int
+    found: hj.FaceUse
+    i: int
+    sizes: dict
+    forces: tuple[float, float, float, float]
+
+
+def height_lies_across(joint: Joint, g: Geometry) -> bool:
+    """Whether the height of the branch lies across the face it stands on."""
+    branch, host = g.members[joint.branch], g.members[joint.host]
+    across_way = np.cross(host.direction, branch.direction)
+    return bool(abs(float(branch.up @ across_way)) > 0.7 * np.linalg.norm(across_way))
+
+
+def sizes_of(g: Geometry, j: Joint) -> dict:
+    """Sizes of one joint for `hollow_joints.face_strength`, SI: tube and branch with their design walls, the
+    distance to an open end,
+    and whether an equal branch stands on the opposite face."""
+    branch, host = g.members[j.branch], g.members[j.host]
+    across, along, face = branch_on_face(branch, host)
+    deep = host.height + host.width - face
+    s, b = host.design, branch.design
+    upright = abs(along - branch.height) <= abs(along - branch.width)
+    if np.isclose(branch.height, branch.width):
+        upright = True
+    steel, own = host.tube.steel, branch.tube.steel
+    t, flat = float(s.t[0]), (float(s.flat_h[0]) if np.isclose(deep, host.height) else float(s.flat_b[0]))
+    lean = abs(float(branch.direction @ host.direction))
+    return {
+        "F_y": _pa(steel.Fy),
+        "F_u": _pa(steel.Fu),
+        "E": _pa(steel.E),
+        "t": t,
+        "B": face,
+        "H": deep,
+        "h": flat,
+        "k": float(host.tube.standard.radii_si(t, t)[0]),
+        "F_yb": _pa(own.Fy),
+        "F_ub": _pa(own.Fu),
+        "t_b": float(b.t[0]),
+        "B_b": across,
+        "H_b": along,
+        "Z_ip": float((b.Zx if upright else b.Zy)[0]),
+        "Z_op": float((b.Zy if upright else b.Zx)[0]),
+        "l_end": to_open_end(g, j, along),
+        "theta": float(np.arccos(min(lean, 1.0))),
+        "cross": opposite(g, j, across, along),
+    }
+
+
+def _pa(stress) -> float:
+    return float(magnitude(stress, "Pa"))
+
+
+def to_open_end(g: Geometry, j: Joint, along: float) -> float:
+    """From the branch to the nearest open end of its host; the whole length where both ends are welded to
+    other bars."""
+    host = g.members[j.host]
+    place = host.place_of(j.place)
+    closed = {o.end for o in g.joints if o.branch == host.name and o.end >= 0}
+    gaps = [gap - along / 2 for end, gap in ((0, place), (1, host.length - place)) if end not in closed]
+    return max(min(gaps, default=host.length), 0.0)
+
+
+def _others(g: Geometry, j: Joint, along: float) -> Iterator[Member]:
+    for o in g.joints:
+        if o is not j and o.host == j.host and np.linalg.norm(np.subtract(o.place, j.place)) < along:
+            yield g.members[o.branch]
+
+
+def _outward(branch: Member, end: int) -> np.ndarray:
+    return branch.direction if end == 0 else -branch.direction
+
+
+def opposite(g: Geometry, j: Joint, across: float, along: float) -> bool:
+    """Whether a branch of about the same size stands on the opposite face at the same place."""
+    mine = _outward(g.members[j.branch], j.end)
+    for o in g.joints:
+        if (
+            o is not j
+            and o.host == j.host
+            and o.end >= 0
+            and np.linalg.norm(np.subtract(o.place, j.place)) < along / 2
+        ):
+            other = g.members[o.branch]
+            if float(_outward(other, o.end) @ mine) < -0.9 and np.isclose(
+                branch_on_face(other, g.members[o.host])[0], across, rtol=0.05
+            ):
+                return True
+    return False
+
+
+def crowded(g: Geometry, j: Joint) -> bool:
+    """Whether another branch stands on a neighbouring face at the same place."""
+    mine = g.members[j.branch].direction
+    along = branch_on_face(g.members[j.branch], g.members[j.host])[1]
+    return any(abs(float(o.direction @ mine)) < 0.7 for o in _others(g, j, along))
+
+
+def chord_use(solved: Sequence[Solved], g: Geometry, j: Joint, method: str) -> list[np.ndarray]:
+    """How far the host is stressed along its length at the joint in every case of every state (K1-6), the
+    greater of both sides; all of
+    it counts as pressing the face, which is safe."""
+    host = g.members[j.host]
+    place = host.place_of(j.place)
+    section, F_c = host.design, _pa(host.tube.steel.Fy) * (0.6 if method == "ASD" else 1.0)
+    per = np.array([1 / section.A[0], 1 / section.Sx[0], 1 / section.Sy[0]]) / F_c
+    runs = solved[0].table.runs[host.name]  # the same in every state
+    starts = [p for _, p in runs]
+    beside = [
+        (name, at)
+        for (name, _), one, two in zip(runs, starts, [*starts[1:], host.length], strict=True)
+        for near, at in ((one, 0), (two, 6))
+        if abs(near - place) < 1e-3
+    ]
+    found = []
+    for s in solved:
+        worst = np.zeros(len(s.cases))
+        for name, at in beside:
+            f = s.answer.end_forces[:, s.answer.frame.member_number[name], at : at + 6]
+            worst = np.maximum(worst, np.abs(f[:, [0, 4, 5]]) @ per / s.factor)
+        found.append(worst)
+    return found
+
+
+def _answer(job: Job, about: str, words: str, g: Geometry, w: _Worst) -> Check:
+    j, found, i = w.joint, w.found, w.i
+    branch, host, case = g.members[j.branch], g.members[j.host], w.s.cases[w.case].case
+    common = dict(
+        id=f"{about}/face",
+        name=f"{words}: face of the tube",
+        about=about,
+        kind=case.kind,
+        case=case_words(job, case, f"{w.s.cases[w.case].where}; {w.s.words}"),
+        source="aisc-360-22, K4.3 and J10.10",
+        provenance=provenance("aisc-360-22"),
+        assumed=(
+            "forces of the frame with rigid and with soft joints, the worse counts",
+            WELDED_END,
+            *branch.tube.assumed,
+            *host.tube.assumed,
+        ),
+        cautions=(*hj.CAUTIONS, *((MANY,) if crowded(g, j) else ())),
+        range=tuple(f"{limit} ({limit.source})" for limit in hj.TESTED),
+    )
+    if not np.isfinite(w.rank):
+        return Check(
+            **common,
+            verdict=OUTSIDE,
+            clause="AISC 360-22 tables K3.2A and K4.2A",
+            detail=(
+                f"{j.name}: outside what was tested: {found.why_outside(i) or 'no strength for these sizes'};"
+                f" ways forward: {found.ways}"
+            ),
+        )
+    ratio, verdict = compare(w.rank, 1.0)
+    share = ("axial force", "bending along the tube", "bending across the tube")[int(found.governing[i])]
+    service = load_factor(case.kind, job.method)  # what LRFD has put on already comes off again
+    P, M_ip, M_op, U = w.forces
+    beside = _euro(w.sizes, P / service, M_ip / service, M_op / service, U)
+    detail = f"{j.name}: {hj.MEANT[found.state(i)]}; {share} asks most"
+    if verdict != WITHIN:
+        detail += f"; ways forward: {found.ways}"
+    if np.isfinite(beside):
+        detail += f"; EN 1993-1-8 under {EURO_LOADS:g} times the load: {ratio_text(beside)}"
+    return Check(
+        **common,
+        verdict=verdict,
+        demand=Q(ratio, ""),
+        limit=Q(1.0, ""),
+        ratio=ratio,
+        clause=found.clause(i),
+        detail=detail,
+        worked=lambda: found.lines(i, job.system),
+    )
+
+
+def _euro(z: dict, P: float, M_ip: float, M_op: float, U: float) -> float:
+    """Use by EN 1993-1-8 of the governing case; nan outside its range."""
+    made = euro.resistance(
+        f_y0=z["F_y"],
+        E=z["E"],
+        t_0=z["t"],
+        b_0=z["B"],
+        h_0=z["H"],
+        f_y1=z["F_yb"],
+        t_1=z["t_b"],
+        b_1=z["B_b"],
+        h_1=z["H_b"],
+        W_ip=z["Z_ip"],
+        W_op=z["Z_op"],
+        theta=z["theta"],
+        n=min(0.6 * U * EURO_LOADS, 1.0),
+        pressing=P < 0,
+        cross=z["cross"],
+    )
+    return float(made.use(EURO_LOADS * P, EURO_LOADS * M_ip, EURO_LOADS * M_op)[0])
