@@ -228,7 +228,7 @@ def test_command(root=ROOT, words=()):
     command = [str(venv_python(root)), "-m", "pytest"]
     if words:
         return command + list(words)
-    command.append("tests")
+    command += ["tests", "-n", "logical", "--dist", "loadfile"]  # as many at once as the machine has cores
     if notebooks(root):
         command += [
             "notebooks", "--nbval", "--nbval-current-env", "-p", "no:cacheprovider",
