@@ -20,8 +20,10 @@ from shopcalc.formula import formula
 from shopcalc.units import Angle, Force, Length, Moment, Ratio
 
 CAUTIONS = (
-    "Bolts in clearance holes slip into bearing before they carry shear: that play stands in the frame with soft "
-    "joints.",
+    (
+        "Bolts in clearance holes slip into bearing before they carry shear: that play stands in the frame"
+        " with soft joints."
+    ),
 )
 
 
@@ -127,7 +129,7 @@ def with_edges(places, edge_x: float, edge_y: float, *, P=0.0, M_x=0.0, M_y=0.0)
 
 # --- instantaneous centre ------------------------------------------------------------------------
 
-# Load-deformation of one bolt: R = R_ult (1 - exp(-10 D))^0.55, D at most 0.34 in (AISC Manual, part 7; recalled).
+# Load-deformation of one bolt: R = R_ult (1 - exp(-10 D))^0.55, D at most 0.34 in (AISC Manual, part 7; memory).
 _MOST, _RATE, _POWER = 0.34, 10.0, 0.55
 
 
@@ -140,8 +142,6 @@ def instantaneous_centre(places, direction: float, e: float) -> float:
     e (m) from its middle, in
     `direction` (radians from x). Distances in metres; the published load-deformation curve of a 3/4 in
     bolt."""
-    from scipy.optimize import brentq
-
     places = np.asarray(places, float) - np.mean(np.asarray(places, float), axis=0)
     n = len(places)
     if abs(e) < 1e-9 or n == 1:
@@ -164,8 +164,10 @@ def instantaneous_centre(places, direction: float, e: float) -> float:
     low, high = 1e-9, 1e-3
     while gap(high) < 0 and high < 1e4:
         high *= 2
-    r = brentq(gap, low, high, xtol=1e-12)
-    return forces(r)[2] / (e + r)
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if gap(middle) < 0 else (low, middle)
+    return forces(high)[2] / (e + high)
 
 
 # --- play ----------------------------------------------------------------------------------------

@@ -18,13 +18,13 @@ import numpy as np
 
 from shopcalc.check import ASK, OUTSIDE, OVER, REFUSED, REPORTED, Check, allowable, compare, load_factor
 from shopcalc.codes.aisc360_22 import bolts as code
-from shopcalc.codes.aisc360_22 import point_load
+from shopcalc.codes.aisc360_22 import hollow_joints, point_load
 from shopcalc.formula import Worked
 from shopcalc.joints import bolts, prying, threads
 from shopcalc.stock import fasteners
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.checks import case_words, in_units, provenance
-from shopcalc.table.face_checks import height_lies_across
+from shopcalc.table.face_checks import height_lies_across, to_open_end
 from shopcalc.table.frame import HOLE, branch_on_face
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
@@ -62,6 +62,8 @@ class Made:
     across: float
     along: float
     face: float
+    deep: float
+    l_end: float
     host: Member
     into: str
     rated: float | None
@@ -70,7 +72,7 @@ class Made:
     cautions: tuple[str, ...]
 
     @classmethod
-    def of(cls, job: Job, made: Bolts, branch: Member, host: Member) -> Made:
+    def of(cls, job: Job, made: Bolts, branch: Member, host: Member, l_end: float = 10.0) -> Made:
         thread = fasteners.thread(made.size, "size")
         d = float(magnitude(thread.D, "m"))
         assumed, cautions = [PLATE_STEEL], []
@@ -139,6 +141,8 @@ class Made:
             across if made.bolts > 2 else 0.0,
             along,
             face,
+            host.height + host.width - face,
+            l_end,
             host,
             made.into,
             rated,
@@ -253,7 +257,7 @@ def bolt_checks(
         if why:
             yield _ask(job, about, words, "bolts", f"{j.name}: {why}; have this joint sized")
             continue
-        known.append((j, Made.of(job, how, branch, host)))
+        known.append((j, Made.of(job, how, branch, host, to_open_end(g, j, branch_on_face(branch, host)[1]))))
     if not known:
         return
     made = known[0][1]
@@ -328,7 +332,7 @@ def bolt_checks(
     yield from _distances(job, about, words, how, known[0][1])
 
 
-_ORDER = ("bolts", "plate", "thread", "wall", "holes", "clamp")
+_ORDER = ("bolts", "plate", "thread", "wall", "face", "holes", "clamp")
 
 
 def _questions(job: Job, made: Made, f, kinds: np.ndarray):
@@ -358,7 +362,17 @@ def _questions(job: Job, made: Made, f, kinds: np.ndarray):
     yield (
         "bolts",
         code.combined_use(tension / B, shear / V),
-        {"T": T, "tension": tension, "Q": pried.Q, "shear": shear, "B": B, "V": V},
+        {
+            "T": T,
+            "tension": tension,
+            "Q": pried.Q,
+            "shear": shear,
+            "B": B,
+            "V": V,
+            "level": np.hypot(f.shear_across, f.shear_along),
+            "way": np.arctan2(f.shear_along, f.shear_across),
+            "twist": f.twist,
+        },
     )
     if made.b > 0:
         with np.errstate(divide="ignore", invalid="ignore"):
@@ -382,6 +396,7 @@ def _questions(job: Job, made: Made, f, kinds: np.ndarray):
         d=made.d, t=t, F_u=F_u, l_c=10.0
     )  # the holes of the host are far from its ends
     H = np.array([min(float(allowable(s, k, job.method)[0]) for s in (plate, host)) for k in kinds])
+    yield from _pressed(job, made, f, kinds)
     yield "holes", shear / H, {"shear": shear, "H": H}
     use = kinds == "use"
     if use.any():
@@ -392,11 +407,44 @@ def _questions(job: Job, made: Made, f, kinds: np.ndarray):
         yield "clamp", ratio, {"shear": shear, "left": left, "T": T, "low": np.full(len(T), low)}
 
 
+def _pressed(job: Job, made: Made, f, kinds: np.ndarray):
+    """The face under the plate where it presses: the plate taken as a branch of its own outline, shares
+    added."""
+    t, F_y, _ = made.wall
+    wide, long = (
+        min(made.across + 2 * made.edge, made.face),
+        made.along * (len(made.places) > 1) + 2 * made.edge,
+    )
+    steel = dict(F_y=F_y, t=t, B=made.face, H=made.deep)
+    in_plane, out_of_plane = hollow_joints.moments_si(
+        **steel, F_yb=F_y, t_b=made.plate, B_b=wide, H_b=long, Z_ip=1.0, Z_op=1.0, l_end=made.l_end
+    )
+    push = point_load.strengths_si(
+        **steel,
+        E=float(magnitude(made.host.tube.steel.E, "Pa")),
+        h=made.deep,
+        B_b=wide,
+        l_b=long,
+        k=1.5 * t,
+        l_end=made.l_end,
+    )
+    limits = {}
+    for k in dict.fromkeys(kinds):  # the last of each bending group is the branch itself
+        limits[k] = [
+            float(np.min([allowable(s, k, job.method)[0] for s in group]))
+            for group in (push, in_plane[:-1], out_of_plane[:-1])
+        ]
+    P_c, M_ip, M_op = (np.array([limits[k][i] for k in kinds]) for i in range(3))
+    ratio = np.maximum(-f.pull, 0) / P_c + np.abs(f.over_along) / M_ip + np.abs(f.over_across) / M_op
+    yield "face", np.where(np.isnan(ratio), np.inf, ratio), {"u": np.nan_to_num(ratio)}
+
+
 _NAMES = {
     "bolts": "bolts in tension and shear",
     "plate": "end plate in bending",
     "thread": "thread or nut",
     "wall": "wall under the bolts",
+    "face": "face under the pressing plate",
     "holes": "bearing and tear-out at the holes",
     "clamp": "clamp against slip",
 }
@@ -405,6 +453,7 @@ _CLAUSES = {
     "plate": ("AISC 360-22 F11, Thornton prying", "thornton-1985"),
     "thread": ("AISC 360-22 J4.2(b) with NASA RP-1228 and FED-STD-H28", "nasa-rp-1228"),
     "wall": ("AISC 360-22 J3.13, J10.10", "aisc-360-10, table K2.2 (yield lines)"),
+    "face": ("AISC 360-22 J10, K4.3", "aisc-360-22, K4.3 and J10.10"),
     "holes": ("AISC 360-22 J3.11", "aisc-360-22, J3-6"),
     "clamp": ("friction of the clamp", "torque-practice"),
 }
@@ -436,7 +485,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
         return in_units(job, Quantity(float(value), "N"), "force")
 
     if not np.isfinite(w.ratio):
-        if question == "wall":
+        if question in ("wall", "face"):
             return Check(**common, verdict=OUTSIDE, detail=f"{w.joint.name}: {_outside_wall(made)}")
         if question != "clamp":
             return Check(
@@ -464,7 +513,8 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
         detail = (
             f"{w.joint.name}: {bolt}, threads in the shear plane; worst bolt"
             f" {show(force(v['tension']), _force_unit(job), 3)} tension{pry},"
-            f" {show(force(v['shear']), _force_unit(job), 3)} shear; {torque_words(job, tight)}"
+            f" {show(force(v['shear']), _force_unit(job), 3)} shear{_centre_words(made, v)};"
+            f" {torque_words(job, tight)}"
         )
         return Check(
             **common,
@@ -523,6 +573,19 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
                 " through bolts, a backing plate inside or outside, a thicker tube"
             ),
         )
+    if question == "face":
+        ratio, verdict = compare(w.ratio, 1.0)
+        return Check(
+            **common,
+            verdict=verdict,
+            demand=Q(ratio, ""),
+            limit=Q(1.0, ""),
+            ratio=ratio,
+            detail=(
+                f"{w.joint.name}: the tube under the plate where the joint presses; ways forward: a wider"
+                " plate, a thicker tube"
+            ),
+        )
     if question == "holes":
         ratio, verdict = compare(v["shear"], v["H"])
         return Check(
@@ -554,6 +617,15 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
         ratio=w.ratio,
         detail=detail + "; " + torque_words(job, tight),
     )
+
+
+def _centre_words(made: Made, v: dict[str, float]) -> str:
+    """What the instantaneous centre would allow beyond the elastic sum, where it is more: reported only."""
+    if len(made.places) < 2 or v["level"] <= 1e-9 or abs(v["twist"]) <= 1e-9:
+        return ""
+    C = bolts.instantaneous_centre(made.places, v["way"], abs(v["twist"]) / v["level"])
+    gain = C * v["shear"] / v["level"]
+    return f" (about the instantaneous centre {gain:.2f} times as much would go)" if gain > 1.005 else ""
 
 
 def _force_unit(job: Job) -> str:
