@@ -61,6 +61,7 @@ def _stretchers(job: Job, a: Assembly, fit: Fit, base: LegBase) -> None:
     fit.need(low < z < high, "base.stretchers.above_floor", s.above_floor,
              f"a place between the feet and the rails ({fit.say(low)} to {fit.say(high)})", 'above_floor = "6 in"')
     fit.face("base.stretchers.stock", fit.width(bar), leg.width)
+    fit.need(s.middle is None or s.shape == "H", "base.stretchers.middle", s.middle, "no middle bar in a box of stretchers", 'shape = "H"')
     for side in ("left", "right"):
         _between(a, fit, f"stretcher.{side}", "base", s.stock, bar, a.members[f"leg.{side}.front"], a.members[f"leg.{side}.back"], z,
                  "stretcher to leg")
@@ -69,7 +70,10 @@ def _stretchers(job: Job, a: Assembly, fit: Fit, base: LegBase) -> None:
             _between(a, fit, f"stretcher.{side}", "base", s.stock, bar, a.members[f"leg.left.{side}"], a.members[f"leg.right.{side}"], z,
                      "stretcher to leg")
     else:
-        _between(a, fit, "stretcher.middle", "base", s.stock, bar, a.members["stretcher.left"], a.members["stretcher.right"], z,
+        stock = s.middle or s.stock
+        middle = job.tube(stock, "base.stretchers.middle", s.lies)
+        fit.face("base.stretchers.middle", fit.height(middle), fit.height(bar))
+        _between(a, fit, "stretcher.middle", "base", stock, middle, a.members["stretcher.left"], a.members["stretcher.right"], z,
                  "stretcher to stretcher")
 
 

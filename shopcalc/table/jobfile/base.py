@@ -67,8 +67,12 @@ class Legs(Table):
 
 
 class LegStretchers(Rail):
+    """Low bars between the legs. middle: stock of the middle bar of an H, where it is another; narrower than the side
+    bars it can be welded all round."""
+
     shape: Annotated[Literal["H", "box"], Field(examples=["H"])]
     above_floor: Length
+    middle: StockName | None = None
 
 
 class Arms(Rail):
