@@ -129,7 +129,7 @@ def with_edges(places, edge_x: float, edge_y: float, *, P=0.0, M_x=0.0, M_y=0.0)
 
 # --- instantaneous centre ------------------------------------------------------------------------
 
-# Load-deformation of one bolt: R = R_ult (1 - exp(-10 D))^0.55, D at most 0.34 in (AISC Manual, part 7; memory).
+# Load-deformation of one bolt: R = R_ult (1 - exp(-10 D))^0.55, D up to 0.34 in (AISC Manual part 7, memory).
 _MOST, _RATE, _POWER = 0.34, 10.0, 0.55
 
 

@@ -37,7 +37,7 @@ def random_boxes(n, seed=1):
 _UNITS = {
     **dict.fromkeys(("F_y", "F_u", "F_yb", "F_yp", "F_nt", "F_nv", "E", "G"), "Pa"), **dict.fromkeys(("Z", "Z_b", "S", "S_c", "C"), "m**3"),
     **dict.fromkeys(("I", "J", "I_x", "I_y"), "m**4"), **dict.fromkeys(("A", "A_g", "A_n"), "m**2"), "C_w": "m**6",
-    **dict.fromkeys(("C_b", "Q_f", "U", "s_w", "toe_compressed", "held"), "")}
+    **dict.fromkeys(("C_b", "Q_f", "U", "s_w", "cross", "toe_compressed", "held"), ""), "theta": "rad"}
 
 
 def as_quantities(arguments, design=0):
@@ -92,6 +92,8 @@ def arguments_of(name: str, n: int, seed: int = 3) -> dict[str, np.ndarray]:
     across = {"F_y": steel["F_y"], "t": box.t, "B": box.width, "B_b": B_b, "l_end": end["l_end"]}
     H_b, t_b = rng.uniform(0.5, 2, n) * B_b, rng.uniform(0.03, 0.1, n) * B_b
     joint, limb = {**across, "H_b": H_b}, {"F_yb": np.full(n, 46 * KSI), "t_b": t_b}
+    pipes = {"F_y": steel["F_y"], "t": ring.t, "D": ring.height, "D_b": rng.uniform(0.2, 1, n) * ring.height,
+             "theta": rng.uniform(0.6, 1.57, n)}
     cap = {"F_y": steel["F_y"], "t": box.t, "B": box.width, "A": box.A, "t_p": d / 10, "l_b": t}
     Z_b = 1.1 * t_b * (B_b * H_b + 0.5 * np.maximum(B_b, H_b) ** 2)
 
@@ -181,6 +183,12 @@ def arguments_of(name: str, n: int, seed: int = 3) -> dict[str, np.ndarray]:
                                    "B_p": B_b},
         "cap_plate_yielding": lambda: cap,
         "cap_plate_crippling": lambda: {**cap, "E": steel["E"]},
+        "round_wall": lambda: {**pipes, "Q_f": Q_f, "cross": flag},
+        "round_punching": lambda: pipes,
+        "round_wall_in_plane": lambda: {**pipes, "Q_f": Q_f},
+        "round_wall_out_of_plane": lambda: {**pipes, "Q_f": Q_f},
+        "round_punching_in_plane": lambda: pipes,
+        "round_punching_out_of_plane": lambda: pipes,
         "bolt_tension": lambda: {"F_nt": steel["F_y"] * 2, "d": d / 8},
         "bolt_shear": lambda: {"F_nv": steel["F_y"], "d": d / 8},
         "bolt_bearing": lambda: {"d": d / 8, "t": t, "F_u": steel["F_y"] * 1.3, "l_c": rng.uniform(0.2, 4, n) * d / 8},

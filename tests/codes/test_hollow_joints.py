@@ -8,6 +8,7 @@ from scipy.optimize import minimize, minimize_scalar
 from shopcalc.check import allowable
 from shopcalc.codes.aisc360_22 import hollow_joints as hj
 from shopcalc.codes.aisc360_22 import hollow_joints_plates as plates
+from shopcalc.codes.aisc360_22 import hollow_joints_round as rounds
 from shopcalc.codes.aisc360_22 import point_load as pl
 from shopcalc.codes.en1993_1_8 import chord_face as en
 
@@ -446,3 +447,69 @@ def test_a_thick_cap_hands_the_load_to_the_whole_tube():
     thin, thick = (plates.cap_plate_yielding.si(**tube, t_p=t_p * INCH).nominal[0] for t_p in (0.25, 0.6))
     assert thin == pytest.approx(2 * 50 * 0.116 * (5 * 0.25 + 0.25) * 4448.2216, rel=1e-6)
     assert thick == pytest.approx(50 * 1.30 * 4448.2216, rel=1e-6)
+
+
+# --- round on round ------------------------------------------------------------------------------
+
+
+def test_round_joints_are_ten_per_cent_over_the_european_ones():
+    """EN 1993-1-8 tables 7.2 and 7.5 (recalled) carry a 0.9 inside: 2.8 + 14.2 beta^2, 5.2/(1 - 0.81 beta),
+    4.85 and 2.7."""
+    for beta in (0.3, 0.6, 0.9):
+        ours = {"F_y": 1.0, "t": 1.0, "beta": beta, "Q_f": 1.0, "theta": np.pi / 2}
+        one = rounds.wall_strength_T.si(**ours, gamma=16.0)
+        assert (2.8 + 14.2 * beta**2) * 16**0.2 / one == pytest.approx(0.9, abs=0.012)
+        two = rounds.wall_strength_X.si(**ours)
+        assert 5.2 / (1 - 0.81 * beta) / two == pytest.approx(0.9, abs=0.013)
+        along = rounds.wall_moment_in_plane.si(**ours, gamma=16.0, D_b=1.0)
+        assert 4.85 * 16**0.5 * beta / along == pytest.approx(0.9, abs=0.001)
+        across = rounds.wall_moment_out_of_plane.si(**ours, D_b=1.0)
+        assert 2.7 / (1 - 0.81 * beta) / across == pytest.approx(0.9)
+
+
+def test_punching_of_a_round_branch_by_summing_its_edge():
+    """Square on the tube: 0.6 F_y t over the circle; its moment is the plastic sum of the ring, D^2."""
+    flat = {"F_y": 1 / 0.6, "t": 1.0, "D_b": 2.0, "theta": np.pi / 2}
+    turns = np.linspace(0, 2 * np.pi, 200001)
+    assert rounds.punching_strength.si(**flat) == pytest.approx(2 * np.pi)
+    ring = np.trapezoid(np.abs(np.sin(turns)), turns)  # sum of |y| over a circle of radius 1
+    assert (
+        rounds.punching_moment_in_plane.si(**flat)
+        == pytest.approx(ring)
+        == rounds.punching_moment_out_of_plane.si(**flat)
+    )
+
+
+def test_round_joint_all_together():
+    size = dict(
+        F_y=46 * KSI,
+        F_u=62 * KSI,
+        E=E,
+        t=0.116 * INCH,
+        D=3 * INCH,
+        F_yb=46 * KSI,
+        t_b=0.116 * INCH,
+        D_b=1.9 * INCH,
+        l_end=1.0,
+    )
+    found = rounds.round_strength(**size, P=-900.0, M_ip=60.0, M_op=30.0)
+    assert found.ratio[0] == pytest.approx(
+        900 / found.P_c[0] + (60 / found.M_cip[0]) ** 2 + 30 / found.M_cop[0]
+    )
+    near = rounds.round_strength(**{**size, "l_end": 2 * INCH}, P=-900.0)  # needs 3 (1.25 - 0.317) = 2.8 in
+    assert near.ratio[0] == pytest.approx(2 * 900 / found.P_c[0])
+    for change, named in (
+        ({"t": 0.055 * INCH}, "D/t"),
+        ({"D_b": 0.5 * INCH}, "D_b/D"),
+        ({"F_u": 50 * KSI}, "F_y/F_u"),
+    ):
+        out = rounds.round_strength(**{**size, **change}, P=-900.0)
+        assert np.isnan(out.ratio[0]) and named in out.why_outside() and not out.in_range[0]
+    crossed = rounds.round_strength(**{**size, "t": 0.07 * INCH}, P=1.0, cross=True)
+    assert np.isnan(crossed.ratio[0])  # D/t 43 is over 40
+
+
+def test_a_plate_along_a_pipe():
+    """K2-2a: 5.5 F_y t^2 (1 + 0.25 l_b/D)."""
+    R_n = rounds.plate_along_strength.si(F_y=46.0, t=0.116, l_b=4.0, D=3.0, Q_f=rounds.stress_factor.si(0.5))
+    assert R_n == pytest.approx(5.5 * 46 * 0.116**2 * (1 + 1 / 3) * (1 - 0.3 * 0.5 * 1.5))

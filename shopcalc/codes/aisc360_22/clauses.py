@@ -67,7 +67,8 @@ CLAUSES: dict[str, Row] = {
     "K1": Row("retrieved", "K1.2a, K1.3, K1.4", "point_load, hollow_joints"),
     "K2": Row("second-hand", "K2.3 read: it sends to chapter J", "hollow_joints_plates",
               "cap plates by K1-14 and K1-15 of the 2010 edition"),
-    "K4": Row("retrieved", "K4-6, K4-7, K4-8 and table K4.2A", "hollow_joints",
+    "K3": Row("retrieved", "K3-1 to K3-3 and table K3.1A", "hollow_joints_round"),
+    "K4": Row("retrieved", "K4-1 to K4-8, tables K4.1A and K4.2A", "hollow_joints, hollow_joints_round",
               "the reduced yield F_y* is 0.8 F_y for cross joints, as the 2010 edition says"),
     "K5": Row("retrieved", "K5-5 to K5-7", "hollow_joints"),
 }
