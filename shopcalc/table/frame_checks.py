@@ -205,8 +205,13 @@ def _outside(job: Job, name: str, bar: Member) -> Check:
 
 def critical_check(job: Job, solved: list[Solved]) -> Check:
     """How much more of its load the base could carry before it sways away: the least critical factor, reported."""
-    worst = min(solved, key=lambda s: np.nan_to_num(s.answer.critical, nan=-1.0).min())
-    i = int(np.nan_to_num(worst.answer.critical, nan=-1.0).argmin())
+    def factors(s: Solved) -> np.ndarray:
+        """Not a number: refused, or made sure of being no less than the least."""
+        known = np.isfinite(s.answer.critical)
+        return np.where(known, s.answer.critical, np.where(s.answer.refused, -1.0, np.inf))
+
+    worst = min(solved, key=lambda s: factors(s).min())
+    i = int(factors(worst).argmin())
     case = worst.cases[i]
     factor = float(worst.answer.critical[i]) * worst.factor * worst.answer.strength_factor if np.isfinite(worst.answer.critical[i]) else 0.0
     low = factor < worst.factor

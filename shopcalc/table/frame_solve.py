@@ -11,7 +11,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from threadpoolctl import threadpool_limits
 
 from shopcalc.mechanics.frames import Answer, solve
 from shopcalc.mechanics.statics import GRAVITY
@@ -119,14 +118,15 @@ def _leaning(c: FrameCase, weight: float) -> FrameCase:
 
 
 def solve_strength(job: Job, g: Geometry, every: Sequence[FrameCase]) -> Iterator[Solved]:
-    """every: all cases of `frame_cases`."""
+    """every: all cases of `frame_cases`. The critical factor is given where it is the least so far."""
     found = strength_cases(g, every)
+    least = Least()
     for state, joints, feet in STRENGTH_STATES:
         table = table_frame(job, g, state=state, joints=joints, feet=feet_of(job, feet))
         for held in dict.fromkeys(c.held for c in found):
             mine = tuple(c for c in found if c.held == held and (c.case.kind != "handling" or state in CARRIED))
             if mine:
-                yield from _with_feet_that_lift(table, mine, g, ASD_FACTOR, STIFFNESS_REDUCED, 1.0)
+                yield from _with_feet_that_lift(table, mine, g, ASD_FACTOR, STIFFNESS_REDUCED, 1.0, least)
 
 
 def solve_service(job: Job, g: Geometry, every: Sequence[FrameCase], ids: tuple[str, ...],
@@ -138,16 +138,40 @@ def solve_service(job: Job, g: Geometry, every: Sequence[FrameCase], ids: tuple[
         yield from _with_feet_that_lift(table, found, g, 1.0, 1.0, ASD_FACTOR)
 
 
+@dataclass
+class Least:
+    """The least critical factor of the answers given so far: of the others it is only made sure that theirs is no less."""
+
+    so_far: float | None = None
+
+    def ask(self, table: TableFrame, frame, sizes, strength_factor: float) -> str | float:
+        """What `solve` shall find of a batch: at first all factors below that of the case that presses most."""
+        if self.so_far is not None:
+            return self.so_far
+        most = int(sizes.load.sum(axis=1).argmin())
+        one = quick_solve(frame, sizes[most], "first", strength_factor, "value")
+        pulls = any(one.reaction(n, "z")[0] < -LIFTS for n in table.foot_nodes)
+        return "value" if pulls or not np.isfinite(one.critical[0]) else float(one.critical[0]) * (1 + 1e-9)
+
+    def given(self, answer: Answer) -> None:
+        known = answer.critical[np.isfinite(answer.critical)]
+        if len(known):
+            self.so_far = min(float(known.min()), self.so_far or np.inf)
+
+
 def _with_feet_that_lift(table: TableFrame, cases: tuple[FrameCase, ...], g: Geometry, factor: float, stiffness: float,
-                         strength_factor: float) -> Iterator[Solved]:
+                         strength_factor: float, least: Least | None = None) -> Iterator[Solved]:
     """Feet do not pull: a case in which one would is solved again without it, until none does. A case in which fewer
     than three are left goes over; that is the question of stability, and no member force is given for it."""
     waiting: list[tuple[tuple[FrameCase, ...], frozenset[int]]] = [(cases, frozenset())]
     while waiting:
         group, lifted = waiting.pop()
         frame, sizes = with_cases(table, group, g, factor=factor, stiffness=stiffness, lifted=lifted)
-        answer = quick_solve(frame, sizes, "second", strength_factor)
+        asked = "guard" if least is None else least.ask(table, frame, sizes, strength_factor)
+        answer = quick_solve(frame, sizes, "second", strength_factor, asked)
         if group[0].held.partition(":")[0] not in (STANDING, "air", "caught", "gliding"):
+            if least is not None:
+                least.given(answer)
             yield Solved(table, group, answer, factor, lifted)
             continue
         lifts = np.stack([answer.reaction(n, "z") for n in table.foot_nodes], axis=1) < -LIFTS
@@ -157,7 +181,10 @@ def _with_feet_that_lift(table: TableFrame, cases: tuple[FrameCase, ...], g: Geo
         for feet, rows in again.items():
             part = tuple(group[i] for i in rows)
             if feet == lifted:
-                yield Solved(table, part, answer_of(answer, rows), factor, lifted)
+                few = answer_of(answer, rows)
+                if least is not None:
+                    least.given(few)
+                yield Solved(table, part, few, factor, lifted)
             elif _stands(g, group[0].held, feet):
                 waiting.append((part, feet))
 
@@ -181,8 +208,6 @@ def answer_of(answer: Answer, rows: list[int]) -> Answer:
                    **changed)
 
 
-def quick_solve(frame, sizes, order: str, strength_factor: float) -> Answer:
-    """`solve`, quicker for the small matrices of one table."""
-    # Matrices this small are solved several times faster on one thread.
-    with threadpool_limits(1, "blas"):
-        return solve(frame, sizes, order=order, strength_factor=strength_factor)
+def quick_solve(frame, sizes, order: str, strength_factor: float, critical: str | float = "guard") -> Answer:
+    """`solve`, with no more of the critical factor than is asked."""
+    return solve(frame, sizes, order=order, strength_factor=strength_factor, critical=critical)

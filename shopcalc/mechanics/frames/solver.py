@@ -59,7 +59,7 @@ class Answer:
     axial          (n, members) at the middle between its two ends' values, tension positive
     reactions      (n, nodes, 6) forces of supports and springs on the frame, global; z positive up
     critical       (n,) factor on all loads at which the frame buckles; inf where nothing is compressed; nan
-                   where it was only made sure of being no less than strength_factor, and for a mechanism
+                   where it was only made sure of being no less than what `solve` was asked, and for a mechanism
     refused        (n,) nothing is given; reason says why
     strength_refused  (n,) too near buckling for member strength (or refused)
     reason         n texts, "" where there is nothing to say
@@ -129,7 +129,7 @@ def solve(
     *,
     order: str = "second",
     strength_factor: float = STRENGTH_FACTOR,
-    critical: str = "value",
+    critical: str | float = "value",
     misfit: np.ndarray | None = None,
 ) -> Answer:
     """Solve all designs of a batch.
@@ -137,7 +137,7 @@ def solve(
     order     "first": linear; "second": equilibrium of the bent frame, with the amplified moments along every
               bar
     critical  "value": the critical factor of every design; "guard": only where it is below strength_factor
-              (quicker)
+              (quicker); a number: only where it is below that, or below strength_factor
     misfit   (n, joints): turn (or gap) built into each joint, positive where the bar's end is ahead of its
              node
     A design without an answer is masked with a reason, never an exception; `Answer.insist` raises for one
@@ -145,9 +145,10 @@ def solve(
     """
     if order not in ("first", "second"):
         raise InputError(field="solve: order", value=order, need="first or second")
-    if critical not in ("value", "guard"):
-        raise InputError(field="solve: critical", value=critical, need="value or guard")
-    guard = strength_factor if critical == "guard" else None
+    if critical not in ("value", "guard") and not (isinstance(critical, float) and critical > 0):
+        raise InputError(field="solve: critical", value=critical, need="value, guard or a factor over zero")
+    guard = {"value": None, "guard": strength_factor}.get(critical, critical)
+    guard = None if guard is None else max(guard, strength_factor)
     with one_thread():
         return _solved(frame, sizes, order, strength_factor, guard, misfit)
 
