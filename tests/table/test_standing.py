@@ -168,7 +168,7 @@ def test_whose_ratio_is_asked_for(level):
     assert public["person-stability"].demand.magnitude == 2.0 and public["published-stability"].demand.magnitude == 1.0
 
 
-@pytest.mark.parametrize("righting, verdict", [(1.0, "within limit"), (2.5, "over limit")])
+@pytest.mark.parametrize("righting, verdict", [(1.0, "within limit"), (3.0, "over limit")])
 def test_verdict_turns_where_the_ratio_asked_passes_what_is_there(righting, verdict):
     check = standing(LEVEL.replace("righting = 1.5", f"righting = {righting}"))["lean-and-push"]
     assert check.verdict == verdict
