@@ -9,10 +9,12 @@ place: forces and moments of the seats are those of the loads.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
+from itertools import combinations
 
 import numpy as np
 
+from shopcalc.errors import InputError
 from shopcalc.mechanics.statics import GRAVITY, inside_by, outline
 from shopcalc.table.geometry import Geometry, TopBody
 
@@ -22,11 +24,12 @@ CELLS = (42, 16)
 
 @dataclass(frozen=True)
 class Sharing:
-    """Seats in plan (n, 2), the triangles (t, 3) between them, and the mirrors of the table: (flip, order of the
-    seats as they lie then), so that a table that is its own mirror image is loaded like one."""
+    """Seats in plan (n, 2), the triangles (t, 3) between them, two sets where a diagonal may lie either way, and the
+    mirrors of the table: (flip, order of the seats as they lie then), so that a table that is its own mirror image is
+    loaded like one."""
 
     seats: np.ndarray
-    triangles: np.ndarray
+    meshes: tuple[np.ndarray, ...]
     mirrors: tuple[tuple[np.ndarray, np.ndarray], ...]
 
     def weights(self, places) -> np.ndarray:
@@ -38,18 +41,23 @@ class Sharing:
     def _weights(self, places: np.ndarray) -> np.ndarray:
         asked, places = places, self._onto(places)
         right = np.concatenate([places, np.ones((len(places), 1))], axis=1)
-        parts = np.einsum("tij,pj->pti", self._barycentric, right)  # (p, t, 3)
-        # The triangle that holds the place, or the one it lies least beyond.
-        best = parts.min(axis=2).argmax(axis=1)
         rows = np.arange(len(places))
         found = np.zeros((len(places), len(self.seats)))
-        found[rows[:, None], self.triangles[best]] = parts[rows, best]
+        for triangles, inverse in zip(self.meshes, self._barycentric, strict=True):
+            parts = np.einsum("tij,pj->pti", inverse, right)  # (p, t, 3)
+            # The triangle that holds the place, or the one it lies least beyond.
+            best = parts.min(axis=2).argmax(axis=1)
+            found[rows[:, None], triangles[best]] += parts[rows, best] / len(self.meshes)
         return found + (asked - places) @ self._couple
 
+    @property
+    def triangles(self) -> np.ndarray:
+        return np.concatenate(self.meshes)
+
     @cached_property
-    def _barycentric(self) -> np.ndarray:
-        corners = self.seats[self.triangles]  # (t, 3, 2)
-        return np.linalg.inv(np.concatenate([corners.transpose(0, 2, 1), np.ones((len(corners), 1, 3))], axis=1))
+    def _barycentric(self) -> list[np.ndarray]:
+        corners = [self.seats[t] for t in self.meshes]  # (t, 3, 2)
+        return [np.linalg.inv(np.concatenate([c.transpose(0, 2, 1), np.ones((len(c), 1, 3))], axis=1)) for c in corners]
 
     @cached_property
     def _outline(self):
@@ -80,21 +88,56 @@ class Sharing:
 
 def sharing(g: Geometry) -> Sharing:
     """Triangles between the seats of a table. Raises InputError where the seats lie in one line."""
-    from scipy.spatial import Delaunay, QhullError
-
-    from shopcalc.errors import InputError
-
     seats = np.array([s.place[:2] for s in g.seats])
-    try:
-        mesh = Delaunay(seats)
-    except QhullError:
+    return _sharing(seats.tobytes(), len(seats))
+
+
+@lru_cache(maxsize=8)
+def _sharing(raw: bytes, count: int) -> Sharing:
+    seats = np.frombuffer(raw).reshape(count, 2)
+    meshes = [triangles_of(seats, way) for way in (1, -1)]
+    if not len(meshes[0]):
         raise InputError(field="base", value="seats in one line",
-                         need="bars under the top that do not lie in one line: such a top tips off") from None
-    # A sliver between three seats on one bar carries nothing.
-    corner = seats[mesh.simplices]
-    (ax, ay), (bx, by) = (corner[:, 1] - corner[:, 0]).T, (corner[:, 2] - corner[:, 0]).T
-    double = np.abs(ax * by - ay * bx)
-    return Sharing(seats, mesh.simplices[double > 1e-6 * np.ptp(seats, axis=0).prod()], _mirrors(seats))
+                         need="bars under the top that do not lie in one line: such a top tips off")
+    alike = {tuple(t) for t in meshes[0].tolist()} == {tuple(t) for t in meshes[1].tolist()}
+    return Sharing(seats, tuple(meshes[:1] if alike else meshes), _mirrors(seats))
+
+
+# Up to this many seats every three of them are tried: SciPy, for more, takes longer to load than to ask.
+_TRIED = 64
+# What settles the diagonal between four seats on one circle: a lift by up to this part of their size squared.
+_NUDGE = 1e-7
+
+
+def triangles_of(seats: np.ndarray, way: int = 1) -> np.ndarray:
+    """Delaunay's triangles (t, 3) between places (n, 2): no other place within the circle round one. Four places on one
+    circle (the corners of a rectangle) are parted by either diagonal: by the one for way 1, by the other for -1. Slivers
+    between three places in one line carry nothing and are left out; none where all lie in one line."""
+    size = np.ptp(seats, axis=0)
+    if len(seats) < 3 or size.min() <= 1e-9 * size.max():
+        return np.zeros((0, 3), int)
+    if len(seats) > _TRIED:
+        from scipy.spatial import Delaunay
+
+        found = Delaunay(seats).simplices
+        return found[_double(seats, found) > 1e-6 * size.prod()]
+    x, y = ((seats - seats.mean(axis=0)) / size.max()).T
+    # Lifted onto a bowl the triangles are the faces on its underside (Brown 1979).
+    lift = x**2 + y**2 + way * _NUDGE * np.random.default_rng(1).random(len(x))
+    i, j, k = (np.array(v) for v in zip(*combinations(range(len(x)), 3), strict=True))
+    double = (x[j] - x[i]) * (y[k] - y[i]) - (y[j] - y[i]) * (x[k] - x[i])
+    wide = np.abs(double) > 1e-6 * np.prod(size / size.max())
+    i, j, k, double = i[wide], j[wide], k[wide], double[wide]
+    a = ((y[j] - y[i]) * (lift[k] - lift[i]) - (lift[j] - lift[i]) * (y[k] - y[i])) / double
+    b = ((lift[j] - lift[i]) * (x[k] - x[i]) - (x[j] - x[i]) * (lift[k] - lift[i])) / double
+    # The plane of a face is lift_i - a (x - x_i) - b (y - y_i); every place lies on it or above.
+    over = lift + np.outer(a, x) + np.outer(b, y) - (lift[i] + a * x[i] + b * y[i])[:, None]
+    return np.stack([i, j, k], axis=1)[(over > -1e-12).all(axis=1)]
+
+
+def _double(seats: np.ndarray, triangles: np.ndarray) -> np.ndarray:
+    (ax, ay), (bx, by) = ((seats[triangles[:, n]] - seats[triangles[:, 0]]).T for n in (1, 2))
+    return np.abs(ax * by - ay * bx)
 
 
 def _mirrors(seats: np.ndarray) -> tuple[tuple[np.ndarray, np.ndarray], ...]:

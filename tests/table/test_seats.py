@@ -94,3 +94,25 @@ def test_load_cases_stand_where_the_load_table_says():
             assert sum(c.stretchers.values()) == pytest.approx(300 * LBF, rel=1e-9)
         elif c.case.id in ("everyday-spread", "severe-spread") and c.where == "on the whole top":
             assert down == pytest.approx(magnitude(c.case.value, "Pa") * g.top.area, rel=1e-9)
+
+
+@pytest.mark.parametrize("count", [4, 7, 19, 40, 70])
+def test_triangles_are_those_of_another_library(count):
+    from scipy.spatial import Delaunay
+
+    from shopcalc.table.seats import triangles_of
+
+    places = np.random.default_rng(count).normal(size=(count, 2)) * [1.2, 0.4]
+    assert {tuple(sorted(t)) for t in triangles_of(places).tolist()} == {tuple(sorted(t)) for t in Delaunay(places).simplices.tolist()}
+
+
+def test_a_load_amid_four_seats_on_a_circle_is_shared_by_all_four_alike():
+    """Either diagonal would carry it: neither is preferred, so a table that looks alike from all sides is loaded so."""
+    from shopcalc.table.seats import Sharing, _mirrors, triangles_of
+
+    places = np.array([[0.3, 0.0], [0.0, 0.3], [-0.3, 0.0], [0.0, -0.3]])
+    one, other = (triangles_of(places, way) for way in (1, -1))
+    assert {tuple(sorted(t)) for t in one.tolist()} != {tuple(sorted(t)) for t in other.tolist()}
+    shared = Sharing(places, (one, other), _mirrors(places))
+    assert shared.weights([[0.0, 0.0]])[0] == pytest.approx([0.25] * 4, abs=1e-9)
+    assert len(triangles_of(np.array([[0.0, 0.0], [1.0, 1.0], [2.0, 2.0]]) * [1, 0])) == 0

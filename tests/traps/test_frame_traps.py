@@ -31,7 +31,7 @@ def framed(text, state="dead weight", feet="gripping", joints="rigid"):
 def solved(g, t, seats, order="second"):
     case = FrameCase(load_cases()["shove"], "", seats, np.zeros((len(g.feet), 3)), {}, np.zeros(3))
     frame, sizes = with_cases(t, [case], g)
-    return quick_solve(frame, sizes, order, 1.0)
+    return quick_solve(frame, sizes, order, 1.0, "value")
 
 
 def test_sway_frame_and_its_weak_direction(box):
