@@ -1,0 +1,62 @@
+"""What laying a weld takes: hand figures."""
+
+import math
+
+import numpy as np
+import pytest
+
+from shopcalc.errors import InputError
+from shopcalc.joints import weld_sheet as s
+from shopcalc.units import Q, magnitude
+
+
+def test_filler_and_time_by_hand():
+    # 10 ft of 1/8 in fillet: 0.5 x 0.125^2 x 120 in^3 x 0.283 lb/in^3 = 0.2653 lb, a tenth more for the crown.
+    found = s.laying(Q(10, "ft"), Q(0.125, "in"), "GMAW")
+    deposited = 0.5 * 0.125**2 * 120 * 0.283 * 1.1
+    assert magnitude(found.deposited, "lb") == pytest.approx(deposited)
+    assert magnitude(found.bought, "lb") == pytest.approx(deposited / 0.95)
+    assert magnitude(found.arc_time, "min") == pytest.approx(deposited / 3 * 60)
+    assert magnitude(found.work_time, "min") == pytest.approx(deposited / 3 * 60 / 0.25) and found.passes == 1
+    own = s.laying(Q(10, "ft"), Q(0.125, "in"), "GMAW", operating_factor=0.5)
+    assert magnitude(own.work_time, "min") == pytest.approx(deposited / 3 * 60 / 0.5)
+
+
+def test_twice_the_leg_takes_four_times_the_filler():
+    one, two = (s.laying(Q(1, "m"), Q(w, "mm"), "GTAW") for w in (3, 6))
+    assert (two.deposited / one.deposited).to("").magnitude == pytest.approx(4)
+
+
+def test_passes_by_leg():
+    assert s.passes(np.array([1 / 8, 5 / 16, 3 / 8, 1 / 2, 11 / 16]) * 0.0254).tolist() == [1, 1, 2, 2, 3]
+
+
+def test_heat_input_names_its_convention():
+    # 100 A, 12 V, 2 mm/s: 0.6 kJ/mm at the arc; EN counts 0.6 of it for GTAW.
+    arc = s.arc_energy(Q(1200, "W"), Q(2, "mm/s"))
+    assert magnitude(arc, "kJ/mm") == pytest.approx(0.6)
+    assert magnitude(s.heat_input(s.arc_efficiency("GTAW"), arc), "kJ/mm") == pytest.approx(0.36)
+    assert "US codes" in s.HEAT_WORDS and "EN 1011-1" in s.HEAT_WORDS
+
+
+def test_current_between_rows_and_outside_them():
+    found = s.gtaw_current(Q(2.4, "mm"))
+    assert magnitude(found.least, "A") == pytest.approx(70) and magnitude(found.most, "A") == pytest.approx(95)
+    with pytest.raises(InputError, match="1.6 to 6 mm"):
+        s.gtaw_current(Q(1.2, "mm"))
+
+
+def test_vents():
+    assert magnitude(s.vent_hole(Q(3, "in"), Q(4, "in"), "galvanizing"), "in") == pytest.approx(1.25)
+    assert magnitude(s.vent_hole(Q(20, "mm"), Q(20, "mm"), "galvanizing"), "mm") == pytest.approx(10)
+    assert math.hypot(20, 20) / 4 < 10  # the least size decides there
+    with pytest.raises(InputError):
+        s.vent_hole(Q(20, "mm"), Q(20, "mm"), "paint")
+
+
+@pytest.mark.parametrize("call", [lambda: s.laying(Q(1, "m"), Q(3, "mm"), "laser"), lambda: s.arc_efficiency("TIG"),
+                                  lambda: s.laying(Q(1, "m"), Q(3, "mm"), operating_factor=0.0),
+                                  lambda: s.shrinkage_allowance("sideways")])
+def test_bad_input(call):
+    with pytest.raises(InputError):
+        call()
