@@ -17,8 +17,8 @@ ROOMS = ("errors", "units", "expression", "formula", "sources", "check", "stock"
 # A library -> the only rooms that may import it. Whatever stands in no row may be imported anywhere.
 ONLY_IN = {name: ("show",) for name in ("matplotlib", "pandas", "ipywidgets", "IPython", "jinja2",
                                         "latex2mathml")}
-LATE = {"sympy", "scipy"}  # only inside a function
-NEVER = {"Pynite", "skfem", "sectionproperties", "hypothesis", "pytest"}
+LATE = {"sympy", "scipy", "skfem"}  # only inside a function
+NEVER = {"Pynite", "sectionproperties", "hypothesis", "pytest"}
 MODULES = sorted(PACKAGE.rglob("*.py"))
 
 
