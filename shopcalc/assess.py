@@ -30,7 +30,9 @@ from shopcalc.table.joint_checks import weld_checks
 from shopcalc.table.loadpath import loaded_stretchers
 from shopcalc.table.loads import LoadCase, load_cases
 from shopcalc.table.stability import body_of
+from shopcalc.table.wood_checks import seasons, wood_checks
 from shopcalc.units import number, show_length, unit_text
+from shopcalc.wood.movement import SEASONS_SOURCE
 
 # What the shop asks (the whole job) and the kit does not answer yet: in every output.
 NOT_CHECKED = (
@@ -38,15 +40,13 @@ NOT_CHECKED = (
     ("Does it rock on an uneven floor?", "a foot in the air is a load case; levellers, their studs and their travel are not worked out"),
     ("Does the top sag, droop at the overhang or split?", "needs the plate; the overhang limit of the job is not used yet"),
     ("Does a loose top slide or tip off its base?", "the top is taken as fixed to what carries it: a slab that only lies there is two bodies"),
-    ("How much will the wood move?", "slots, hold-downs and moisture are not computed: leave the top free to move across the grain"),
-    ("How do I pull a bowed or cupped top flat?", "not computed"),
+    ("How do I pull a bowed or cupped top flat?", "the job holds no measured bow: notebook 07 answers for one that is typed in"),
     ("Do corners and ground-flush welds hold?", "fillet throat, wall shear, least leg and the face of the tube are checked; corners, crossings, bars "
      "under 60 degrees and round or open shapes say ask an engineer"),
     ("What does the sheet of a podium add?", "nothing is counted: the frame is checked as if it were bare; panels and their fixings are not"),
     ("How does it knock down at the top: inserts, screws?", "checked only where the job says how the top is held (joints.top_to_base)"),
     ("Does every stage of assembly stand by itself?", "a lone trestle stands on two feet and falls over: hold it"),
     ("What do I cut and buy?", "parts, cutting and buying lists are not made yet"),
-    ("How much resin in an inlay?", "not computed"),
     ("Can we carry it in?", "lifting, doors, corners and lift cars are not checked"),
     ("Can people sit at it?", "knee, toe and seat room are not checked"),
     ("What does the bench need, joint by joint?", "cards with tack order, vents, fit-up and torque are not made yet"),
@@ -125,6 +125,7 @@ def assess(job: Job | str | Path) -> Assessment:
     found += standing_checks(job, geometry, body_of(geometry), cases)
     found += wall_checks(job, geometry)
     found += mass_checks(job, geometry)
+    found += wood_checks(job, geometry)
     return Assessment(job, geometry, cases, tuple(envelope(found)), tuple(_resolved(job, cases, geometry)), NOT_CHECKED,
                       CAUTIONS, data_hash())
 
@@ -147,6 +148,10 @@ def _resolved(job: Job, cases: dict[str, LoadCase], geometry: Geometry):
         yield Resolved("limits.righting", number(value), "common practice", "")
     if job.model.top.moisture is None:
         yield Resolved("top.moisture", f"{DEFAULT_MOISTURE:.0%}", "second-hand", "wood-handbook-gtr-190, ch. 13")
+    season = seasons(job, geometry)
+    for name, given in (("driest", job.model.top.driest), ("dampest", job.model.top.dampest)):
+        if given is None:
+            yield Resolved(f"top.{name}", f"{getattr(season, name):.0%}", "second-hand", SEASONS_SOURCE)
     if job.model.floor.slope is None:
         yield Resolved("floor.slope", f"0 {unit_text('')}".strip() + " (level floor)", "common practice", "")
     for name in dict.fromkeys(m.stock for m in geometry.members.values()):

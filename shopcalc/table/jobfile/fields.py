@@ -46,6 +46,11 @@ def _percent(low: float, high: float, example: str):
 
 Moisture = _percent(1, 30, "8 %")
 
+
+def share_of(low: float, high: float, example: str):
+    """A field that reads a share in per cent; the bounds are per cents too."""
+    return _percent(low, high, example)
+
 _SPAN_RATIO_RE = re.compile(r"L\s*/\s*(\d{2,4})")
 
 

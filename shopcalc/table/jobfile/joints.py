@@ -68,7 +68,7 @@ class TopFixing(Table):
     """How the top is held on the base: so many screws, lags or bolts in inserts, through steel of a
     thickness.
 
-    length  of the screw under its head;  slotted  through slots across the grain
+    length  of the screw under its head;  slotted  through slots across the grain;  slot  their length
     rated   pull of an insert in this wood, as its maker gives it: allowable or ultimate
     """
 
@@ -77,6 +77,7 @@ class TopFixing(Table):
     length: size("inch", 0.25, 6, "1-1/2 in") | None = None
     tab: size("inch", 0.03, 0.75, "1/8 in") | None = None
     slotted: Annotated[bool, Field(strict=True, examples=["true"])] = False
+    slot: size("inch", 0.05, 6, "5/8 in") | None = None
     rated_allowable: Rated | None = None
     rated_ultimate: Rated | None = None
 

@@ -1,4 +1,4 @@
-"""[top]: the wood, its outline and thickness."""
+"""[top]: the wood, its outline and thickness; how it is cut, glued, inlaid and finished."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from shopcalc.table.jobfile.fields import Length, Moisture, NewName, Signed, Table, Thickness, size, wood_of
+from shopcalc.table.jobfile.fields import Length, Moisture, NewName, Signed, Table, Thickness, share_of, size, wood_of
 
 
 class Insert(Table):
@@ -16,11 +16,64 @@ class Insert(Table):
     at: tuple[Signed, Signed] = Field(examples=['["10 in", "0 in"]'])
 
 
+class Boards(Table):
+    """How the top is glued up: width of the boards as bought, widest pass of the planer, what is cut away for defects, what one clamp
+    gives, what the glue asks for."""
+
+    rough_width: size("inch", 1.5, 40, "6-1/2 in") | None = None
+    planer: size("inch", 1.5, 80, "20 in") | None = None
+    waste: share_of(0, 80, "15 %") | None = None
+    clamp: size("lbf", 50, 20000, "1000 lbf") | None = None
+    pressure: size("psi", 10, 250, "200 psi") | None = None
+
+
+class Pocket(Table):
+    """A rectangular pocket in a face of the top: length along the grain, width across it, depth, where its middle lies."""
+
+    length: Length
+    width: Length
+    depth: size("inch", 0.01, 5, "3/8 in")
+    at: tuple[Signed, Signed] = Field(examples=['["10 in", "0 in"]'])
+    face: Annotated[Literal["upper", "under"], Field(examples=["upper"])] = "upper"
+    filled: Annotated[Literal["resin", "nothing"], Field(examples=["resin"])] = "resin"
+
+
+class Resin(Table):
+    """What fills pockets: density, parts of the mix by mass, the deepest pour its maker allows, what stays in the cups."""
+
+    density: size("kg/m**3", 500, 3000, "1.1 g/cm^3") | None = None
+    parts: dict[NewName, Annotated[float, Field(gt=0, lt=1e5, strict=True)]] = Field(default_factory=dict, max_length=6,
+                                                                                     examples=["{ resin = 100.0, hardener = 45.0 }"])
+    pour: size("inch", 0.02, 6, "1/2 in") | None = None
+    waste: share_of(0, 100, "10 %") | None = None
+
+
+class Coats(Table):
+    """Finish of the top: coats, dry film of one, solids by volume, part that lands on the work."""
+
+    coats: Annotated[int, Field(strict=True, ge=1, le=20, examples=["3"])] | None = None
+    film: size("inch", 0.0001, 0.02, "0.0015 in") | None = None
+    solids: share_of(1, 100, "35 %") | None = None
+    transfer: share_of(5, 100, "65 %") | None = None
+
+
 class Top(Table):
+    """driest, dampest  moisture of the wood in the driest and the dampest season where it stands;  cut  of the boards
+    ends   what is fixed round the edge"""
+
     wood: Annotated[Any, BeforeValidator(wood_of), Field(examples=["white oak"])]
     shape: Annotated[Literal["rectangle", "round"], Field(examples=["rectangle"])] = "rectangle"
     length: Length
     width: Length
     thickness: Thickness
     moisture: Moisture | None = None
+    driest: Moisture | None = None
+    dampest: Moisture | None = None
+    cut: Annotated[Literal["flat", "quarter", "mixed"], Field(examples=["flat"])] | None = None
+    ends: Annotated[Literal["free", "sliding breadboard", "glued breadboard", "mitred frame"], Field(examples=["free"])] = "free"
+    boards: Boards = Boards()
+    pockets: dict[NewName, Pocket] = Field(default_factory=dict, max_length=12,
+                                           examples=['{ river = { length = "60 in", width = "3 in", depth = "3/8 in", at = ["0 in", "0 in"] } }'])
+    resin: Resin = Resin()
+    finish: Coats = Coats()
     inserts: dict[NewName, Insert] = Field(default_factory=dict, max_length=6, examples=['{ hatch = { mass = "12 lb", at = ["10 in", "0 in"] } }'])

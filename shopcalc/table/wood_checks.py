@@ -1,0 +1,274 @@
+"""What the wood of the top asks for: movement, slots, restraint, glue-up, pockets, finish. Closed forms only: nothing is solved here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pint
+
+from shopcalc.check import REFUSED, REPORTED, Check, compare
+from shopcalc.errors import InputError
+from shopcalc.stock import fasteners as stock
+from shopcalc.table.bases.fit import metres
+from shopcalc.table.checks import in_units
+from shopcalc.table.geometry import Geometry
+from shopcalc.table.job import Job
+from shopcalc.table.jobfile.joints import TOP_KEY, TopFixing
+from shopcalc.units import Q, Quantity, show, show_length
+from shopcalc.wood import finish as finishing
+from shopcalc.wood import glue_up, inlay, movement
+
+CLAUSE = "Wood Handbook ch. 13"
+SCREW = Q(0.25, "inch")
+ONE_LINE = 0.025  # metres: fixings closer together than this across the grain are one line
+HAND = "shop practice"
+
+
+@dataclass(frozen=True)
+class Seasons:
+    """Moisture of the top as built and in its driest and dampest season, cut of its boards, and what nobody gave."""
+
+    built: float
+    driest: float
+    dampest: float
+    cut: str
+    assumed: tuple[str, ...]
+
+
+def seasons(job: Job, g: Geometry) -> Seasons:
+    """From the job, with named defaults. Raises InputError where the driest season is damper than the dampest."""
+    top, built = job.model.top, g.top.moisture
+    driest, dampest = top.driest, top.dampest
+    if driest is None:
+        driest = movement.DEFAULT_DRIEST if dampest is None else min(movement.DEFAULT_DRIEST, dampest)
+    if dampest is None:
+        dampest = max(movement.DEFAULT_DAMPEST, driest)
+    if driest > dampest:
+        raise InputError(field="top.driest", value=f"{driest:.3%}", need=f"a moisture up to top.dampest, {dampest:.3%}", example='driest = "6 %"')
+    notes = [f"moisture of the {word} season {value:.0%}; a humidity logger over a year tells" for word, given, value in
+             (("driest", top.driest, driest), ("dampest", top.dampest, dampest)) if given is None]
+    if g.top.moisture_assumed:
+        notes.append(f"moisture as built {built:.0%}; measure it")
+    if top.cut is None:
+        notes.append("boards flat sawn, which moves more; look at the end grain")
+    return Seasons(built, driest, dampest, top.cut or "mixed", tuple(notes))
+
+
+def moves_of(job: Job, g: Geometry) -> movement.Movement | None:
+    """Movement of the whole width of the top; None for sheet goods."""
+    wood, s = g.top.wood, seasons(job, g)
+    C = movement.coefficient(wood.C_R, wood.C_T, s.cut)
+    S = movement.coefficient(wood.S_R, wood.S_T, s.cut)
+    if C is None and S is None:
+        return None
+    return movement.movement(metres_q(g.top.width), built=s.built, driest=s.driest, dampest=s.dampest, C=C, S=S)
+
+
+def metres_q(value: float) -> pint.Quantity:
+    return Quantity(value, "m")
+
+
+def wood_checks(job: Job, g: Geometry) -> Iterator[Check]:
+    """Every check of the wood of the top. Raises InputError for a top that cannot be as it is given."""
+    moves = moves_of(job, g)
+    yield movement_check(job, g, moves)
+    if moves is not None:
+        yield from hold_checks(job, g, moves)
+        yield glue_check(job, g)
+    if job.model.top.pockets:
+        yield inlay_check(job, g)
+    yield finish_check(job, g)
+
+
+# --- movement and what holds the top -------------------------------------------------------------
+
+
+def _of_wood(g: Geometry) -> dict:
+    wood = g.top.wood
+    return {"clause": CLAUSE, "source": wood.movement_source or "wood-handbook-gtr-190, ch. 13",
+            "provenance": wood.movement_provenance or "second-hand"}
+
+
+def movement_check(job: Job, g: Geometry, moves: movement.Movement | None) -> Check:
+    common = dict(id="top/movement", name="Top: movement across the grain", about="top", kind="information", verdict=REPORTED)
+    if moves is None:
+        return Check(**common, clause=CLAUSE, source="wood-handbook-gtr-190, ch. 13", provenance="second-hand",
+                     detail=f"{g.top.wood.name}: sheet goods move little in their plane and no coefficient is listed; solid edges on them do move")
+    s, system = seasons(job, g), job.system
+    words = (f"as built at {s.built:.1%}: shrinks {show_length(moves.shrink, system, 'up')} by the driest season ({s.driest:.1%}), swells "
+             f"{show_length(moves.swell, system, 'up')} by the dampest ({s.dampest:.1%}); along the grain next to nothing; row used: "
+             f"{g.top.wood.movement_row or g.top.wood.name}")
+    return Check(**common, **_of_wood(g), demand=in_units(job, moves.range, "length"), detail=words, worked=lambda: moves.lines(system),
+                 range=("moisture from 6 to 14 % by coefficients, to 30 % by total shrinkage", "boards free to move"), assumed=s.assumed,
+                 cautions=(*moves.cautions, movement.HYSTERESIS, movement.ARRIVES))
+
+
+def furthest(g: Geometry) -> float:
+    """Half the width over which steel lies under the top across the grain, m."""
+    bars = [g.members[name] for name in dict.fromkeys(s.member for s in g.seats)]
+    reach = max(abs(end[1]) for bar in bars for end in (bar.first, bar.second))
+    return min(reach, g.top.width / 2)
+
+
+def hold_checks(job: Job, g: Geometry, moves: movement.Movement) -> Iterator[Check]:
+    """Slots against slots given; every hold over the whole width refused."""
+    made, s, half = job.model.joints.get(TOP_KEY), seasons(job, g), furthest(g)
+    wood, system = g.top.wood, job.system
+    held = [job.model.top.ends] if job.model.top.ends in movement.RESTRAINTS else []
+    fixing = made if isinstance(made, TopFixing) else None
+    if fixing is not None and not fixing.slotted and 2 * half > ONE_LINE:
+        held.insert(0, "rigid")
+    for kind in held:
+        yield restraint_check(job, g, moves, kind, s)
+    if "rigid" in held or 2 * half <= ONE_LINE:
+        return
+    screw = SCREW if fixing is None else _diameter(fixing)
+    slot = movement.slots(Quantity([-half, half], "m"), screw, moves)[1]
+    common = dict(id="top/slots", name="Top: slots for its fixings", about="top", kind="use", clause="slot for the travel of a screw",
+                  source=wood.movement_source or "wood-handbook-gtr-190, ch. 13", provenance=wood.movement_provenance or "second-hand",
+                  worked=lambda: (movement.slot_length.worked(d=screw, y=slot.place, e_s=moves.shrink_part, e_w=moves.swell_part,
+                                                              c=movement.DEFAULT_CLEARANCE, system=system),),
+                  range=("middle line across the grain fixed, all other rows free to slide",),
+                  cautions=(movement.LOOSE_SCREWS, movement.ACROSS_ONLY))
+    words = (f"{show_length(slot.length, system, 'up')} at {show_length(slot.place, system)} from the fixed middle line, "
+             f"{show_length(slot.outward, system, 'up')} of it outward from the middle of the screw; rows nearer the middle need less")
+    if fixing is None or fixing.slot is None:
+        why = "how the top is held is not said (joints.top_to_base)" if fixing is None else "the length of the slots is not given (slot)"
+        yield Check(**common, verdict=REPORTED, demand=in_units(job, slot.length, "length"), detail=f"needs {words}; {why}", assumed=(
+            *s.assumed, *((f"screws of {show_length(SCREW, system)}",) if fixing is None else ())))
+        return
+    ratio, verdict = compare(float(slot.length.to("m").magnitude), float(fixing.slot.to("m").magnitude))
+    yield Check(**common, verdict=verdict, ratio=ratio, demand=in_units(job, slot.length, "length"), limit=in_units(job, fixing.slot, "length"),
+                detail=f"needs {words}; the job gives {show_length(fixing.slot, system)}", assumed=s.assumed)
+
+
+def _diameter(fixing: TopFixing) -> pint.Quantity:
+    for one in (*stock.wood_screws(), *stock.inserts()):
+        if one.name == fixing.fixing:
+            return one.D if hasattr(one, "D") else SCREW
+    return SCREW
+
+
+def restraint_check(job: Job, g: Geometry, moves: movement.Movement, kind: str, s: Seasons) -> Check:
+    wood, unit = g.top.wood, "psi" if job.system == "inch" else "MPa"
+    ratio_known = wood.ER_EL if s.cut == "quarter" else wood.ET_EL
+    E = None if ratio_known is None else ratio_known * wood.MOE
+    C = movement.coefficient(wood.C_R, wood.C_T, s.cut)
+    found = movement.restraint(kind, moves, E=E, f_t=wood.f_tp, C=C)
+    words = found.words
+    if found.stress is not None:
+        words += f"; elastic stress {show(found.stress, unit, 3)}"
+        words += "" if found.strength is None else f" against {show(found.strength, unit, 3)} tension across the grain (clear pieces, mean)"
+    if found.splits_at is not None:
+        words += f"; it splits at a fall of about {100 * found.splits_at:.2g} points of moisture, before relief by creep"
+    sized = found.stress is not None and found.strength is not None
+    return Check(
+        id="top/restraint" if kind == "rigid" else "top/restraint at its edge", name="Top: held so that it cannot move", about="top", kind="use",
+        verdict=REFUSED, clause=CLAUSE, source=wood.movement_source or "wood-handbook-gtr-190, ch. 13",
+        provenance=wood.movement_provenance or "second-hand", detail=f"{words}. Slot all holes across the grain but the middle line, or let the edge slide",
+        demand=found.stress.to(unit) if sized else None, limit=found.strength.to(unit) if sized else None,
+        ratio=float((found.stress / found.strength).to("").magnitude) if sized else None,
+        worked=lambda: (movement.held_stress.worked(E, e=moves.shrink_part, system=job.system),) if E is not None and moves.shrink_part else (),
+        range=("elastic, held at full width from build to the driest season",), assumed=s.assumed)
+
+
+# --- making ---------------------------------------------------------------------------------------
+
+
+def glue_check(job: Job, g: Geometry) -> Check:
+    boards, top, system = job.model.top.boards, g.top, job.system
+    common = dict(id="top/glue-up", name="Top: boards, stages and clamps", about="top", kind="information", verdict=REPORTED, clause=HAND,
+                  source="board-foot", provenance="common practice")
+    thickness = metres_q(top.thickness)
+    if thickness + glue_up.PLANING > Q(glue_up.QUARTERS[-1] / 4, "inch"):
+        return Check(**common, detail=f"{show_length(thickness, system)} is more than one board gives: laminated of layers, which is not planned here")
+    given = {k: getattr(boards, k) for k in ("rough_width", "planer", "waste", "clamp") if getattr(boards, k) is not None}
+    try:
+        plan = glue_up.plan(length=metres_q(top.length), width=metres_q(top.width), thickness=thickness, specific_gravity=top.wood.G_12,
+                            pressure=boards.pressure, **given)
+    except InputError as error:
+        raise InputError(field=f"top.boards.{error.field}", value=error.value, need=error.need, example=error.example) from None
+    force = "lbf" if system == "inch" else "N"
+    usual = {"rough_width": f"boards {show_length(glue_up.ROUGH_WIDTH, system)} wide", "planer": f"a planer {show_length(glue_up.PLANER, system)} wide",
+             "waste": f"{glue_up.WASTE:.0%} of what is bought cut away", "clamp": f"clamps of {show(glue_up.CLAMP, force, 3)}"}
+    assumed = [words for key, words in usual.items() if key not in given]
+    return Check(
+        **common, demand=plan.bought.to("board_foot") if system == "inch" else plan.bought.to("m**3"),
+        detail=f"{plan.words(system)}; {plan.clamps} clamps of {show(plan.each, force, 3)} each, {show(plan.force, force, 3)} through every joint",
+        assumed=(*assumed, "1 in of trim on each side and end, 1/8 in off every edge, 1/4 in off the thickness",
+                 *(() if boards.pressure is not None else ("pressure by the hardness of the wood; the glue's data sheet comes first",))),
+        worked=lambda: (glue_up.bought_volume.worked(T=Q(plan.quarters / 4, "inch"), W=plan.rough, L=plan.length, system=system),
+                        glue_up.force_each.worked(F=plan.force, n=plan.clamps, system=system)),
+        cautions=(glue_up.ROUGH_IS_PAID, glue_up.ALTERNATE))
+
+
+def inlay_check(job: Job, g: Geometry) -> Check:
+    """All pockets of a job: resin, pours, weight, and the least strength left. Raises InputError for a pocket that does not fit the top."""
+    top, resin, system = g.top, job.model.top.resin, job.system
+    density = inlay.EPOXY["density"] if resin.density is None else resin.density
+    wood_density = top.wood.density(top.moisture)
+    poured, added, least, deepest, parts, words = Q(0.0, "kg"), Q(0.0, "kg"), 1.0, 0.0, {}, []
+    lines = []
+    for name, pocket in job.model.top.pockets.items():
+        _fits(name, pocket, g)
+        L, W, d = pocket.length, pocket.width, pocket.depth
+        # bent along the grain the whole width carries past the pocket; bent across it the whole length
+        left = min(inlay.strength_left(metres_q(top.width), metres_q(top.thickness), W, d),
+                   inlay.strength_left(metres_q(top.length), metres_q(top.thickness), L, d))
+        least, deepest = min(least, left), max(deepest, float((d / metres_q(top.thickness)).to("").magnitude))
+        if pocket.filled == "nothing":
+            words.append(f"{name}: left open")
+            added -= (L * W * d * wood_density).to("kg")
+            continue
+        f = inlay.filling(L * W, d, wood_density=wood_density, density=density, parts=resin.parts or None,
+                          pour=resin.pour or inlay.DEFAULT_POUR, waste=inlay.DEFAULT_WASTE if resin.waste is None else resin.waste)
+        poured, added = poured + f.poured, added + f.added
+        parts = {k: parts.get(k, Q(0.0, "kg")) + v for k, v in f.parts.items()}
+        words.append(f"{name}: {show(f.volume, 'gal' if system == 'inch' else 'l', 3)} in {f.pours} {'pour' if f.pours == 1 else 'pours'}")
+        lines.append((f.volume, density))
+    unit = "lb" if system == "inch" else "kg"
+    if len(parts) > 1:
+        words.append("to mix: " + ", ".join(f"{k} {show(v, unit, 3)}" for k, v in parts.items()))
+    words.append(f"adds {show(added, unit, 3)} to the top" if added.magnitude >= 0 else f"takes {show(-added, unit, 3)} off the top")
+    words.append(f"strength left across the worst pocket {least:.0%}, what fills it counted as nothing")
+    assumed = [w for w, given in ((f"density of the resin {show(density, 'kg/m**3', 3)}", resin.density),
+                                  (f"deepest pour {show_length(inlay.DEFAULT_POUR, system)}", resin.pour),
+                                  (f"{inlay.DEFAULT_WASTE:.0%} left in the cups", resin.waste)) if given is None]
+    cautions = [inlay.HEAT, inlay.TEMPERATURE]
+    if deepest > 0.5:
+        cautions.append(f"a pocket {deepest:.0%} of the thickness deep: over half is gone there, and sag and splits start at its edge")
+    return Check(id="top/inlay", name="Top: pockets and resin", about="top", kind="information", verdict=REPORTED, clause=HAND,
+                 source=inlay.EPOXY_SOURCE, provenance="retrieved" if resin.density is None else "common practice",
+                 demand=poured.to(unit), detail="; ".join(words), assumed=tuple(assumed), cautions=tuple(cautions),
+                 worked=lambda: tuple(inlay.fill_mass.worked(V, rho, system=system) for V, rho in lines))
+
+
+def _fits(name: str, pocket, g: Geometry) -> None:
+    field = f"top.pockets.{name}"
+    x, y = (metres(v) for v in pocket.at)
+    half_x, half_y = metres(pocket.length) / 2, metres(pocket.width) / 2
+    corners = [(x + i * half_x, y + j * half_y) for i in (-1, 1) for j in (-1, 1)]
+    if not all(bool(g.top.covers(*c)) for c in corners):
+        raise InputError(field=f"{field}.at", value=f"{pocket.at[0]:~}, {pocket.at[1]:~}", need="a pocket that lies on the top",
+                         example='at = ["0 in", "0 in"]')
+    if metres(pocket.depth) > 0.9 * g.top.thickness:
+        raise InputError(field=f"{field}.depth", value=show_length(pocket.depth), need="a pocket that leaves at least a tenth of the thickness",
+                         example='depth = "3/8 in"')
+
+
+def finish_check(job: Job, g: Geometry) -> Check:
+    coats, top, system = job.model.top.finish, g.top, job.system
+    names = {"coats": finishing.DEFAULT_COATS, "film": finishing.DEFAULT_FILM, "solids": finishing.DEFAULT_SOLIDS, "transfer": finishing.DEFAULT_TRANSFER}
+    used = {k: v if getattr(coats, k) is None else getattr(coats, k) for k, v in names.items()}
+    found = finishing.finish(shape=top.shape, length=metres_q(top.length), width=metres_q(top.width), thickness=metres_q(top.thickness), **used)
+    area, volume = ("ft**2", "gal") if system == "inch" else ("m**2", "l")
+    film = show(used["film"].to("inch" if system == "inch" else "um"), "inch" if system == "inch" else "um", 3)
+    return Check(
+        id="top/finish", name="Top: finish to buy", about="top", kind="information", verdict=REPORTED, clause=HAND, source="coating-spread",
+        provenance="retrieved", demand=found.volume.to(volume),
+        detail=f"{show(found.area, area, 3)}: both faces and all edges, {used['coats']} coats of {film} dry, solids {used['solids']:.0%}, "
+               f"{used['transfer']:.0%} of it lands on the work",
+        worked=lambda: (finishing.finish_volume.worked(found.area, n=used["coats"], f=used["film"], s=used["solids"], e=used["transfer"], system=system),),
+        assumed=tuple(f"{k} of the finish" for k in names if getattr(coats, k) is None),
+        cautions=(finishing.BOTH_FACES, finishing.RAGS))
