@@ -88,6 +88,54 @@ def prying_force(*, delta: Ratio, alpha: Ratio, M: Moment, a: Length) -> Force:
     return delta * alpha * M / a
 
 
+@formula(symbol="rho", source="aisc-design-examples-16, K.10 (Manual equation 9-29)")
+def lever_ratio(*, b: Length, a: Length) -> Ratio:
+    """Lever of the pull over lever of the prying force.
+
+    b  lever b' from the wall that pulls to the near side of the bolt
+    a  lever a' from there to the edge of the plate
+    """
+    return b / a
+
+
+@formula(symbol="beta", source="aisc-design-examples-16, K.10 (Manual equation 9-35)")
+def reserve(*, B: Force, T: Force, rho: Ratio) -> Ratio:
+    """What the bolt has left for prying, in the measure of the plate.
+
+    B    allowable tension of the bolt
+    T    pull per bolt
+    rho  lever ratio
+    """
+    return (B / T - 1) / rho
+
+
+@formula(symbol="alpha'", source="aisc-design-examples-16, K.10 (Manual equation 9-36b)")
+def most_alpha(*, beta: Ratio, delta: Ratio) -> Ratio:
+    """Greatest moment at the bolt line that the bolt can bear prying for, beta under 1 (at most 1).
+
+    beta   what the bolt has left
+    delta  share of the strip left at the bolt line
+    """
+    return beta / (1 - beta) / delta
+
+
+@formula(symbol="t_min", source="aisc-design-examples-16, K.10 (Manual equation 9-37, yield stress as there)")
+def least_thickness(
+    *, T: Force, Omega: Ratio, b: Length, F_y: Stress, p: Length, delta: Ratio, alpha: Ratio
+) -> Length:
+    """Least thickness of plate for a pull per bolt, the bolt prying as far as it can bear.
+
+    T      pull per bolt
+    Omega  safety factor of the plate in bending, 1.67
+    b      lever b' from the wall that pulls to the near side of the bolt
+    F_y    yield stress of the plate
+    p      width of plate per bolt
+    delta  share of the strip left at the bolt line
+    alpha  greatest moment at the bolt line, as a share
+    """
+    return sqrt(4 * Omega * T * b / (p * F_y * (1 + delta * alpha)))
+
+
 @formula(symbol="T_p", source="thornton-1985, the strip full at both lines")
 def plate_pull(*, M: Moment, Omega: Ratio, delta: Ratio, b: Length) -> Force:
     """Pull per bolt at which the plate yields at the wall and at the bolts.
@@ -113,6 +161,7 @@ class Prying:
     plate_use: np.ndarray
     T_max: np.ndarray
     t_free: np.ndarray
+    t_min: np.ndarray
 
 
 def prying(*, T, B, F_y, t, p, a, b, d, hole, omega: float = OMEGA) -> Prying:
@@ -139,11 +188,17 @@ def prying(*, T, B, F_y, t, p, a, b, d, hole, omega: float = OMEGA) -> Prying:
     best = (B * b1 / M - 1) / (delta * (1 + rho))
     share = np.clip(best, 0.0, 1.0)
     T_max = np.where(best <= 0, B, np.minimum(M * (1 + delta * share) / b1, B))
+    pull = np.abs(T)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        beta = np.where(pull > 0, reserve.si(B=B, T=pull, rho=rho), np.inf)
+        bearable = np.where(beta >= 1, 1.0, np.clip(most_alpha.si(beta=beta, delta=delta), 0.0, 1.0))
+    strip = dict(Omega=omega, b=b1, F_y=F_y, p=p)
     return Prying(
         T + Q,
         Q,
         alpha,
         plate,
         T_max,
-        thickness_without_prying.si(B=np.abs(T), Omega=omega, b=b1, F_y=F_y, p=p),
+        thickness_without_prying.si(B=pull, **strip),
+        least_thickness.si(T=pull, **strip, delta=delta, alpha=bearable),
     )

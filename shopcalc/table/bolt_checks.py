@@ -377,7 +377,7 @@ def _questions(job: Job, made: Made, f, kinds: np.ndarray):
     if made.b > 0:
         with np.errstate(divide="ignore", invalid="ignore"):
             plate = np.where(pried.plate_use > 0, T / pried.plate_use, np.inf)
-        yield "plate", pried.plate_use, {"T": T, "t_free": pried.t_free, "plate": plate}
+        yield "plate", pried.plate_use, {"T": T, "t_min": pried.t_min, "t_free": pried.t_free, "plate": plate}
     strip = {k: made.thread_limit(k, job.method)[0] for k in dict.fromkeys(kinds)}
     S = np.array([strip[k] for k in kinds])
     if np.isfinite(S).all():
@@ -527,7 +527,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
         )
     if question == "plate":
         ratio, verdict = compare(v["T"], v["plate"])
-        free = show_length(Quantity(v["t_free"], "m"), job.system, "up")
+        least, free = (show_length(Quantity(v[n], "m"), job.system, "up") for n in ("t_min", "t_free"))
         return Check(
             **common,
             verdict=verdict,
@@ -538,7 +538,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             detail=(
                 f"{w.joint.name}: pull of one bolt that folds the"
                 f" {show_length(Quantity(made.plate, 'm'), job.system)} plate at the wall and at the bolts;"
-                f" from {free} on the plate does not pry on the bolts"
+                f" with these bolts it needs {least}, from {free} on it does not pry on them"
             ),
         )
     if question == "thread":

@@ -285,3 +285,10 @@ def test_equilibrium_of_what_is_answered():
     assert 0 < found.alpha[0] < 1
     assert M == pytest.approx(36 * KSI * 2 * INCH * (0.20 * INCH) ** 2 / 4 / 1.67, rel=1e-9)
     assert found.Q[0] * a1 == pytest.approx((1 - 0.4375 / 2) * found.alpha[0] * M)
+
+
+def test_the_least_plate_carries_its_pull_and_not_more():
+    """Two routes: the least thickness for a pull, and the greatest pull of that thickness."""
+    for T in (1500.0, 4000.0, 7000.0, 9900.0):
+        t_min = prying.prying(T=T, t=0.3 * INCH, **PLATE).t_min[0]
+        assert prying.prying(T=T, t=t_min, **PLATE).T_max[0] == pytest.approx(T, rel=1e-9)

@@ -364,9 +364,14 @@ class RoundUse:
         return "; ".join(str(limit) for limit, out in zip(TESTED, self.broken, strict=True) if out[i])
 
 
-def end_distance_si(*, D, D_b) -> np.ndarray:
-    """Array kernel: distance from an open end that a joint needs (K1.4(b)); nearer, half counts."""
-    return np.asarray(D, float) * (1.25 - np.asarray(D_b, float) / D / 2)
+@formula(symbol="l_end", source="aisc-360-22, K1-8")
+def end_distance(*, D: Length, beta: Ratio) -> Length:
+    """Distance from an open end that a joint on a round tube needs; nearer, half the strength counts.
+
+    D     outside diameter of the tube
+    beta  diameter (or width) of what stands on it over the diameter of the tube
+    """
+    return D * (1.25 - beta / 2)
 
 
 def round_strength(
@@ -425,7 +430,7 @@ def round_strength(
             _unlimited(round_punching_out_of_plane.si(**size), on_walls),
         ),
     )
-    half = np.where(a["l_end"] < end_distance_si(D=a["D"], D_b=a["D_b"]), 0.5, 1.0)
+    half = np.where(a["l_end"] < end_distance.si(D=a["D"], beta=a["D_b"] / a["D"]), 0.5, 1.0)
     P_c, M_cip, M_cop = (
         half * np.min([allowable(s, kind, method) for s in group], axis=0) for group in groups
     )
