@@ -10,6 +10,7 @@ from pathlib import Path
 from shopcalc.check import Check, envelope, exit_code
 from shopcalc.sources import references_folder
 from shopcalc.sweep import choice_check
+from shopcalc.table.bolt_checks import defaults_of
 from shopcalc.table.checks import (
     DEFAULT_OVERHANG,
     DEFAULT_RIGHTING,
@@ -154,6 +155,8 @@ def _resolved(job: Job, cases: dict[str, LoadCase], geometry: Geometry):
             yield Resolved(f"top.{name}", f"{getattr(season, name):.0%}", "second-hand", SEASONS_SOURCE)
     if job.model.floor.slope is None:
         yield Resolved("floor.slope", f"0 {unit_text('')}".strip() + " (level floor)", "common practice", "")
+    for field, value in defaults_of(job):
+        yield Resolved(field, value, "common practice", "")
     for name in dict.fromkeys(m.stock for m in geometry.members.values()):
         for note in job.tubes[name].assumed:
             yield Resolved(f"stock.{name}", note, job.tubes[name].steel.provenance, job.tubes[name].steel.source)

@@ -222,6 +222,23 @@ class Made:
         return threads.tightening(thread=self.thread, proof=self.grade.proof, cap=cap, cap_words=words)
 
 
+def defaults_of(job: Job) -> Iterator[tuple[str, str]]:
+    """What the job left out of its bolted joints and the kit put in: (field, value). What follows from the
+    tubes stands in the
+    checks."""
+    for key, made in job.model.joints.items():
+        if not isinstance(made, Bolts):
+            continue
+        metric = fasteners.thread(made.size).metric
+        if made.grade is None:
+            yield f"joints.{key}.grade", DEFAULT_GRADE_METRIC if metric else DEFAULT_GRADE
+        if made.hole is None:
+            yield f"joints.{key}.hole", show_length(Quantity(HOLE, "m"), job.system) + " over the bolt"
+        if made.edge is None:
+            edge = code.standard_hole(float(magnitude(made.size, "m")), metric).edge
+            yield f"joints.{key}.edge", show_length(Quantity(edge, "m"), job.system, "up")
+
+
 @dataclass(frozen=True)
 class _Worst:
     """The worst of one question over joints, cases and states."""

@@ -292,3 +292,11 @@ def test_the_least_plate_carries_its_pull_and_not_more():
     for T in (1500.0, 4000.0, 7000.0, 9900.0):
         t_min = prying.prying(T=T, t=0.3 * INCH, **PLATE).t_min[0]
         assert prying.prying(T=T, t=t_min, **PLATE).T_max[0] == pytest.approx(T, rel=1e-9)
+
+
+def test_instantaneous_centre_of_the_manuals_three_bolts():
+    """Design example K.7 takes C/n = 0.823 from Manual table 10-10b: three bolts 3 in apart, the force half
+    of 3 in beside them."""
+    places = np.array([[0.0, -3], [0, 0], [0, 3]]) * INCH
+    C = bolts.instantaneous_centre(places, np.pi / 2, 1.5 * INCH)
+    assert C / 3 == pytest.approx(0.823, rel=0.01)

@@ -10,6 +10,7 @@ import pytest
 from shopcalc.check import ASK, OUTSIDE, OVER, REPORTED, WITHIN, envelope
 from shopcalc.errors import InputError
 from shopcalc.joints import prying
+from shopcalc.table.bolt_checks import defaults_of
 from shopcalc.table.fixing_checks import fixing_checks
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_solve import solve_strength
@@ -166,6 +167,17 @@ def test_defaults_are_printed_as_assumed():
     found = checks(with_(grade=None, across=None, edge=None))
     words = " ".join(found["bolts"].assumed)
     assert "grade 2" in words and "half of it" in words and "the least" in words
+
+
+def test_defaults_of_a_bolted_joint_stand_in_the_list_of_what_was_put_in():
+    found = dict(defaults_of(job_with('bolts = 2, size = "3/8 in", plate = "3/8 in"')))
+    assert found == {
+        "joints.stretcher_to_rail.grade": "grade 2",
+        "joints.stretcher_to_rail.hole": "1/16 in over the bolt",
+        "joints.stretcher_to_rail.edge": "9/16 in",
+    }
+    assert dict(defaults_of(job_with('bolts = 2, size = "10 mm"')))["joints.stretcher_to_rail.grade"] == "4.6"
+    assert dict(defaults_of(job_with())) == {}
 
 
 def test_edges_and_spacing_of_the_code():
