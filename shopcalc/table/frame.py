@@ -74,6 +74,16 @@ class _Build:
 
 
 def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str) -> TableFrame:
+    """The frame in one state; asked again for the same job it is not built again."""
+    key = (state, joints, feet)
+    asked, found = g.kept.get(key, (None, None))
+    if asked is not job:
+        found = _table_frame(job, g, state, joints, feet)
+        g.kept[key] = job, found
+    return found
+
+
+def _table_frame(job: Job, g: Geometry, state: str, joints: str, feet: str) -> TableFrame:
     b = _Build(g, job)
     stations = _stations(g)
     for bar in g.members.values():

@@ -107,24 +107,18 @@ def demand_of(solved: Solved, bar: Member) -> tuple[Demand, tuple[int, ...]]:
 
 def member_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
     """Strength of every family in its worst case: all forces together, and shear."""
-    known: dict[tuple, dict] = {}
     for name, bars in families(g).items():
-        found = {"strength": None, "shear": None}
         for s in solved:
             refused = s.answer.strength_refused
             if refused.any():
                 i = int(np.nonzero(refused)[0][0])
-                yield from (_refused(job, name, state, s, i) for state in found)
-                continue
-            for bar in bars:
-                for state, use in zip(found, _worst(job, s, bar, known), strict=True):
-                    if use is not None and (found[state] is None or _worse(use.ratio, found[state].ratio)):
-                        found[state] = use
+                yield from (_refused(job, name, state, s, i) for state in ("strength", "shear"))
+        stand = [s for s in solved if not s.answer.strength_refused.any()]
         bar = bars[0]
         if cover(bar.tube.product).verdict == OUTSIDE:
             yield _outside(job, name, bar)
             continue
-        for state, use in found.items():
+        for state, use in zip(("strength", "shear"), _worst(job, stand, bars), strict=True):
             if use is not None:
                 yield _use_check(job, name, state, use)
 
@@ -134,28 +128,34 @@ def _worse(ratio: float, than: float) -> bool:
     return not np.isnan(than) and not ratio <= than
 
 
-def _worst(job: Job, s: Solved, bar: Member, known: dict[tuple, dict]) -> tuple[Use | None, Use | None]:
-    """known: strengths of bars that were asked before, by section, length and kind of load."""
-    demand, shape = demand_of(s, bar)
-    steel = bar.tube.steel
-    F_y, E = float(magnitude(steel.Fy, "Pa")), float(magnitude(steel.E, "Pa"))
-    kinds = np.array([c.case.kind for c in s.cases])
+def _worst(job: Job, solved: list[Solved], bars: list[Member]) -> tuple[Use | None, Use | None]:
+    """The worst use of one family, all its bars in all cases and states: together and shear."""
     best: list[Use | None] = [None, None]
-    for kind in dict.fromkeys(kinds):
-        rows = np.repeat(kinds == kind, shape[1])
-        factor = load_factor(kind, job.method)
-        part = Demand(**{k: factor * v[rows] for k, v in vars(demand).items()})
-        key = (id(bar.design), bar.length, F_y, E, kind)
-        if key not in known:
-            known[key] = of_sections.member_strengths(bar.design, F_y, E, Lengths.of(bar.length), kind, job.method)
-        used = of_sections.use_of(bar.design, Demand(**{k: v[None] for k, v in vars(part).items()}), known[key])
-        together, shear = used.together[0], used.shear[0]
-        for i, ratios in enumerate((together, shear)):
-            top = int(ratios.argmax())  # not a number comes first
-            case = [c for c in s.cases if c.case.kind == kind][top // shape[1]]
-            ratio = float(ratios[top])
-            if best[i] is None or _worse(ratio, best[i].ratio):
-                best[i] = Use(bar, f"{case.where}; {s.words}", case.case, ratio, part, top, used.equation_together(0, top))
+    alike: dict[tuple, list[Member]] = {}
+    for bar in bars:
+        alike.setdefault((id(bar.design), bar.length), []).append(bar)
+    for some in alike.values():
+        rows = [(s, bar, *demand_of(s, bar)) for s in solved for bar in some]
+        if not rows:
+            continue
+        steel, design, lengths = some[0].tube.steel, some[0].design, Lengths.of(some[0].length)
+        F_y, E = float(magnitude(steel.Fy, "Pa")), float(magnitude(steel.E, "Pa"))
+        every = {k: np.concatenate([vars(d)[k] for _, _, d, _ in rows]) for k in vars(rows[0][2])}
+        owner = np.repeat(np.arange(len(rows)), [len(d.P) for _, _, d, _ in rows])
+        first = np.concatenate([[0], np.cumsum([len(d.P) for _, _, d, _ in rows])])
+        kinds = np.concatenate([np.repeat([c.case.kind for c in s.cases], shape[1]) for s, _, _, shape in rows])
+        for kind in dict.fromkeys(kinds.tolist()):
+            mine = np.nonzero(kinds == kind)[0]
+            factor = load_factor(kind, job.method)
+            part = Demand(**{k: factor * v[mine] for k, v in every.items()})
+            strengths = of_sections.member_strengths(design, F_y, E, lengths, kind, job.method)
+            used = of_sections.use_of(design, Demand(**{k: v[None] for k, v in vars(part).items()}), strengths)
+            for i, ratios in enumerate((used.together[0], used.shear[0])):
+                top = int(ratios.argmax())  # not a number comes first
+                if best[i] is None or _worse(float(ratios[top]), best[i].ratio):
+                    s, bar, _, shape = rows[owner[mine[top]]]
+                    case = s.cases[(mine[top] - first[owner[mine[top]]]) // shape[1]]
+                    best[i] = Use(bar, f"{case.where}; {s.words}", case.case, float(ratios[top]), part, top, used.equation_together(0, top))
     return best[0], best[1]
 
 

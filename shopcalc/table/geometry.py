@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import difflib
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -77,6 +78,11 @@ class Geometry:
     seats: tuple[Seat, ...]
     top: TopBody
     pieces: tuple[Piece, ...]
+
+    @cached_property
+    def kept(self) -> dict:
+        """What was worked out of this geometry and is asked again: see frame.table_frame."""
+        return {}
 
     @property
     def feet(self) -> tuple[str, ...]:
