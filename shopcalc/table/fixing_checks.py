@@ -91,7 +91,7 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
             ratio=ratio,
             detail=(
                 f"{made.count} x {made.fixing}: the base hangs from the top when people take hold of it;"
-                f" {held.mode}"
+                f" {_pull_words(made, held)}"
             ),
             range=(EQUAL,),
             worked=lambda: (share.worked(P=newtons(base), n=made.count, system=job.system),),
@@ -127,6 +127,12 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
         **common,
     )
     yield from _penetration(job, g, made, common)
+
+
+def _pull_words(made: TopFixing, held: fasteners.Held) -> str:
+    return (
+        held.mode if made.fixing in {i.name for i in stock.inserts()} else "the thread pulls out of the wood"
+    )
 
 
 def _held(job: Job, g: Geometry, made: TopFixing) -> tuple[fasteners.Held, tuple[str, ...]]:
