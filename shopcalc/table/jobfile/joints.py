@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, model_validator
 
 from shopcalc.errors import InputError
 from shopcalc.stock.fasteners import grades, inserts, wood_screws
@@ -13,9 +13,32 @@ from shopcalc.units import tidy
 
 
 class Weld(Table):
+    """A fillet all round the end of a branch.
+
+    ground, throat_left  the weld is dressed: the throat that is left, measured or kept by a gauge
+    flare_sides          a branch as wide as its host: its two sides lie on the round corners, filled flush, a fillet on top
+    process              how it is welded
+    """
+
     weld: Annotated[Literal["fillet all round"], Field(examples=["fillet all round"])]
     leg: Leg
-    filler: Annotated[Literal["E60", "E70"], Field(examples=["E70"])] = "E70"
+    filler: Annotated[Literal["E60", "E70", "E308L", "E309L"], Field(examples=["E70"])] = "E70"
+    process: Annotated[Literal["GMAW", "GTAW", "SMAW", "FCAW-G", "FCAW-S"], Field(examples=["GMAW"])] = "GMAW"
+    ground: Annotated[bool, Field(strict=True, examples=["true"])] = False
+    throat_left: Leg | None = None
+    flare_sides: Annotated[bool, Field(strict=True, examples=["true"])] = False
+
+    @model_validator(mode="after")
+    def _whole(self):
+        if self.ground and self.throat_left is None:
+            raise InputError(field="throat_left", value=None, need="the throat that is left of a ground weld, measured",
+                             example='ground = true, throat_left = "0.07 in"')
+        if self.throat_left is not None and not self.ground:
+            raise InputError(field="throat_left", value=self.throat_left, need="ground = true beside it", example="ground = true")
+        if self.flare_sides and self.process == "GTAW":
+            raise InputError(field="process", value="GTAW", example='process = "GMAW"',
+                             need="a process of table J2.2 for flare welds: GMAW, FCAW-G, FCAW-S or SMAW")
+        return self
 
 
 def _grade(text) -> str:
