@@ -59,33 +59,21 @@ def face_checks(
     # designs: joints first, then rows
     P, M_ip, M_op, U = np.concatenate(parts, axis=1)
     many = {n: np.repeat([z[n] for z in sizes], len(rows)) for n in sizes[0]}
-    all_kinds = np.tile(kinds, len(joints))
-    worst = None
-    for k in dict.fromkeys(kinds):
-        pick = np.nonzero(all_kinds == k)[0]
-        found = hj.face_strength(
-            **{n: v[pick] for n, v in many.items()},
-            P=P[pick],
-            M_ip=M_ip[pick],
-            M_op=M_op[pick],
-            U=U[pick],
-            pressed=True,
-            kind=k,
-            method=job.method,
-        )
-        rank = np.where(found.in_range, found.ratio, np.inf)
-        i = int(rank.argmax())
-        if worst is None or rank[i] > worst.rank:
-            at = int(pick[i])
-            worst = _Worst(
-                float(rank[i]),
-                joints[at // len(rows)],
-                *rows[at % len(rows)],
-                found,
-                i,
-                sizes[at // len(rows)],
-                (P[at], M_ip[at], M_op[at], U[at]),
-            )
+    found = hj.face_strength(
+        **many,
+        P=P,
+        M_ip=M_ip,
+        M_op=M_op,
+        U=U,
+        pressed=True,
+        kind=np.tile(kinds, len(joints)),
+        method=job.method,
+    )
+    rank = np.where(found.in_range, found.ratio, np.inf)
+    i = int(rank.argmax())
+    j, row = divmod(i, len(rows))
+    forces = (float(P[i]), float(M_ip[i]), float(M_op[i]), float(U[i]))
+    worst = _Worst(float(rank[i]), joints[j], *rows[row], found, i, sizes[j], forces)
     yield _answer(job, f"joint.{kind}", kind[0].upper() + kind[1:], g, worst)
 
 

@@ -38,8 +38,10 @@ from shopcalc.formula import Within, Worked, formula, sin, sqrt
 from shopcalc.units import Angle, Declared, Force, Length, Moment, Quantity, Ratio, SectionModulus, Stress
 
 CAUTIONS = (
-    "Strength is not stiffness: a branch narrower than its tube turns on the soft face long before it fails "
-    "(AISC 360-22 chapter K, user note).",
+    (
+        "Strength is not stiffness: a branch narrower than its tube turns on the soft face long before it"
+        " fails (AISC 360-22 chapter K, user note)."
+    ),
     "The forces act one beside the other and their shares are added; that is cautious.",
 )
 
@@ -927,6 +929,17 @@ def axial_si(
     )
 
 
+def _allowed(strength: Strength, kind, method: str) -> np.ndarray:
+    """`allowable`, the kind of load one word or one for each design."""
+    if isinstance(kind, str):
+        return allowable(strength, kind, method)
+    found = np.empty(strength.nominal.shape)
+    for one in dict.fromkeys(kind):
+        mine = np.asarray(kind) == one
+        found[mine] = allowable(strength, one, method)[mine]
+    return found
+
+
 def face_strength(
     *,
     F_y,
@@ -970,7 +983,8 @@ def face_strength(
     the tube
     is stressed along its length at the joint; pressed: whether that presses this face. cross: an equal
     branch on the
-    other side. A leaning branch counts in bending as a square one with the same sizes (kit's own rule,
+    other side. kind: of load, one or one for each design. A leaning branch counts in bending as a square one
+    with the same sizes (kit's own rule,
     cautious).
     """
     names = {
@@ -1025,7 +1039,7 @@ def face_strength(
     broken = np.stack([~np.asarray(limit.mask(a)) for limit in TESTED])
     limits, states = [], []
     for group in (axial, in_plane, out_of_plane):
-        each = np.stack([allowable(s, kind, method) for s in group])
+        each = np.stack([_allowed(s, kind, method) for s in group])
         if group is axial:  # all but the branch itself are across the face
             each[:-1] /= np.sin(a["theta"])
         outside = np.isnan(each).any(axis=0)
