@@ -202,11 +202,11 @@ def chord_use(solved: Sequence[Solved], g: Geometry, j: Joint, method: str) -> l
     ]
     found = []
     for s in solved:
-        worst = np.zeros(len(s.cases))
-        for name, at in beside:
-            f = s.answer.end_forces[:, s.answer.frame.member_number[name], at : at + 6]
-            worst = np.maximum(worst, np.abs(f[:, [0, 4, 5]]) @ per / s.factor)
-        found.append(worst)
+        numbers = [s.answer.frame.member_number[name] for name, _ in beside]
+        f = np.stack(
+            [s.answer.end_forces[:, m, at : at + 6] for m, (_, at) in zip(numbers, beside, strict=True)]
+        )
+        found.append((np.abs(f[..., [0, 4, 5]]) @ per).max(axis=0) / s.factor)
     return found
 
 

@@ -929,14 +929,13 @@ def axial_si(
     )
 
 
-def _allowed(strength: Strength, kind, method: str) -> np.ndarray:
-    """`allowable`, the kind of load one word or one for each design."""
-    if isinstance(kind, str):
-        return allowable(strength, kind, method)
+def _allowed(strength: Strength, kinds: list[tuple[str, np.ndarray | None]], method: str) -> np.ndarray:
+    """`allowable` for each kind of load where it acts; None: everywhere."""
+    if kinds[0][1] is None:
+        return allowable(strength, kinds[0][0], method)
     found = np.empty(strength.nominal.shape)
-    for one in dict.fromkeys(kind):
-        mine = np.asarray(kind) == one
-        found[mine] = allowable(strength, one, method)[mine]
+    for kind, where in kinds:
+        found[where] = allowable(strength, kind, method)[where]
     return found
 
 
@@ -1037,9 +1036,10 @@ def face_strength(
         **tube, **branch, Z_ip=a["Z_ip"], Z_op=a["Z_op"], Q_f=Q_f, cross=a["cross"]
     )
     broken = np.stack([~np.asarray(limit.mask(a)) for limit in TESTED])
+    kinds = [(kind, None)] if isinstance(kind, str) else [(k, np.asarray(kind) == k) for k in np.unique(kind)]
     limits, states = [], []
     for group in (axial, in_plane, out_of_plane):
-        each = np.stack([_allowed(s, kind, method) for s in group])
+        each = np.stack([_allowed(s, kinds, method) for s in group])
         if group is axial:  # all but the branch itself are across the face
             each[:-1] /= np.sin(a["theta"])
         outside = np.isnan(each).any(axis=0)
