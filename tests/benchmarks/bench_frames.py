@@ -125,7 +125,8 @@ def main() -> None:
     ours = {
         "linear, guarded": ("linear", lambda: solve(f, s, order="first", critical="guard"), first, 50),
         "linear, critical factor": ("linear", lambda: solve(f, s, order="first"), None, None),
-        "second order, critical factor": ("second order", lambda: solve(f, s), second, 25),
+        "second order, guarded": ("second order", lambda: solve(f, s, critical="guard"), second, 25),
+        "second order, critical factor": ("second order", lambda: solve(f, s), None, None),
     }
     loop, theirs = {}, {}
     for word, run in library.items():

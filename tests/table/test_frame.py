@@ -11,7 +11,7 @@ from shopcalc.mechanics.statics import GRAVITY
 from shopcalc.table.frame import table_frame, with_cases
 from shopcalc.table.frame_cases import FrameCase, Loader, frame_cases
 from shopcalc.table.frame_checks import held_at
-from shopcalc.table.frame_solve import _with_feet_that_lift, quick_solve
+from shopcalc.table.frame_solve import Solved, _with_feet_that_lift, quick_solve
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.joint_checks import forces_on, lean_of, thinner_throat
@@ -168,8 +168,6 @@ def test_end_forces_reach_the_weld_the_right_way_round():
     t = table_frame(job, g, state="dead weight", joints="rigid", feet="gripping")
     front = next(j for j in g.joints if j.branch == "stretcher.front" and j.end == 0)
     frame, sizes = with_cases(t, [one(g, np.zeros((len(g.seats), 3)), stretchers={n: 1000.0 if n == "stretcher.front" else 0.0 for n in t.middles})], g)
-    from shopcalc.table.frame_solve import Solved
-
     s = Solved(t, (one(g, np.zeros((len(g.seats), 3))),), quick_solve(frame, sizes, "first", 1.0), 1.0)
     f = forces_on(s, front, g)
     assert abs(f.shear_along[0]) == pytest.approx(500.0, rel=1e-6)
@@ -178,6 +176,37 @@ def test_end_forces_reach_the_weld_the_right_way_round():
     L = g.members["stretcher.front"].length
     assert 0 < abs(f.over_along[0]) < 1000.0 * L / 8
     assert abs(f.over_across[0]) < 0.05 * abs(f.over_along[0])
+
+
+def test_forces_on_a_weld_by_global_vectors_in_all_four_orientations():
+    """By another route: the end force turned to global axes and measured along the host, across it and along the branch,
+    without asking which way the section stands. Seen: height across the face or along it, either end of the branch."""
+    seen = set()
+    for name in ("four legs H", "trestles", "two stretchers", "C-frames", "pedestal"):
+        job, g = table(name)
+        t = table_frame(job, g, state="clamped", joints="rigid", feet="gripping")
+        load = np.array([[300.0 + 70 * i, -120.0 + 35 * i, -900.0 - 50 * i] for i in range(len(g.seats))])
+        case = one(g, load)
+        frame, sizes = with_cases(t, [case], g)
+        answer = quick_solve(frame, sizes, "first", 1.0)
+        solved = Solved(t, (case,), answer, 1.0)
+        for j in (j for j in g.joints if j.end >= 0):
+            branch, host = g.members[j.branch], g.members[j.host]
+            m = frame.member_number[t.runs[j.branch][-1 if j.end else 0][0]]
+            f = answer.end_forces[0, m, 6:] if j.end else answer.end_forces[0, m, :6]
+            R = answer.system.R[0, m]
+            F, M = f[:3] @ R, f[3:] @ R  # on the end of the branch, by its host
+            along = host.direction
+            across = np.cross(along, branch.direction)
+            away = -branch.direction if j.end else branch.direction  # from the host into the branch
+            got = forces_on(solved, j, g)
+            tight = 1e-9 * (np.linalg.norm(F) + np.linalg.norm(M))
+            assert got.pull[0] == pytest.approx(-F @ away, abs=tight)
+            for force, by_vector in ((got.shear_along, F @ along), (got.shear_across, F @ across), (got.over_along, M @ across),
+                                     (got.over_across, M @ along), (got.twist, M @ branch.direction)):
+                assert abs(force[0]) == pytest.approx(abs(by_vector), abs=tight), (name, j.name)
+            seen.add((abs(float(branch.up @ across)) > 0.7, j.end))
+    assert len(seen) == 4
 
 
 def test_sag_looks_from_the_post_to_an_end_that_stands_out():
