@@ -52,6 +52,7 @@ STEEL_AND_TWIST = ("channel, angle and flat bar hardly resist twist: a twisted t
                    "at both ends fixed to a stiff frame")
 KEEPS_MOVING = ("the panel is measured at one moisture: a cup comes back with the next season if its faces dry unequally, whatever "
                 "holds it; seal both faces, let it settle, measure again")
+ON_EDGE = "a flat bar on edge in a groove is held by clips or pins that slide across the grain, never glued in"
 STRESS_STAYS = "pulling flat takes little force, but the stress stays in the wood until it relaxes: released early it springs back"
 
 
@@ -369,7 +370,7 @@ class Springback:
     """What comes back with each piece of steel, arrays over pieces, SI.
 
     gamma, returns (m), strength_left (of the wood across the groove), steel_stress (Pa)
-    fits    the groove is no deeper than half the thickness, and its bars no wider than a quarter of the strip
+    fits    the groove is no deeper than half the thickness, its bars no wider than a quarter of the strip; under the top no bar on edge
     flat    within the wanted bow;  sound: the steel stays under its allowable bending
     """
 
@@ -396,6 +397,8 @@ class Springback:
 
     def why_not(self, i: int) -> str:
         """Why a piece does not do, in words; "" where it does."""
+        if not self.fits[i] and self.panel.under and self.steel.pieces[i].kind == "flat bar":
+            return "a bar on edge has no flange to screw through, and leans over"
         if not self.fits[i]:
             return "does not fit: the groove would leave less than half the thickness, or take too much of the strip"
         if not self.flat[i]:
@@ -419,6 +422,8 @@ def springback(panel: Panel, pieces, *, wanted: pint.Quantity | None = None) -> 
     EI = stiffness_with_slip.si(EI_s=EI_s, EI_w=EI_w, EA_s=EA_s, EA_w=E_w * strip * t, gamma=gamma, z=z)
     returns = bow_that_returns.si(c=float(magnitude(panel.bow, "m")), EI_w=EI_w, EI_ef=EI)
     fits = (groove <= DEEPEST_GROOVE * t + 1e-9) & (steel.width <= strip / 4)
+    if panel.under:
+        fits &= np.array([p.kind != "flat bar" for p in steel.pieces])
     # curvature that comes back bends the steel about its own axis; its share of axial force is left out where nothing ties
     stress = E_s * steel.farthest / float(magnitude(panel.radius, "m")) * EI_w / EI
     stress += gamma * EA_s * np.abs(z) / float(magnitude(panel.radius, "m")) * EI_w / EI / steel.A

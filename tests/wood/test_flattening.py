@@ -202,6 +202,11 @@ def test_steel_under_the_top_cuts_nothing_and_may_be_deeper():
     assert tied[1] < tied[0]
 
 
+def test_a_bar_on_edge_is_not_hung_under_a_top():
+    found = fl.springback(cup(under=True), [read_stock("flat bar 2 in x 1/4 in, A36")])
+    assert not found.fits[0] and "flange" in found.why_not(0)
+
+
 def test_deep_grooves_do_not_fit():
     thin = fl.springback(cup(thickness=Q(0.75, "inch")), [read_stock("channel 1-1/2 x 1/2 x 1/8, A36")])
     assert not thin.fits[0] and "half the thickness" in thin.why_not(0)
