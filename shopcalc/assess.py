@@ -31,6 +31,7 @@ from shopcalc.table.joint_checks import weld_checks
 from shopcalc.table.loadpath import loaded_stretchers
 from shopcalc.table.loads import LoadCase, load_cases
 from shopcalc.table.stability import body_of
+from shopcalc.table.top_checks import top_checks
 from shopcalc.table.wood_checks import seasons, wood_checks
 from shopcalc.units import number, show_length, unit_text
 from shopcalc.wood.movement import SEASONS_SOURCE
@@ -38,8 +39,7 @@ from shopcalc.wood.movement import SEASONS_SOURCE
 # What the shop asks (the whole job) and the kit does not answer yet: in every output.
 NOT_CHECKED = (
     ("At what load does a foot lift, everywhere on the top?", "feet that lift are named in the load cases only; no map yet"),
-    ("Does it rock on an uneven floor?", "a foot in the air is a load case; levellers, their studs and their travel are not worked out"),
-    ("Does the top sag, droop at the overhang or split?", "needs the plate; the overhang limit of the job is not used yet"),
+    ("Does it rock on an uneven floor?", "worked out under the table's own weight and with a foot in the air; the studs of levellers are not checked"),
     ("Does a loose top slide or tip off its base?", "the top is taken as fixed to what carries it: a slab that only lies there is two bodies"),
     ("How do I pull a bowed or cupped top flat?", "the job holds no measured bow: notebook 07 answers for one that is typed in"),
     ("Do corners and ground-flush welds hold?", "fillet throat, wall shear, least leg and the face of the tube are checked; corners, crossings, bars "
@@ -127,6 +127,7 @@ def assess(job: Job | str | Path) -> Assessment:
     found += wall_checks(job, geometry)
     found += mass_checks(job, geometry)
     found += wood_checks(job, geometry)
+    found += top_checks(job, geometry, cases)
     return Assessment(job, geometry, cases, tuple(envelope(found)), tuple(_resolved(job, cases, geometry)), NOT_CHECKED,
                       CAUTIONS, data_hash())
 

@@ -21,6 +21,7 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.mechanics.contact import complementary
+from shopcalc.mechanics.frames.dense import one_thread
 
 CELLS = (18, 10)
 EDGES = ("free", "simple", "clamped")
@@ -366,13 +367,15 @@ class Plate:
 
         band = self._band.copy()
         band[0, self._anchors] += np.median(band[0])
-        return cholesky_banded(band, lower=True, check_finite=False)
+        with one_thread():  # a narrow band loses time on more
+            return cholesky_banded(band, lower=True, check_finite=False)
 
     def solve(self, loads: np.ndarray) -> np.ndarray:
         """(m, N) answers of the anchored plate to loads (m, N)."""
         from scipy.linalg import cho_solve_banded
 
-        return cho_solve_banded((self._factor, True), np.atleast_2d(loads).T, check_finite=False).T
+        with one_thread():
+            return cho_solve_banded((self._factor, True), np.atleast_2d(loads).T, check_finite=False).T
 
     def times(self, w: np.ndarray) -> np.ndarray:
         """(m, N) loads that bend the plate to w (m, N): stiffness times deflection."""
@@ -471,7 +474,12 @@ class Plate:
     def moments(self, w: np.ndarray, x, y) -> np.ndarray:
         """(m, p, 3) Mx, My, Mxy (N m/m) at places, of deflections w (m, N)."""
         x, y = np.broadcast_arrays(np.atleast_1d(np.asarray(x, float)), np.atleast_1d(np.asarray(y, float)))
-        bent = np.stack([w @ self.rows(x, y, 2, 0).T, w @ self.rows(x, y, 0, 2).T, 2 * w @ self.rows(x, y, 1, 1).T], axis=-1)
+        i, sx = _cell(self.along.lines, x, "x")
+        j, sy = _cell(self.across.lines, y, "y")
+        numbers = self._numbers[i, j]
+        near = np.where(numbers >= 0, w[:, numbers], 0.0)
+        bent = np.stack([times * np.einsum("mpn,pn->mp", near, _outer(_cubics(sx, self.along.h[i], a), _cubics(sy, self.across.h[j], b)))
+                         for a, b, times in ((2, 0, 1), (0, 2, 1), (1, 1, 2))], axis=-1)
         return -self.thickness_at(x, y)[:, None] ** 3 * (bent @ self.rigidity.matrix)
 
     def thickness_at(self, x, y) -> np.ndarray:

@@ -1,0 +1,286 @@
+"""The top as a plate on its seats: top and base both bend and exchange seat forces, nothing else.
+
+Three states: "dead weight" (the top only lies there: seats push, and it may lift off), "sliding" (fixings hold it down but let it
+move in plan: seats push and pull), "clamped" (it also turns with the bars under it). The stiffness in plan that a top held tight
+would lend the base, and the base the top, is not counted.
+
+What a plate of this plan on these seats does is worked out once for a thickness of one metre and kept; another thickness, load or
+tube only scales it and solves the seats again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from shopcalc.errors import InputError
+from shopcalc.mechanics.frames import NodeLoad, solve
+from shopcalc.mechanics.frames.dense import one_thread
+from shopcalc.mechanics.plates import Plate, Seated, cells_of, grid, orthotropic, oval
+from shopcalc.mechanics.statics import GRAVITY, inside_by, outline
+from shopcalc.stock.woods import Elastic
+from shopcalc.table.frame import STATES, table_frame
+from shopcalc.table.frame_cases import places_round
+from shopcalc.table.frame_solve import feet_of
+from shopcalc.table.geometry import Geometry
+from shopcalc.table.job import Job
+from shopcalc.table.loads import LoadCase
+from shopcalc.units import magnitude
+
+DISC = 6 * 0.0254  # metres: radius of the published 12 in disc a person stands for
+
+
+@dataclass(frozen=True)
+class Plan:
+    """All that the kept part depends on: SI floats."""
+
+    shape: str
+    length: float
+    width: float
+    E_L: float
+    E_T: float
+    G: float
+    mu_LT: float
+    seats: tuple[tuple[float, float], ...]
+    pockets: tuple[tuple[float, float, float, float, float], ...]  # x0, x1, y0, y1, part of the thickness left
+    inset: float
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A plate one metre thick on its seats, with unit loads solved.
+
+    names    of the unit loads: "own" (even over all), patterns of a spread load, persons at their places
+    loads, solved (u, N);  push, turn: the seats by their movement, and by movement and slopes
+    nodes (p, 2) and at (p,): lines of the grid that lie on the top and their unknowns
+    beyond, near (p,): how far outside the outline of the seats, and from the nearest seat
+    """
+
+    plate: Plate
+    names: tuple[str, ...]
+    places: tuple[tuple[float, float] | None, ...]
+    loads: np.ndarray
+    solved: np.ndarray
+    push: Seated
+    turn: Seated
+    nodes: np.ndarray
+    at: np.ndarray
+    beyond: np.ndarray
+    near: np.ndarray
+
+
+def elastic_of(job: Job, g: Geometry) -> Elastic:
+    return g.top.wood.elastic(job.model.top.cut or "flat")
+
+
+def plan_of(job: Job, g: Geometry, person: LoadCase) -> Plan:
+    e, t = elastic_of(job, g), g.top
+    si = [float(magnitude(v, "Pa")) for v in (e.E_L, e.E_T, e.G)]
+    pockets = []
+    for p in job.model.top.pockets.values():
+        x, y, a, b, depth = (float(magnitude(v, "m")) for v in (*p.at, p.length, p.width, p.depth))
+        pockets.append((x - a / 2, x + a / 2, y - b / 2, y + b / 2, max(1 - depth / t.thickness, 0.0)))
+    seats = tuple((round(s.place[0], 9), round(s.place[1], 9)) for s in g.seats if t.covers(s.place[0], s.place[1]))
+    inset = float(magnitude(person.inset_close or person.inset, "m"))
+    return Plan(t.shape, t.length, t.width, *si, e.mu_LT, seats, tuple(pockets), inset)
+
+
+@lru_cache(maxsize=64)
+def kept(plan: Plan) -> Kept:
+    """Raises InputError where the seats lie in one line or off the top."""
+    seats = np.array(plan.seats).reshape(-1, 2)
+    if len(seats) < 3 or np.linalg.svd(seats - seats.mean(axis=0), compute_uv=False)[1] < 1e-3:
+        raise InputError(field="base", value=f"{len(seats)} seats under the top", need="seats that do not lie in one line")
+    reach = float(np.abs(seats[:, 0]).max())
+    lines = {"x": [-reach, 0.0, reach, *(v for p in plan.pockets for v in p[:2])], "y": [0.0, *(v for p in plan.pockets for v in p[2:4])]}
+    cells = cells_of(plan.length, plan.width)
+    around = oval(plan.length, plan.width) if plan.shape == "round" else None
+    g = grid(plan.length, plan.width, **lines, cells=cells)
+    x, y = (np.array(v)[:-1] + np.diff(v) / 2 for v in (g.x, g.y))
+    X, Y = np.meshgrid(x, y, indexing="ij")
+    h = np.ones(g.shape)
+    for x0, x1, y0, y1, left in plan.pockets:
+        inside = (X > x0) & (X < x1) & (Y > y0) & (Y < y1)
+        h[inside] = np.minimum(h[inside], left)
+    plate = Plate(g, orthotropic(E_L=plan.E_L, E_T=plan.E_T, G=plan.G, mu_LT=plan.mu_LT), h, outline=around)
+    names, loads, places = ["own"], [plate.spread(1.0)], [None]
+    for name, mask in _patterns(X, Y, reach, plan.length).items():
+        names.append(f"on {name}")
+        places.append(None)
+        loads.append(plate.spread(mask.astype(float)))
+    for name, place in _persons(plan):
+        names.append(name)
+        places.append((float(place[0]), float(place[1])))
+        loads.append(plate.patch(*place, radius=min(DISC, plan.inset))[None])
+    loads = np.concatenate(loads)
+    rows = [plate.rows(*seats.T, a, b) for a, b in ((0, 0), (1, 0), (0, 1))]
+    NX, NY = np.meshgrid(plate.along.lines, plate.across.lines, indexing="ij")
+    there = plate.covers(NX, NY)
+    numbers = (plate.along.value[:, None] * plate.across.count + plate.across.value)[there]
+    nodes = np.stack([NX[there], NY[there]], axis=1)
+    beyond, near = _where(seats, nodes)
+    return Kept(plate, tuple(names), tuple(places), loads, plate.solve(loads), Seated(plate, rows[0]), Seated(plate, np.concatenate(rows)),
+                nodes, numbers, beyond, near)
+
+
+def _patterns(X: np.ndarray, Y: np.ndarray, reach: float, length: float) -> dict[str, np.ndarray]:
+    """Parts of the top on which a spread load may lie alone."""
+    found = {"the whole top": np.ones(X.shape, bool), "the left half": X < 0, "the right half": X > 0, "the front half": Y < 0,
+             "the back half": Y > 0}
+    if reach < length / 2 - 1e-6:
+        found |= {"both overhangs": np.abs(X) > reach, "all between the ends of the base": np.abs(X) < reach,
+                  "the left overhang": X < -reach, "the right overhang": X > reach}
+    return found
+
+
+def _persons(plan: Plan):
+    class Shape:
+        """What places_round looks at."""
+
+        top = plan
+
+    return places_round(Shape, plan.inset)
+
+
+def _where(seats: np.ndarray, places: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """How far places lie outside the outline of the seats (0 within), and from the nearest seat."""
+    shape = outline(seats)
+    beyond = np.maximum(-inside_by(shape, places).min(axis=1), 0.0)
+    near = np.linalg.norm(places[:, None] - seats, axis=2).min(axis=1)
+    return np.where(beyond < 1e-9, 0.0, beyond), near
+
+
+def overhanging(beyond, near) -> np.ndarray:
+    """Places past the seats that no further seat backs: an edge between two supports belongs to their span."""
+    return (np.asarray(beyond) > 1e-6) & (np.asarray(near) <= 3 * np.asarray(beyond))
+
+
+# --- base ----------------------------------------------------------------------------------------
+
+
+def base_flexibility(job: Job, g: Geometry) -> np.ndarray | None:
+    """(3 k, 3 k) of the seats under the top: movements down, slopes along x and y, by forces down and moments along them; joints
+    rigid, feet on a hard floor. None where the frame does not stand."""
+    table = table_frame(job, g, state="dead weight", joints="rigid", feet=feet_of(job, "gripping"))
+    nodes = [n for n, s in zip(table.seat_nodes, g.seats, strict=True) if g.top.covers(s.place[0], s.place[1])]
+    names = list(dict.fromkeys(nodes))
+    # A movement down is -z; w rises along x where a node turns by +ry, along y where it turns by -rx.
+    ways = (("z", -1.0), ("ry", 1.0), ("rx", -1.0))
+    frame = replace(table.frame, loads=tuple(NodeLoad(n, way) for way, _ in ways for n in names))
+    count = len(frame.loads)
+    rows = np.diag([sign for _, sign in ways for _ in names])
+    none = np.full_like(rows, np.nan)
+    sizes = replace(table.sizes[np.zeros(count, int)], load=rows, load_to=none, at=np.zeros_like(rows), to=none)
+    with one_thread():
+        answer = solve(frame, sizes, order="first", critical="guard")
+    if answer.refused.any():
+        return None
+    number = [frame.node_number[n] for n in names]
+    index = {"z": 2, "ry": 4, "rx": 3}
+    B = np.concatenate([sign * answer.displacements[:, number, index[way]] for way, sign in ways], axis=1)
+    pick = np.array([names.index(n) for n in nodes])
+    pick = np.concatenate([pick + i * len(names) for i in range(3)])
+    return ((B + B.T) / 2)[np.ix_(pick, pick)]
+
+
+# --- what it does --------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Answered:
+    """A top in one state under several loads, SI, one row each.
+
+    sag     (m, p) at the nodes of the grid, down from the plane that the seats of the base settle to
+    moved   (m, p) the same, as it moves in space
+    forces  (m, k) of seats, up;  gaps (m, k) how far it lifts off them
+    stands  (m,) False where it tips off: then nan;  w (m, N) unknowns of the plate
+    """
+
+    state: str
+    sag: np.ndarray
+    moved: np.ndarray
+    forces: np.ndarray
+    gaps: np.ndarray
+    stands: np.ndarray
+    w: np.ndarray
+
+
+@dataclass(frozen=True)
+class Top:
+    """The plate of a job with its base."""
+
+    job: Job
+    g: Geometry
+    person: LoadCase
+    kept: Kept
+    base: np.ndarray | None
+
+    @classmethod
+    def of(cls, job: Job, g: Geometry, person: LoadCase, base: np.ndarray | None | str = "frame") -> Top:
+        """base: its flexibility at the seats, "frame": from the frame of the job, None: stiff."""
+        return cls(job, g, person, kept(plan_of(job, g, person)), base_flexibility(job, g) if isinstance(base, str) else base)
+
+    @property
+    def own(self) -> float:
+        """Own weight over the area (Pa): of the wood, or of the top as weighed."""
+        return self.g.top.mass * GRAVITY / self.g.top.area
+
+    @property
+    def scale(self) -> float:
+        return self.g.top.thickness**3
+
+    def mix(self, *loads: dict[str, float]) -> np.ndarray:
+        """(m, u) sizes of the unit loads: {"own": Pa, "on the whole top": Pa} or by number {3: N}."""
+        found = np.zeros((len(loads), len(self.kept.names)))
+        for row, load in zip(found, loads, strict=True):
+            for name, size in load.items():
+                row[name if isinstance(name, int) else self.kept.names.index(name)] += size
+        return found
+
+    def answer(self, state: str, mix: np.ndarray) -> Answered:
+        if state not in STATES:
+            raise InputError(field="state", value=state, need="one of " + ", ".join(STATES), example="sliding")
+        k, base = self.kept, self.base
+        seats = len(k.push.seats)
+        clamped = state == "clamped"
+        if not clamped and base is not None:
+            base = base[:seats, :seats]
+        over = k.turn if clamped else k.push
+        with one_thread():
+            rest = over.rest(mix @ k.loads, base, one_sided=state == "dead weight", solved=mix @ k.solved, scale=self.scale)
+            moved = rest.w[:, k.at]
+            down = np.zeros((len(mix), seats)) if base is None else (rest.forces @ base)[:, :seats]
+            place = np.column_stack([np.ones(seats), np.array(self.kept_seats)])
+            plane = (down @ np.linalg.pinv(place).T) @ np.column_stack([np.ones(len(k.nodes)), k.nodes]).T
+        return Answered(state, moved - plane, moved, rest.forces[:, :seats], rest.gaps[:, :seats], rest.stands, rest.w)
+
+    @property
+    def kept_seats(self) -> list[tuple[float, float]]:
+        return [(s.place[0], s.place[1]) for s in self.g.seats if self.g.top.covers(s.place[0], s.place[1])]
+
+    def stresses(self, found: Answered, rows: Sequence[int] | slice = slice(None)) -> np.ndarray:
+        """(m, c, 2) stress underneath along and across the grain (Pa) at the points of `Plate.readings`."""
+        plate = self.kept.plate
+        x, y = plate.readings
+        h = plate.thickness_at(x, y) * self.g.top.thickness
+        return 6 * plate.moments(found.w[rows], x, y)[..., :2] * self.scale / h[:, None] ** 2
+
+    @property
+    def spanning(self) -> np.ndarray:
+        """(p,) nodes that count for sag: all that do not overhang."""
+        return ~overhanging(self.kept.beyond, self.kept.near)
+
+    @property
+    def span(self) -> float:
+        """Twice the way from the emptiest place between the supports to its nearest seat: what a part of the span is counted from."""
+        return 2 * float(self.kept.near[self.spanning].max())
+
+    @property
+    def people(self) -> Sequence[tuple[int, bool]]:
+        """Numbers of the unit loads of a person, and whether the place overhangs."""
+        where = [(i, p) for i, p in enumerate(self.kept.places) if p is not None]
+        beyond, near = _where(np.array(self.kept_seats), np.array([p for _, p in where]))
+        return [(i, bool(o)) for (i, _), o in zip(where, overhanging(beyond, near), strict=True)]

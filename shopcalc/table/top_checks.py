@@ -1,0 +1,320 @@
+"""What the top does under what lies on it and who sits on it: sag, overhang, long-term sag, stress, seats. Reported with the
+three states of the top side by side; the worst of them is the answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from shopcalc.check import ASK, OUTSIDE, REPORTED, Check, compare
+from shopcalc.errors import InputError
+from shopcalc.mechanics.strips import strip_sag
+from shopcalc.table.checks import DEFAULT_OVERHANG, DEFAULT_SAG, case_words, in_units
+from shopcalc.table.frame import STATES
+from shopcalc.table.geometry import Geometry
+from shopcalc.table.job import Job
+from shopcalc.table.loads import LoadCase
+from shopcalc.table.top import Answered, Top, elastic_of
+from shopcalc.units import Quantity, magnitude, show, show_length, show_sag
+
+PLATE = "top as a thin plate on its seats, base and top both bending, base with rigid joints on a hard floor, seats made level"
+MEAN = "mean stiffness of clear wood, in which the shear of the bending test is counted already: none is added"
+CREEP = ("creep by the Wood Handbook (sag about doubles in years); NDS would say 1.5 times, EN 1995-1-1 1.6 times, single pieces 2 to 4 times; "
+         "half of it stays when the load goes; damp seasons and warmth (a radiator, a sunny window) raise it, green wood creeps 4 to 6 times")
+PANEL_CREEP = "creep of sheet goods by EN 1995-1-1, service class 1 (k_def {k:g}), far more than solid wood; ask the maker of the panel"
+EYE = "the eye sees about 1/32 in per foot (L/384); L/144 under 40 or 50 psf is a least for shelves, without creep"
+NO_ALLOWABLE = ("mean strength of small clear pieces is no allowable: knots, slope of grain, long loads and scatter come off; the guide is the "
+                "value nineteen pieces in twenty exceed, over 2.3")
+THIN = "sag over half the thickness: beyond small deflections; the plate also stretches and the number comes out high"
+GREEN = 0.19  # wetter wood is not seasoned
+# Coefficients of variation of clear wood (Wood Handbook table 5-6): bending strength, tension across. 2.3: ASTM D245, bending.
+ALONG_COV, ACROSS_COV, REDUCED = 0.16, 0.25, 2.3
+SOURCE = "plate-theory, top on its seats"
+STATE_WORDS = {"dead weight": "only lying there", "sliding": "on sliding fixings", "clamped": "clamped to the base"}
+
+
+@dataclass(frozen=True)
+class Row:
+    """One load on the top: the case and place it stands for, and its unit loads."""
+
+    case: LoadCase | None
+    where: str
+    load: dict
+    what: str  # "own", "sag", "over", "long", "use"
+    person: int = -1
+
+
+def _words(job: Job, row: Row) -> str:
+    return "own weight" if row.case is None else case_words(job, row.case, row.where)
+
+
+def rows_of(top: Top, cases: dict[str, LoadCase]) -> list[Row]:
+    """Everything the top is asked."""
+    names, own = top.kept.names, {"own": top.own}
+
+    def size(case, unit):
+        return float(magnitude(case.value, unit))
+
+    patterns = [n for n in names if n.startswith("on ")]
+    every, severe, long = cases["everyday-spread"], cases["severe-spread"], cases["sustained"]
+    found = [Row(None, "", own, "own"), Row(long, "", {"own": top.own + size(long, "Pa")}, "long")]
+    for name in patterns:
+        found.append(Row(every, name, {**own, name: size(every, "Pa")}, "sag"))
+        found.append(Row(severe, name, {**own, name: size(severe, "Pa")}, "use"))
+    for i, overhangs in top.people:
+        sag, strength = cases["person-sag"], cases["person-strength"]
+        found.append(Row(sag, names[i], {**own, i: size(sag, "N")}, "over" if overhangs else "sag", i))
+        found.append(Row(strength, names[i], {**own, i: size(strength, "N")}, "use", i))
+    return found
+
+
+def top_checks(job: Job, g: Geometry, cases: dict[str, LoadCase], base: np.ndarray | None | str = "frame") -> Iterator[Check]:
+    """Every check of the top as a plate."""
+    try:
+        top = Top.of(job, g, cases["person-sag"], base)
+    except InputError as error:
+        yield Check(id="top/sag", name="Top: sag", about="top", kind="sag", verdict=ASK, clause="plate on its seats", source=SOURCE,
+                    provenance="memory", detail=str(error))
+        return
+    rows = rows_of(top, cases)
+    mix = top.mix(*(r.load for r in rows))
+    states = {s: top.answer(s, mix) for s in STATES}
+    yield from Report(job, g, top, rows, states).checks()
+
+
+@dataclass(frozen=True)
+class Report:
+    job: Job
+    g: Geometry
+    top: Top
+    rows: list[Row]
+    states: dict[str, Answered]
+
+    def checks(self) -> Iterator[Check]:
+        fraction = self.job.model.limits.sag or DEFAULT_SAG
+        limit = self.top.span * fraction
+        whose = "the job's choice" if self.job.model.limits.sag else "named default, common practice"
+        clause = f"L/{1 / fraction:.0f} of {self._size(self.top.span)}, {whose}; no code sets one"
+        assumed = () if self.job.model.limits.sag else (f"sag limit L/{1 / fraction:.0f}",)
+        eye = (EYE,) if fraction > 1 / 384 else ()
+        creep = 1 + self.g.top.wood.creep()
+        yield self._sag("top/sag", "Top: sag", ("sag",), 1.0, limit, clause, assumed, eye)
+        yield self._sag("top/own weight sag", "Top: sag under its own weight, in years", ("own",), creep, limit, clause, assumed, eye)
+        yield self._sag("top/long-term sag", "Top: sag under what lies on it for years", ("long",), creep, limit, clause, assumed, eye)
+        yield from self._overhang(creep)
+        yield from self._stresses()
+        yield self._seats()
+
+    # --- parts
+
+    def _size(self, metres: float) -> str:
+        return show_length(Quantity(metres, "m"), self.job.system)
+
+    def _fall(self, metres: float) -> str:
+        return show_sag(Quantity(metres, "m"), self.job.system)
+
+    @property
+    def _common(self) -> dict:
+        wood, e = self.g.top.wood, elastic_of(self.job, self.g)
+        notes = (PLATE, MEAN, *e.notes)
+        if not self.g.top.mass_weighed:
+            notes += (f"mass of the top from the mean density of {wood.name}, +/- 10 %; weigh it",)
+        if self.top.base is None:
+            notes += ("base taken as stiff: its frame gives no answer",)
+        if self.job.model.top.pockets:
+            notes += ("what fills a pocket adds weight, not stiffness; the middle of the thickness taken as even",)
+        return {"about": "top", "kind": "sag", "source": SOURCE, "provenance": wood.provenance, "assumed": notes}
+
+    def _band(self, value: float) -> str:
+        cov = self.g.top.wood.MOE_cov
+        return (f"{self._fall(value / (1 + cov))} to {self._fall(value / (1 - cov))} within one standard deviation of the stiffness of single boards "
+                f"({cov:.0%} scatter)")
+
+    def _most(self, what: tuple[str, ...]) -> tuple[float, str, int, int]:
+        """Largest sag between the supports: how much, state, row, node."""
+        on = np.nonzero(self.top.spanning)[0]
+        mine = [i for i, r in enumerate(self.rows) if r.what in what]
+        best = (-np.inf, "", -1, -1)
+        for state, found in self.states.items():
+            part = np.where(found.stands[mine, None], found.sag[np.ix_(mine, on)], -np.inf)
+            i, j = np.unravel_index(part.argmax(), part.shape)
+            if part[i, j] > best[0]:
+                best = (float(part[i, j]), state, mine[int(i)], int(on[j]))
+        return best
+
+    def _each(self, row: int, node: int, times: float) -> str:
+        parts = []
+        for state, found in self.states.items():
+            fall = f"{self._fall(times * float(found.sag[row, node]))}" if found.stands[row] else "tips off"
+            parts.append(f"{STATE_WORDS[state]} {fall}")
+        return ", ".join(parts)
+
+    def _place(self, node: int) -> str:
+        x, y = self.top.kept.nodes[node]
+        return f"{self._size(abs(x))} {'right' if x >= 0 else 'left'} and {self._size(abs(y))} {'behind' if y >= 0 else 'before'} the middle"
+
+    def _corners(self, found: Answered, row: int, times: float) -> str:
+        """Middle, long edge, short end and corner: the middle is not the worst place of a top on pads."""
+        a, b = self.top.kept.nodes.max(axis=0)
+        names = {"middle": (0, 0), "long edge": (0, b), "end": (a, 0)} | ({} if self.g.top.shape == "round" else {"corner": (a, b)})
+        at = {n: int(((self.top.kept.nodes - p) ** 2).sum(axis=1).argmin()) for n, p in names.items()}
+        return ", ".join(f"{n} {self._fall(times * float(found.sag[row, i]))}" for n, i in at.items())
+
+    def _sag(self, id: str, name: str, what, times: float, limit: float, clause: str, assumed, cautions) -> Check:
+        fall, state, row, node = self._most(what)
+        fall = max(times * fall, 0.0)
+        ratio, verdict = compare(fall, limit)
+        common = self._common
+        long = times > 1
+        wood = self.g.top.wood
+        if long:
+            cautions += (CREEP if wood.k_def is None else PANEL_CREEP.format(k=wood.k_def),)
+        if wood.k_def is not None:
+            cautions += (f"sheet goods ({wood.edition}): a third to a fifth as stiff as oak; another edition of the standard is another number",)
+        if fall > self.g.top.thickness / 2:
+            cautions += (THIN,)
+        if long and self.g.top.moisture > GREEN:
+            return Check(id=id, name=name, verdict=OUTSIDE, clause=clause, case=_words(self.job, self.rows[row]), cautions=cautions,
+                         detail=f"moisture {self.g.top.moisture:.0%}: not seasoned, creep is 4 to 6 times the first sag; dry the wood first", **common)
+        first = f"{self._fall(fall / times)} at first, {self._fall(fall)} after years; " if long else ""
+        return Check(
+            id=id, name=name, verdict=verdict, case=f"{_words(self.job, self.rows[row])}; {STATE_WORDS[state]}",
+            demand=in_units(self.job, Quantity(fall, "m"), "length"), limit=in_units(self.job, Quantity(limit, "m"), "length"), ratio=ratio,
+            clause=clause, range=("thin plate, small sag", "seats stay in contact as worked out"), cautions=cautions,
+            worked=self._strip(row, times) if not long else (),
+            detail=f"{first}most {self._place(node)}; {self._each(row, node, times)}; {self._corners(self.states[state], row, times)}; {self._band(fall)}"
+                   + self._strip_words(row, times),
+            **{**common, "assumed": (*common["assumed"], *assumed)})
+
+    def _lines(self) -> tuple[float, float] | None:
+        """Span and overhang of a top that lies on two lines across, equally far from the middle; else None."""
+        xs = np.array(self.top.kept_seats)[:, 0]
+        two = np.unique(np.round(xs, 6))
+        if len(two) != 2 or abs(two.sum()) > 1e-6 or self.g.top.shape == "round" or not self.rows:
+            return None
+        L = float(two[1] - two[0])
+        a = (self.g.top.length - L) / 2
+        return (L, a) if a / L <= 0.4 and self.g.top.thickness / L <= 0.1 else None
+
+    def _strip_given(self, row: int) -> dict | None:
+        lines, load = self._lines(), self.rows[row].load
+        if lines is None or self.rows[row].person >= 0:
+            return None
+        q = load.get("own", 0.0) + load.get("on the whole top", 0.0)
+        L, a = (Quantity(v, "m") for v in lines)
+        return {"q": Quantity(q, "Pa"), "L": L, "a": a, "E": self.g.top.wood.MOE, "h": Quantity(self.g.top.thickness, "m")}
+
+    def _spread_row(self) -> int:
+        return next(i for i, r in enumerate(self.rows) if r.what == "sag" and r.where == "on the whole top")
+
+    def _strip(self, row: int, times: float):
+        given = self._strip_given(self._spread_row())
+        return () if given is None else (lambda: (strip_sag.worked(**given, system=self.job.system),))
+
+    def _strip_words(self, row: int, times: float) -> str:
+        given = self._strip_given(row if times > 1 else self._spread_row())
+        if given is None:
+            return ""
+        by_hand = times * float(magnitude(strip_sag(**given), "m"))
+        return f"; by hand, a strip on two stiff lines under the load on the whole top {self._fall(by_hand)}"
+
+    def _overhang(self, creep: float) -> Iterator[Check]:
+        limit = self.job.model.limits.overhang
+        mine = limit is not None
+        limit = float(magnitude(limit if mine else DEFAULT_OVERHANG, "m"))
+        clause = f"{self._fall(limit)} at the overhang, {'the job' + chr(39) + 's choice' if mine else 'named default, common practice'}; no code sets one"
+        assumed = () if mine else (f"overhang limit {self._fall(limit)}",)
+        common = self._common
+        common["assumed"] = (*common["assumed"], *assumed)
+        over = ~self.top.spanning
+        people = [i for i, r in enumerate(self.rows) if r.what == "over"]
+        if people:
+            worst, each, tips = (-1.0, "", -1), {}, []
+            for state, found in self.states.items():
+                for i in people:
+                    row = self.rows[i]
+                    if not found.stands[i]:
+                        tips.append(state)
+                        continue
+                    seat = self.top.kept.plate.patch(*self.top.kept.places[row.person], radius=0.0)
+                    fall = float((found.w[i] - found.w[0]) @ seat)
+                    each[state] = max(each.get(state, 0.0), fall)
+                    if fall > worst[0]:
+                        worst = (fall, state, i)
+            cautions = ("a top that only lies there tips off under this person: fix it to the base",) if tips else ()
+            if worst[2] >= 0:
+                fall, state, i = worst
+                ratio, verdict = compare(fall, limit)
+                if fall > self.g.top.thickness / 2:
+                    cautions += (THIN,)
+                yield Check(
+                    id="top/overhang", name="Top: droop of the overhang under a person", verdict=verdict,
+                    case=f"{_words(self.job, self.rows[i])}; {STATE_WORDS[state]}", demand=in_units(self.job, Quantity(fall, "m"), "length"),
+                    limit=in_units(self.job, Quantity(limit, "m"), "length"), ratio=ratio, clause=clause, cautions=cautions,
+                    detail="how far the place goes down when the person sits down, the give of the base in it; "
+                           + ", ".join(f"{STATE_WORDS[s]} {self._fall(v)}" for s, v in each.items()) + f"; {self._band(fall)}",
+                    range=("thin plate, small sag",), **common)
+        if over.any():
+            row = next(i for i, r in enumerate(self.rows) if r.what == "long")
+            best = max(((float(f.sag[row, over].max()), s, int(np.nonzero(over)[0][f.sag[row, over].argmax()]))
+                        for s, f in self.states.items() if f.stands[row]), default=None)
+            if best is not None and self.g.top.moisture <= GREEN:
+                fall, state, node = max(best[0], 0.0) * creep, best[1], best[2]
+                ratio, verdict = compare(fall, limit)
+                yield Check(
+                    id="top/overhang in years", name="Top: droop of the overhang in years", verdict=verdict,
+                    case=f"{_words(self.job, self.rows[row])}; {STATE_WORDS[state]}", demand=in_units(self.job, Quantity(fall, "m"), "length"),
+                    limit=in_units(self.job, Quantity(limit, "m"), "length"), ratio=ratio, clause=clause,
+                    detail=f"{self._fall(fall / creep)} at first; most {self._place(node)}; {self._each(row, node, creep)}; "
+                           f"{self._corners(self.states[state], row, creep)} (less is up)",
+                    cautions=(CREEP if self.g.top.wood.k_def is None else PANEL_CREEP.format(k=self.g.top.wood.k_def),), **common)
+
+    def _stresses(self) -> Iterator[Check]:
+        wood = self.g.top.wood
+        mine = [i for i, r in enumerate(self.rows) if r.what == "use"]
+        worst = {0: (-1.0, "", -1), 1: (-1.0, "", -1)}
+        for state, found in self.states.items():
+            size = np.abs(self.top.stresses(found, mine))
+            size[~found.stands[mine]] = 0.0
+            for way in (0, 1):
+                most = size[:, :, way].max(axis=1)
+                i = int(most.argmax())
+                if most[i] > worst[way][0]:
+                    worst[way] = (float(most[i]), state, mine[i])
+        unit = "psi" if self.job.system == "inch" else "MPa"
+        for way, word, strength, cov in ((0, "along", wood.MOR, ALONG_COV), (1, "across", wood.MOR if wood.k_def is not None else wood.f_tp, ACROSS_COV)):
+            stress, state, i = worst[way]
+            value = Quantity(stress, "Pa").to(unit)
+            what = "bending strength" if way == 0 or wood.k_def is not None else "tension strength across the grain"
+            if strength is None:
+                verdict, guide = REPORTED, f"no table gives {wood.name} a {what}: nothing to compare with"
+            else:
+                least = float(magnitude(strength, "Pa")) * (1 - 1.645 * cov) / REDUCED
+                verdict = REPORTED if stress <= least else ASK
+                guide = (f"mean {what} of clear pieces {show(strength.to(unit), unit)}, guide {show(Quantity(least, 'Pa').to(unit), unit)}: "
+                         f"{'under' if stress <= least else 'over'} it")
+            common = self._common
+            yield Check(
+                id=f"top/stress {word}", name=f"Top: bending stress {word} the grain", verdict=verdict, demand=value, clause="no allowable is set",
+                case=f"{_words(self.job, self.rows[i])}; {STATE_WORDS[state]}", detail=guide, cautions=(NO_ALLOWABLE,),
+                range=("thin plate; peaks right over a seat or under a point are rounded off by the grid",),
+                **{**common, "kind": "use", "provenance": (wood.strength_provenance if way == 0 else wood.f_tp_provenance or wood.strength_provenance)
+                   or wood.provenance})
+
+    def _seats(self) -> Check:
+        row = next(i for i, r in enumerate(self.rows) if r.what == "sag" and r.where == "on the whole top")
+        found = self.states["dead weight"]
+        unit = "lbf" if self.job.system == "inch" else "N"
+        forces, even = found.forces[row], float(self.top.mix(self.rows[row].load)[0] @ self.top.kept.loads @ self.top.kept.plate.rigid[0]) / \
+            len(found.forces[row])
+        most = float(np.nanmax(forces)) if found.stands[row] else even
+        off = int((found.gaps[row] > 0).sum()) if found.stands[row] else len(forces)
+        return Check(
+            id="top/seats", name="Top: force on its hardest seat", verdict=REPORTED, demand=Quantity(most, "N").to(unit), clause="plate on its seats",
+            case=_words(self.job, self.rows[row]),
+            detail=f"{len(forces)} seats; shared evenly each would carry {show(Quantity(even, 'N').to(unit), unit)}; "
+                   f"{'every seat bears' if not off else f'the top lifts off {off} of them where nothing holds it down'}",
+            cautions=("screws on a seat that the top would lift off are pulled",) if off else (), **{**self._common, "kind": "information"})
