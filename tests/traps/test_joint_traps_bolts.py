@@ -4,6 +4,7 @@ words.
 Each fires on the kit itself: a check, a refusal or a caution. Figures are those of the trap's own source.
 """
 
+import re
 from functools import cache
 from pathlib import Path
 
@@ -34,6 +35,7 @@ INCH, KSI, LBF = 0.0254, 6894757.293168361, 4.4482216152605
 TEXT = (Path(__file__).parents[2] / "notebooks" / "jobs" / "archive_map_table.toml").read_text(
     encoding="utf-8"
 )
+TEXT = re.sub("^top_to_base .*\n", "", TEXT, flags=re.MULTILINE)  # each test says how its top is held
 WELDED = 'stretcher_to_rail = { weld = "fillet all round", leg = "1/8 in", filler = "E70" }'
 
 
