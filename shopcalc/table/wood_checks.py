@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -15,7 +16,7 @@ from shopcalc.table.checks import in_units
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import TOP_KEY, TopFixing
-from shopcalc.units import Q, Quantity, show, show_length
+from shopcalc.units import Q, Quantity, read_length, show, show_length
 from shopcalc.wood import finish as finishing
 from shopcalc.wood import glue_up, inlay, movement
 
@@ -144,10 +145,12 @@ def hold_checks(job: Job, g: Geometry, moves: movement.Movement) -> Iterator[Che
 
 
 def _diameter(fixing: TopFixing) -> pint.Quantity:
-    for one in (*stock.wood_screws(), *stock.inserts()):
+    """Of the screw, or of the bolt that an insert takes."""
+    for one in stock.wood_screws():
         if one.name == fixing.fixing:
-            return one.D if hasattr(one, "D") else SCREW
-    return SCREW
+            return one.D
+    size = re.search(r"\d+/\d+", fixing.fixing)
+    return SCREW if size is None else read_length(f"{size[0]} in")
 
 
 def restraint_check(job: Job, g: Geometry, moves: movement.Movement, kind: str, s: Seasons) -> Check:
@@ -200,7 +203,7 @@ def glue_check(job: Job, g: Geometry) -> Check:
                  *(() if boards.pressure is not None else ("pressure by the hardness of the wood; the glue's data sheet comes first",))),
         worked=lambda: (glue_up.bought_volume.worked(T=Q(plan.quarters / 4, "inch"), W=plan.rough, L=plan.length, system=system),
                         glue_up.force_each.worked(F=plan.force, n=plan.clamps, system=system)),
-        cautions=(glue_up.ROUGH_IS_PAID, glue_up.ALTERNATE))
+        cautions=(glue_up.ROUGH_IS_PAID, glue_up.ALTERNATE, glue_up.HEARTS))
 
 
 def inlay_check(job: Job, g: Geometry) -> Check:

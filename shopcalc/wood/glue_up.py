@@ -25,6 +25,8 @@ CLAMP, CLAMP_APART = Q(1000.0, "lbf"), Q(12.0, "inch")
 SOFT, HARD, MOST_PRESSURE = Q(125.0, "psi"), Q(212.5, "psi"), Q(250.0, "psi")
 
 ALTERNATE = "turn every second board over at the fence: the error of its edge cancels its neighbour's"
+HEARTS = ("flat-sawn boards cup away from the heart as they dry, and the more the wetter they were glued: hearts all one way make one sweep, "
+          "alternated a ripple; rest the boards in the shop before they are jointed")
 ROUGH_IS_PAID = "board feet are charged on the rough thickness and width; snipe, knots and splits come off what is bought"
 
 
