@@ -26,6 +26,7 @@ from shopcalc.table.checks import (
 )
 from shopcalc.table.frame import TableFrame, table_frame
 from shopcalc.table.frame_cases import FrameCase
+from shopcalc.table.frame_floor import on_hollows
 from shopcalc.table.frame_solve import (
     SWAY_STATES,
     Solved,
@@ -493,12 +494,66 @@ def foot_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
                     cautions=("on an uneven floor three feet may carry nearly all", *FEET_CAUTIONS.get(job.model.base.feet.kind, ())))
 
 
+def floor_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[Check]:
+    """Whether the table rocks on an uneven floor: what its frame follows and what stays open, from soft to stiff."""
+    case = cases.get("foot-in-the-air")
+    if case is None or len(g.feet) < 4:
+        return
+    soft, stiff = (on_hollows(job, g, case, state) for state in ("soft", "stiff"))
+    common = dict(about="feet", kind="information", source="beam-theory, frame", provenance=provenance("beam-theory"), assumed=(STRIP,),
+                  clause="no published limit for a table; frame on feet that only press")
+    if any(np.isnan(v).any() for state in (soft, stiff) for v in vars(state).values()):
+        yield Check(id="feet/follows the floor", name="Feet: hollow of the floor that they follow", verdict=REPORTED, case=case_words(job, case, ""),
+                    detail="not worked out: with a hollow under one foot the table does not stand on the others", **common)
+        return
+
+    def size(metres) -> str:
+        return show_sag(Quantity(float(metres), "m"), job.system)
+
+    least, most = float(stiff.follows.min()), float(soft.follows.min())
+    least, most = min(least, most), max(least, most)
+    foot = g.feet[_first_of(-stiff.follows)]
+    feet = job.model.base.feet
+    open_at = stiff if stiff.hangs.max() >= soft.hangs.max() else soft
+    hangs, at = float(open_at.hangs.max()), g.feet[_first_of(open_at.hangs.max(axis=1))]
+    yield Check(id="feet/follows the floor", name="Feet: hollow of the floor that they follow", verdict=REPORTED,
+                demand=in_units(job, Quantity(least, "m"), "length"),
+                detail=f"under its own weight base and top give enough to close a hollow of {size(least)} under {foot} ({size(most)} with soft joints "
+                       "and a loose top); over a deeper one the table rocks",
+                range=("own weight alone, linear",), **common)
+    if hangs <= 0:
+        words = "no foot hangs: base and top follow it"
+    elif feet.travel is not None:
+        enough = float(magnitude(feet.travel, "m")) >= hangs
+        words = f"with the hollow under {at} the table rocks by that; a leveller's travel of {show_length(feet.travel, job.system)} " + \
+            ("takes it up" if enough else "does not take it up: shim the floor")
+    else:
+        words = f"with the hollow under {at} the table rocks by that: shim it" + \
+            ("; the job does not say how far its levellers travel (base.feet.travel)" if feet.kind == "leveller" else "")
+    force = float(max(soft.forces.max(), stiff.forces.max()))
+    yield Check(id="feet/gap over a hollow", name="Feet: gap over a hollow of the floor", verdict=REPORTED, case=case_words(job, case, "its own weight"),
+                demand=in_units(job, Quantity(hangs, "m"), "length"),
+                detail=f"{words}; the most loaded foot then carries {number(float(Quantity(force, 'N').to(_force(job)[0]).magnitude), 3)} {_force(job)[1]} "
+                       "of the table's own weight",
+                range=("own weight alone, linear",), cautions=UNEVEN_CAUTIONS, **common)
+
+
+def _first_of(sizes: np.ndarray) -> int:
+    """The first of the largest: feet that are alike differ by rounding."""
+    return int(np.nonzero(sizes >= sizes.max() - 1e-6 * abs(sizes.max()))[0][0])
+
+
+UNEVEN_CAUTIONS = ("a person who leans on the corner over the hollow closes the gap: that is the rocking",
+                   "studs wound out are longer levers: wind them out no more than needed")
+
+
 def frame_checks(job: Job, g: Geometry, cases: dict[str, LoadCase], every: list[FrameCase], solved: list[Solved]) -> Iterator[Check]:
     """Everything the frame answers of members, feet, sag and sway. every: all frame cases; solved: those for strength."""
     yield critical_check(job, solved)
     yield from member_checks(job, g, solved)
     yield from over_check(job, g, every, solved)
     yield from foot_checks(job, g, solved)
+    yield from floor_checks(job, g, cases)
     yield from sag_checks(job, g, list(solve_service(job, g, every, SAG_IDS)), cases)
     yield from sway_checks(job, g, every)
     yield frequency_check(job, g)
