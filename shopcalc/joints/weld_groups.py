@@ -13,6 +13,7 @@ Kernels work on SI floats, first axis = design: a group of one design goes with 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import pint
@@ -52,19 +53,20 @@ class Group:
 
     # --- of the line alone
 
-    @property
+    @cached_property
     def _spans(self) -> np.ndarray:
         return np.linalg.norm(self.lines[..., 1, :] - self.lines[..., 0, :], axis=-1)
 
-    @property
+    @cached_property
     def _arc_spans(self) -> np.ndarray:
         return np.linalg.norm(self.arcs[..., 1, :], axis=-1) * np.abs(self.angles[..., 1] - self.angles[..., 0])
 
-    @property
+    @cached_property
     def length(self) -> np.ndarray:
         """(n,)"""
         return self._spans.sum(axis=-1) + self._arc_spans.sum(axis=-1)
 
+    @cached_property
     def _moments(self) -> tuple[np.ndarray, np.ndarray]:
         """First moment (n, 3) and second moment (n, 3, 3) of the line about the origin."""
         first, last = self.lines[..., 0, :], self.lines[..., 1, :]
@@ -88,18 +90,22 @@ class Group:
                  + part(cc, u, u) + part(turn - cc, v, v) + part(cs, u, v) + part(cs, v, u)).sum(axis=-3)
         return S, I
 
-    @property
+    @cached_property
     def centroid(self) -> np.ndarray:
         """(n, 3)"""
-        return self._moments()[0] / self.length[..., None]
+        return self._moments[0] / self.length[..., None]
 
-    @property
+    @cached_property
     def inertia(self) -> np.ndarray:
         """(n, 3, 3) second moments about axes through the centroid: I_xx = sum of (y^2 + z^2) along the line."""
-        S, second = self._moments()
+        S, second = self._moments
         L = self.length[..., None, None]
         about = second - _outer(S, S) / L
         return np.trace(about, axis1=-2, axis2=-1)[..., None, None] * np.eye(3) - about
+
+    @cached_property
+    def _principal(self) -> tuple[np.ndarray, np.ndarray]:
+        return np.linalg.eigh(self.inertia)
 
     def points(self, per_run: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Middles (n, e, 3), directions (n, e, 3) and lengths (n, e) of `per_run` equal bits of every run."""
@@ -297,7 +303,7 @@ def elastic(group: Group, F, M, at=(0.0, 0.0, 0.0)) -> Field:
     c = group.centroid
     moment = M + np.cross(at - c, F)
     moment, c, even = np.broadcast_arrays(moment, c, F / group.length[..., None])
-    size, axes = np.linalg.eigh(group.inertia)
+    size, axes = group._principal
     stiff = size > _HAIR * size[..., -1:]
     about = np.einsum("...ji,...j->...i", axes, moment)
     turn = np.where(stiff, about / np.where(stiff, size, 1.0), 0.0)
@@ -524,3 +530,35 @@ def plane_force(shape: str, *, b: pint.Quantity, d: pint.Quantity, V: pint.Quant
                       Quantity(float(group.inertia[0, 2, 2]), "m**3"), Quantity(abs(force * arm), "N*m"),
                       line(np.linalg.norm(even)), line(np.linalg.norm(turned)), line(abs(turned[1])), line(abs(turned[0])),
                       line(np.linalg.norm(even + turned)))
+
+
+@formula(symbol="R_n", source="aisc-360-22, J2.4(b), runs along and across at their own plain strengths")
+def plain_sum(*, R_l: Force, R_t: Force) -> Force:
+    """Strength of runs along and across a pull through their centroid, each at its strength along its length.
+
+    R_l  nominal strength of the runs along the pull
+    R_t  nominal strength of the runs across it, as if pulled along
+    """
+    return R_l + R_t
+
+
+@formula(symbol="R_n", source="aisc-360-22, J2.4(b), runs across with their increase")
+def raised_sum(*, R_l: Force, R_t: Force) -> Force:
+    """The same runs with the increase of those across, which keeps those along from reaching their most.
+
+    R_l  nominal strength of the runs along the pull
+    R_t  nominal strength of the runs across it, as if pulled along
+    """
+    return 0.85 * R_l + 1.5 * R_t
+
+
+def mixed_runs(R_l: pint.Quantity, R_t: pint.Quantity, *, legs: tuple[pint.Quantity, ...], eccentric: bool = False,
+               tube_end: bool = False) -> pint.Quantity:
+    """Nominal strength of runs along and across a pull: the greater sum of J2.4(b). Only for a pull through the centroid
+    and one leg size, and not at the end of a square or rectangular tube: InputError otherwise."""
+    sizes = {round(float(magnitude(leg, "mm")), 6) for leg in legs}
+    if eccentric or tube_end or len(sizes) != 1:
+        came = "a pull beside the centroid" if eccentric else "the end of a tube" if tube_end else "legs of several sizes"
+        raise InputError(field="mixed_runs", value=came, example="size_weld(c_shape(0.05, 0.1), ...)",
+                         need="a pull through the centroid on one leg size: else the elastic sum, without an increase")
+    return max(plain_sum(R_l=R_l, R_t=R_t), raised_sum(R_l=R_l, R_t=R_t))

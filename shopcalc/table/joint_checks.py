@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 
@@ -39,6 +38,11 @@ class Forces:
 
     def times(self, factor: np.ndarray) -> Forces:
         return Forces(**{name: factor * force for name, force in vars(self).items()})
+
+    @classmethod
+    def joined(cls, parts: list[Forces]) -> Forces:
+        """One after the other."""
+        return cls(**{name: np.concatenate([getattr(p, name) for p in parts]) for name in vars(parts[0])})
 
 
 def forces_on(s: Solved, joint: Joint, g: Geometry, height_across: bool | None = None) -> Forces:
@@ -80,7 +84,6 @@ def _kind_checks(job: Job, g: Geometry, kind: str, weld: Weld, joints: list[Join
         else:
             known.append((j, Made.of(job, weld, branch, host)))
     yield from face_checks(job, g, kind, [j for j, _ in known], solved, forces_on)
-    worst: Worst | None = None
     for s in solved:
         if s.answer.strength_refused.any():
             i = int(np.nonzero(s.answer.strength_refused)[0][0])
@@ -88,14 +91,18 @@ def _kind_checks(job: Job, g: Geometry, kind: str, weld: Weld, joints: list[Join
                         case=case_words(job, s.cases[i].case, s.cases[i].where), clause="AISC 360-22 C2", source="aisc-360-22, C2",
                         provenance=provenance("aisc-360-22"), detail=f"{s.words}: {s.answer.reason[i]}")
             return
-        kinds = np.array([c.case.kind for c in s.cases])
-        for j, made in known:
-            f = forces_on(s, j, g).times(np.array([load_factor(k, job.method) for k in kinds]))
-            line = made.line(f)
-            for k in dict.fromkeys(kinds):
-                ratio = np.where(kinds == k, line / made.allowable(k, job.method), -1.0)
-                i = int(ratio.argmax())
-                if worst is None or ratio[i] > worst.ratio:
-                    worst = Worst(float(ratio[i]), j, s, i, f, made)
+    rows = [(s, i) for s in solved for i in range(len(s.cases))]
+    kinds = np.array([s.cases[i].case.kind for s, i in rows])
+    factor = np.array([load_factor(k, job.method) for k in kinds])
+    worst: Worst | None = None
+    for j, made in known:
+        across = height_lies_across(j, g)
+        f = Forces.joined([forces_on(s, j, g, across) for s in solved]).times(factor)
+        line = made.line(f)
+        for k in dict.fromkeys(kinds):
+            ratio = np.where(kinds == k, line / made.allowable(k, job.method), -1.0)
+            i = int(ratio.argmax())
+            if worst is None or ratio[i] > worst.ratio:
+                worst = Worst(float(ratio[i]), j, *rows[i], i, f, made)
     if worst is not None:
         yield from weld_answers(job, about, words, weld, worst, g)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -154,7 +155,14 @@ class Made:
                                phi=self.filler.phi)
 
     def allowable(self, kind: str, method: str) -> float:
-        return float(self.weakest(kind, method).allowable[0])
+        key = (kind, method)
+        if key not in self._allowables:
+            self._allowables[key] = float(self.weakest(kind, method).allowable[0])
+        return self._allowables[key]
+
+    @cached_property
+    def _allowables(self) -> dict[tuple[str, str], float]:
+        return {}
 
     def needed(self, force: float, kind: str, method: str, system: str) -> tuple[float, float, str]:
         """Throat needed, leg to lay (m) for a force per length, and what limits it, in words."""
@@ -177,12 +185,13 @@ class Made:
 
 @dataclass(frozen=True)
 class Worst:
-    """The joint of a kind that is used most: ratio, joint, state, case and what acts there."""
+    """The joint of a kind that is used most: ratio, joint, state s and case i of it, row of `forces` that acts there."""
 
     ratio: float
     joint: Joint
     s: object
     i: int
+    row: int
     forces: object
     made: Made
 
@@ -212,7 +221,7 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, g: Geom
                f"{made.sides}, {_works(made, job)}; {IN_FLAT}{_beside(job, made, force, case)}",
         range=("elastic sum on lines, no bonus for direction (k_ds = 1.0), no instantaneous centre at the end of a tube",
                *(("LRFD: every load of use and handling times 1.6",) if job.method == "LRFD" else ())),
-        worked=lambda: worked(job, made, w.forces, w.i), **common)
+        worked=lambda: worked(job, made, w.forces, w.row), **common)
     least = float(made.fillet.least[0])
     over = made.laid > made.thinner * (1 + 1e-9)
     yield Check(
