@@ -41,7 +41,7 @@ NOT_CHECKED = (
     ("At what load does a foot lift, everywhere on the top?", "feet that lift are named in the load cases only; no map yet"),
     ("Does it rock on an uneven floor?", "worked out under the table's own weight and with a foot in the air; the studs of levellers are not checked"),
     ("Does a loose top slide or tip off its base?", "the top is taken as fixed to what carries it: a slab that only lies there is two bodies"),
-    ("How do I pull a bowed or cupped top flat?", "the job holds no measured bow: notebook 07 answers for one that is typed in"),
+    ("How do I pull a bowed or cupped top flat?", "forces where the job says what was measured (top.measured); which steel holds it flat: notebook 07"),
     ("Do corners and ground-flush welds hold?", "fillet throat, wall shear, least leg and the face of the tube are checked; corners, crossings, bars "
      "under 60 degrees and round or open shapes say ask an engineer"),
     ("What does the sheet of a podium add?", "nothing is counted: the frame is checked as if it were bare; panels and their fixings are not"),

@@ -18,7 +18,7 @@ from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import TOP_KEY, TopFixing
 from shopcalc.units import Q, Quantity, read_length, show, show_length
 from shopcalc.wood import finish as finishing
-from shopcalc.wood import glue_up, inlay, movement
+from shopcalc.wood import flattening, glue_up, inlay, movement
 
 CLAUSE = "Wood Handbook ch. 13"
 SCREW = Q(0.25, "inch")
@@ -77,6 +77,7 @@ def wood_checks(job: Job, g: Geometry) -> Iterator[Check]:
     if moves is not None:
         yield from hold_checks(job, g, moves)
         yield glue_check(job, g)
+    yield from flat_checks(job, g)
     if job.model.top.pockets:
         yield inlay_check(job, g)
     yield finish_check(job, g)
@@ -177,6 +178,46 @@ def restraint_check(job: Job, g: Geometry, moves: movement.Movement, kind: str, 
 
 
 # --- making ---------------------------------------------------------------------------------------
+
+
+LETTER = {"bow": "no E_L ", "cup": "no E_", "twist": "no G_L"}  # which note of `Wood.elastic` concerns which
+
+
+def flat_checks(job: Job, g: Geometry) -> Iterator[Check]:
+    """Bow, cup and twist as measured against what passes as flat, with what it takes to pull them out."""
+    measured, top, system = job.model.top.measured, g.top, job.system
+    stiff = top.wood.elastic(seasons(job, g).cut)
+    L, W, t = metres_q(top.length), metres_q(top.width), metres_q(top.thickness)
+    force, moment = ("lbf", "lbf*ft") if system == "inch" else ("N", "N*m")
+    for name, gap, run, across, E in (("bow", measured.bow, L, W, stiff.E_L), ("cup", measured.cup, W, L, stiff.E_T),
+                                      ("twist", measured.twist, W, L, stiff.G)):
+        if gap is None:
+            continue
+        limit = run * flattening.FLAT_ENOUGH
+        ratio, verdict = compare(float(gap.to("m").magnitude), float(limit.to("m").magnitude))
+        common = dict(id=f"top/{name}", name=f"Top: {name} as measured", about="top", kind="information", verdict=verdict, ratio=ratio,
+                      demand=in_units(job, gap, "length"), limit=in_units(job, limit, "length"), clause="1/32 in per foot, a choice",
+                      provenance="common practice",
+                      assumed=tuple(f"{n}: forces may be up to twice these" for n in stiff.notes if LETTER[name] in n))
+        if not float(gap.to("m").magnitude):
+            yield Check(**common, source="beam-theory", detail="flat")
+        elif name == "twist":
+            given = {"G": E, "t": t, "c": gap, "L": L, "w": W}
+            F = flattening.corner_force(**given)
+            yield Check(**common, source="beam-theory", detail=f"{show(F, force, 3)} at each corner, two up and two down, takes it out",
+                        worked=lambda given=given: (flattening.corner_force.worked(**given, system=system),),
+                        cautions=(flattening.STEEL_AND_TWIST, flattening.KEEPS_MOVING))
+        else:
+            I, R = across * t**3 / 12, flattening.radius_of_bow(w=run, c=gap)
+            M = flattening.moment_to_flatten(E, I, R)
+            stress = flattening.face_stress(E, t=t, R=R)
+            words = (f"{show(flattening.force_in_middle(M, run), force, 3)} in the middle of the whole top pulls it level, "
+                     f"{show(M, moment, 3)} straightens it; {show(stress, 'psi' if system == 'inch' else 'MPa', 3)} in its faces at first; "
+                     "the page of movement and flattening names the steel that holds it")
+            yield Check(**common, source="beam-theory", detail=words,
+                        worked=lambda E=E, I=I, R=R, run=run, gap=gap: (flattening.radius_of_bow.worked(w=run, c=gap, system=system),
+                                                                       flattening.moment_to_flatten.worked(E, I, R, system=system)),
+                        cautions=(flattening.STRESS_STAYS, flattening.KEEPS_MOVING))
 
 
 def glue_check(job: Job, g: Geometry) -> Check:

@@ -123,6 +123,18 @@ def test_a_pocket_that_does_not_fit_is_refused(depth, y, field):
     assert caught.value.field == f"top.pockets.river.{field}" and caught.value.example
 
 
+def test_bow_cup_and_twist_as_measured():
+    found = asked('measured = { bow = "1/4 in", cup = "1/4 in", twist = "3/8 in" }')
+    assert [found[f"top/{n}"].verdict for n in ("bow", "cup", "twist")] == ["within limit", "over limit", "over limit"]
+    assert found["top/cup"].ratio == pytest.approx(0.25 / (48 / 384)) and found["top/twist"].ratio == pytest.approx(0.375 / (48 / 384))
+    I = 126 * 1.75**3 / 12
+    M = 0.072 * 1.78e6 * I / (48**2 / 2 + 0.125) / 12
+    assert f"{M:,.0f}"[:3] in found["top/cup"].detail.replace("lbf", " ")
+    assert all(found[f"top/{n}"].lines() and found[f"top/{n}"].cautions for n in ("bow", "cup", "twist"))
+    assert asked('measured = { cup = "0 in" }')["top/cup"].detail == "flat" and "top/cup" not in asked()
+    assert found["top/twist"].assumed  # white oak has no shear stiffness in the handbook: said
+
+
 def test_boards_and_finish_of_the_job_are_used():
     found = asked('boards = { rough_width = "8 in", planer = "16 in", waste = "20 %", clamp = "1500 lbf", pressure = "200 psi" }\n'
                   'finish = { coats = 2, film = "0.002 in", solids = "40 %", transfer = "90 %" }')

@@ -57,6 +57,14 @@ class Coats(Table):
     transfer: share_of(5, 100, "65 %") | None = None
 
 
+class Measured(Table):
+    """How flat the top is: gap under a straightedge along the grain (bow) and across it (cup), one corner off the other three (twist)."""
+
+    bow: size("inch", 0, 6, "1/4 in") | None = None
+    cup: size("inch", 0, 6, "1/4 in") | None = None
+    twist: size("inch", 0, 6, "1/4 in") | None = None
+
+
 class Top(Table):
     """driest, dampest  moisture of the wood in the driest and the dampest season where it stands;  cut  of the boards
     ends   what is fixed round the edge"""
@@ -76,4 +84,5 @@ class Top(Table):
                                            examples=['{ river = { length = "60 in", width = "3 in", depth = "3/8 in", at = ["0 in", "0 in"] } }'])
     resin: Resin = Resin()
     finish: Coats = Coats()
+    measured: Measured = Measured()
     inserts: dict[NewName, Insert] = Field(default_factory=dict, max_length=6, examples=['{ hatch = { mass = "12 lb", at = ["10 in", "0 in"] } }'])
