@@ -10,6 +10,7 @@ leaves the floor ends it. Linear; SI arrays; forces positive up on the body. Int
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -17,6 +18,8 @@ from shopcalc.mechanics.contact import complementary
 
 # Part of the largest force below which a foot carries nothing.
 NOTHING = 1e-9
+# One over a load (1/N) below which it lifts nothing: what rounding leaves.
+NEVER = 1e-12
 
 
 @dataclass(frozen=True)
@@ -42,16 +45,21 @@ class Feet:
         k = len(S)
         return cls((S + S.T) / 2, np.broadcast_to(np.asarray(floor, float), k), np.broadcast_to(np.asarray(pads, float), k))
 
+    @cached_property
     def _soft(self) -> tuple[np.ndarray, np.ndarray]:
         """Stiffness with the pads in series, and what turns held forces into those on pads."""
+        if np.isinf(self.pads).all():
+            return self.S, np.eye(len(self.S))
         A = np.linalg.inv(np.eye(len(self.S)) + self.S / self.pads)
         soft = A @ self.S
         return (soft + soft.T) / 2, A
 
     def stand(self, down) -> Stands:
         """Without a load on it. down (k,): forces with all feet held level."""
-        S, A = self._soft()
+        S, A = self._soft
         held = A @ np.asarray(down, float) + S @ self.floor
+        if (held >= 0).all():
+            return Stands(held, np.zeros(len(S)), True)
         found = complementary(S, -held)
         if not found.stands[0]:
             return Stands(np.full(len(S), np.nan), np.full(len(S), np.nan), False)
@@ -63,43 +71,45 @@ class Feet:
         unit (n, k): what a load of one at each place adds to the forces with all feet held
         inf (and foot -1) where no load there lifts one; 0 where it does not stand even without a load
         """
-        S, A = self._soft()
-        unit = np.atleast_2d(unit) @ A.T
+        S, A = self._soft
+        unit = np.atleast_2d(unit)
+        if np.isfinite(self.pads).any():
+            unit = unit @ A.T
         held = A @ np.asarray(down, float) + S @ self.floor
         load, foot = np.full(len(unit), np.inf), np.full(len(unit), -1)
         start = self.stand(down)
         if not start.holds:
             return np.zeros(len(unit)), foot
-        waiting = [(np.arange(len(unit)), start.gap <= 0, 0.0 * unit[:, 0])]
+        waiting: list[tuple[np.ndarray | slice, np.ndarray]] = [(slice(None), start.gap <= 0)]
         while waiting:
-            rows, on, since = waiting.pop()
+            rows, on = waiting.pop()
             f0, f1, g0, g1 = _path(S, held, unit[rows], on)
-            lifts = _reaches_zero(f0, f1, since, np.abs(held).max(), on)
-            lands = _reaches_zero(g0, g1, since, max(np.abs(self.floor).max(), 1e-12), ~on)
-            first_lift, first_land = lifts.min(axis=1), lands.min(axis=1)
-            done = first_lift <= first_land
-            load[rows[done]], foot[rows[done]] = first_lift[done], np.where(np.isinf(first_lift), -1, lifts.argmin(axis=1))[done]
-            for landed in np.unique(lands.argmin(axis=1)[~done]):
-                mine = ~done & (lands.argmin(axis=1) == landed)
-                waiting.append((rows[mine], on | (np.arange(len(on)) == landed), first_land[mine]))
-        return load, foot
+            soon = -f1[:, on] / np.maximum(f0[on], NOTHING * np.abs(held).max())  # one over the load that lifts each
+            first = soon.argmax(axis=1)
+            lifts = np.take_along_axis(soon, first[:, None], axis=1)[:, 0]
+            lands = (-g1[:, ~on] / g0[~on]).max(axis=1) if not on.all() else np.zeros(len(lifts))
+            done = (lands <= 0) | (lifts >= lands)
+            with np.errstate(divide="ignore"):
+                at = np.where(lifts > NEVER, 1 / np.maximum(lifts, NEVER), np.inf)
+            if done.all():
+                load[rows], foot[rows] = at, np.where(np.isinf(at), -1, np.flatnonzero(on)[first])
+                continue
+            number = np.arange(len(unit))[rows]
+            load[number[done]] = at[done]
+            foot[number[done]] = np.where(np.isinf(at), -1, np.flatnonzero(on)[first])[done]
+            which = np.flatnonzero(~on)[(-g1[:, ~on] / g0[~on]).argmax(axis=1)]
+            for landed in np.unique(which[~done]):
+                waiting.append((number[~done & (which == landed)], on | (np.arange(len(on)) == landed)))
+        return np.where(load < NOTHING * np.abs(held).max(), 0.0, load), foot
 
 
 def _path(S, held, unit, on):
     """Forces of all feet, and gaps, as f0 + P f1 and g0 + P g1, with the feet `on` the floor: f0 (k,), f1 (n, k) and so on."""
     g0, g1 = np.zeros(len(held)), np.zeros_like(unit)
     off = ~on
-    if off.any():
-        part = S[np.ix_(off, off)]
-        g0[off] = -np.linalg.solve(part, held[off])
-        g1[:, off] = -np.linalg.solve(part, unit[:, off].T).T
+    if not off.any():
+        return held, unit, g0, g1
+    part = S[np.ix_(off, off)]
+    g0[off] = -np.linalg.solve(part, held[off])
+    g1[:, off] = -np.linalg.solve(part, unit[:, off].T).T
     return held + S @ g0, unit + g1 @ S, g0, g1
-
-
-def _reaches_zero(start, slope, since, scale, which) -> np.ndarray:
-    """P at which start + P slope comes down to nought, after `since`, for the columns `which`; inf elsewhere."""
-    small = NOTHING * scale
-    falls = (slope < -1e-12) & which
-    at = np.where(falls, np.maximum(start, 0.0) / np.where(falls, -slope, 1.0), np.inf)
-    at = np.where(falls & (start <= small), 0.0, at)
-    return np.where(np.isfinite(at), np.maximum(at, since[:, None]), np.inf)
