@@ -142,10 +142,10 @@ def _joints_described(job: Job, assembly: Assembly) -> None:
         raise InputError(field=f"joints.{TOP_KEY}", value="a weld or bolts between bars", need="how the top is held on the base",
                          example=f'{TOP_KEY} = {{ fixing = "#10", count = 12, length = "1-1/2 in", tab = "1/8 in" }}')
     if stray:
-        near = difflib.get_close_matches(stray[0], keys, n=1, cutoff=0.5)
+        near = difflib.get_close_matches(stray[0], [*keys, TOP_KEY], n=1, cutoff=0.5)
         hint = f" (did you mean {near[0]}?)" if near else ""
         raise InputError(field=f"joints.{stray[0]}", value=stray[0], example=near[0] if near else keys[0],
-                         need=f"a joint this base has{hint}: " + ", ".join(keys))
+                         need=f"a joint this base has{hint}: " + ", ".join([*keys, TOP_KEY]))
 
 
 def _top(job: Job, top, height: float) -> TopBody:

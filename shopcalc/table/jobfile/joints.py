@@ -109,10 +109,13 @@ TOP_KEY = "top_to_base"  # the one key of [joints] that is no joint of two bars
 
 
 def made_as(value) -> type[Table]:
-    """Which kind of table says how a joint is made."""
-    if isinstance(value, dict) and "bolts" in value:
-        return Bolts
-    return TopFixing if isinstance(value, dict) and "fixing" in value else Weld
+    """Which kind of table says how a joint is made: the one whose keys it has most of, so that a slip of the pen is told by name."""
+    kinds = (Weld, Bolts, TopFixing)
+    given = set(value) if isinstance(value, dict) else set()
+    for kind, word in ((Bolts, "bolts"), (TopFixing, "fixing"), (Weld, "weld")):
+        if word in given:
+            return kind
+    return max(kinds, key=lambda kind: len(given & set(kind.model_fields)))
 
 
 def _joint(value):
