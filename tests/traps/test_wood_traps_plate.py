@@ -117,7 +117,7 @@ def test_25_weight_by_the_volume_at_its_own_moisture():
     # 1000 G (1 + M) with G on the volume at M; green G by mistake (white oak 0.60)
     green = 1000 * 0.60 * (1 + M)
     G = 0.68 / (1 + 0.265 * (1 - 0.12 / 0.30) * 0.68)
-    G_M = float(magnitude(specific_gravity_at_moisture(G_b=G, M=M), ""))
+    G_M = specific_gravity_at_moisture(G_b=G, M=M)
     assert right == pytest.approx(float(magnitude(density_at_moisture(Q(1000, "kg/m**3"), G_M=G_M, M=M), "kg/m**3")))
     assert right / green > 1.05 and G_M > 0.68
     assert "weigh it" in said(checks_of()["top/own weight sag"])
