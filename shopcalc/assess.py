@@ -44,7 +44,7 @@ NOT_CHECKED = (
     ("How do I pull a bowed or cupped top flat?", "forces where the job says what was measured (top.measured); which steel holds it flat: notebook 07"),
     ("Do corners and ground-flush welds hold?", "fillet throat, wall shear, least leg and the face of the tube are checked; corners, crossings, bars "
      "under 60 degrees and round or open shapes say ask an engineer"),
-    ("What does the sheet of a podium add?", "nothing is counted: the frame is checked as if it were bare; panels and their fixings are not"),
+    ("What does the sheet of a podium add?", "it stands beside the bare frame in the sway alone; its fixings, strength and weight are not worked out"),
     ("How does it knock down at the top: inserts, screws?", "checked only where the job says how the top is held (joints.top_to_base)"),
     ("Does every stage of assembly stand by itself?", "a lone trestle stands on two feet and falls over: hold it"),
     ("What do I cut and buy?", "parts, cutting and buying lists are not made yet"),

@@ -26,6 +26,7 @@ from shopcalc.table.frame_cases import STANDING, FrameCase, stretchers, supports
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts
+from shopcalc.table.panels import Diagonal, diagonals
 from shopcalc.units import magnitude
 
 STATES = ("dead weight", "sliding", "clamped")
@@ -73,17 +74,18 @@ class _Build:
     notes: list[str] = field(default_factory=list)
 
 
-def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str) -> TableFrame:
-    """The frame in one state; asked again for the same job it is not built again."""
-    key = (state, joints, feet)
+def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str, sheet: bool = False) -> TableFrame:
+    """The frame in one state; asked again for the same job it is not built again. sheet: with the sheet of podiums as
+    shear panels, which no strength counts on."""
+    key = (state, joints, feet, sheet)
     asked, found = g.kept.get(key, (None, None))
     if asked is not job:
-        found = _table_frame(job, g, state, joints, feet)
+        found = _table_frame(job, g, state, joints, feet, sheet)
         g.kept[key] = job, found
     return found
 
 
-def _table_frame(job: Job, g: Geometry, state: str, joints: str, feet: str) -> TableFrame:
+def _table_frame(job: Job, g: Geometry, state: str, joints: str, feet: str, sheet: bool) -> TableFrame:
     b = _Build(g, job)
     stations = _stations(g)
     for bar in g.members.values():
@@ -92,6 +94,8 @@ def _table_frame(job: Job, g: Geometry, state: str, joints: str, feet: str) -> T
     seat_nodes = tuple(_node(b, s.member, g.members[s.member].place_of(s.place)) for s in g.seats)
     if state != "dead weight":
         _top_ties(b, seat_nodes, clamped=state == "clamped")
+    for d in diagonals(job, g) if sheet else ():
+        _brace(b, d)
     supports = _supports(g, foot_nodes, feet)
     middles = {n: _node(b, n, g.members[n].length / 2) for n in stretchers(g)}
     loads = tuple(NodeLoad(n, way, f"{way} on {n}") for n in b.nodes for way in "xyz")
@@ -241,6 +245,16 @@ def _lay(b: _Build, bar: Bar, places: list[float], joints: str) -> None:
             if joint is not None and joint.end >= 0:
                 _spring(b, joint, bar, name, end, joints)
     b.runs[bar.name] = runs
+
+
+def _brace(b: _Build, d: Diagonal) -> None:
+    """A hinged diagonal from the foot of one post to the head of the other, as thick as a rod of its section."""
+    ends = _node(b, d.first.name, 0.0), _node(b, d.second.name, d.second.length)
+    b.members.append(Member(d.name, *ends, free_first="ry rz", free_second="ry rz"))
+    places = d.first.first, d.second.second
+    b.arms.append(tuple(np.subtract(place, b.nodes[n]) for place, n in zip(places, ends, strict=True)))
+    I = d.A**2 / (4 * np.pi)  # noqa: E741
+    b.props.append({**_props(d.first), "A": d.A, "Iy": I, "Iz": I, "J": 2 * I, "Avy": 0.9 * d.A, "Avz": 0.9 * d.A, "mass_per_length": 0.0})
 
 
 def _props(bar: Bar) -> dict[str, float]:

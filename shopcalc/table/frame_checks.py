@@ -37,8 +37,11 @@ from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loadpath import LoadedBar, loaded_stretchers
 from shopcalc.table.loads import LoadCase
+from shopcalc.table.panels import has_sheet, sheet_words
 from shopcalc.units import Q, Quantity, magnitude, number, show_length, show_sag
 
+SHEET = ("how much a sheet on a podium stiffens it rests on its fixings, which are not checked: no strength counts on it, and its weight "
+         "is not in the masses")
 SIDES = ("left", "right", "front", "back", "middle", "outer", "inner")
 STRIP = "top taken as strips on its seats, in three states; the plate is not there yet"
 RIGID = "welded joints taken as rigid, and as soft (0.4 of the calculated stiffness of the tube face): the worse counts"
@@ -345,6 +348,7 @@ def sway_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Check
     for s in solve_service(job, g, every, ("push-for-wobble",), SWAY_STATES):
         for k, case in enumerate(s.cases):
             found.setdefault(case.where, []).append((s, k))
+    clad = _clad_sways(job, g, every, corners)
     for where, rows in found.items():
         case = rows[0][0].cases[rows[0][1]]
         refused = next((s.answer.reason[k] for s, k in rows if s.answer.refused[k]), None)
@@ -354,13 +358,17 @@ def sway_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Check
         common = dict(id=f"base/sway {word}", name=f"Base: sway {word}", about="base", kind="information",
                       case=case_words(job, case.case, case.where), source="beam-theory, frame", provenance=provenance("beam-theory"),
                       range=("service load, second order, feet held by friction",), assumed=(STRIP, play),
-                      cautions=("stiffness of joints comes out too high in calculations: trust the soft end of the range",))
+                      cautions=("stiffness of joints comes out too high in calculations: trust the soft end of the range",
+                                *((SHEET,) if where in clad else ())))
         if refused:
             yield Check(verdict=REFUSED, detail=refused, clause="no published limit for wobble", **common)
             continue
         least, most = min(sizes), max(sizes)
         detail = (f"{show_sag(Quantity(least[0], 'm'), job.system)} with rigid joints to {show_sag(Quantity(most[0], 'm'), job.system)} with soft ones "
                   f"({most[1]}), at the edge of the top")
+        if where in clad:
+            detail += f"; with {sheet_words(job)} {show_sag(Quantity(min(clad[where]), 'm'), job.system)} to " \
+                      f"{show_sag(Quantity(max(clad[where]), 'm'), job.system)}: the bare frame counts"
         demand = in_units(job, Quantity(most[0], "m"), "length")
         if limit is None:
             yield Check(verdict=REPORTED, demand=demand, detail=detail, clause="no published limit for wobble; no house limit in the job", **common)
@@ -368,6 +376,17 @@ def sway_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Check
         ratio, verdict = compare(most[0], float(magnitude(limit, "m")))
         yield Check(verdict=verdict, demand=demand, limit=in_units(job, limit, "length"), ratio=ratio, detail=detail,
                     clause=f"house limit of the shop, {dated or 'not dated'}", **common)
+
+
+def _clad_sways(job: Job, g: Geometry, every: list[FrameCase], corners) -> dict[str, list[float]]:
+    """Sways with the sheet of podiums as shear panels; empty where there is none."""
+    found: dict[str, list[float]] = {}
+    if has_sheet(job):
+        for s in solve_service(job, g, every, ("push-for-wobble",), SWAY_STATES, sheet=True):
+            for k, case in enumerate(s.cases):
+                if not s.answer.refused[k]:
+                    found.setdefault(case.where, []).append(sway_of(s, g, k, corners))
+    return found
 
 
 MODES = ("rocks along its length", "rocks across", "twists in plan", "bounces")

@@ -130,11 +130,11 @@ def solve_strength(job: Job, g: Geometry, every: Sequence[FrameCase]) -> Iterato
 
 
 def solve_service(job: Job, g: Geometry, every: Sequence[FrameCase], ids: tuple[str, ...],
-                  states=STRENGTH_STATES) -> Iterator[Solved]:
-    """Service loads and full stiffness, for sag and sway."""
+                  states=STRENGTH_STATES, sheet: bool = False) -> Iterator[Solved]:
+    """Service loads and full stiffness, for sag and sway. sheet: as `table_frame` takes it."""
     found = tuple(_one_of_each(g, [c for c in every if c.case.id in ids]))
     for state, joints, feet in states:
-        table = table_frame(job, g, state=state, joints=joints, feet=feet_of(job, feet))
+        table = table_frame(job, g, state=state, joints=joints, feet=feet_of(job, feet), sheet=sheet)
         yield from _with_feet_that_lift(table, found, g, 1.0, 1.0, ASD_FACTOR)
 
 
