@@ -518,7 +518,7 @@ def number(value: float, digits: int = 4) -> str:
 
 
 _PRINTED = {"inch": "in", "foot": "ft", "deg": "°", "delta_degF": "°F", "delta_degC": "°C", "percent": "%",
-            "kelvin": "K"}
+            "kelvin": "K", "board_foot": "bdft", "gallon": "gal", "liter": "l"}
 
 
 def unit_text(unit: str) -> str:

@@ -39,8 +39,8 @@ _UNITS = {
     "m/s**2": {"inch": "g_0", "mm": "g_0"},
     "Hz": {"inch": "Hz", "mm": "Hz"},
 }
-_KEPT = {"inch": ("psf", "lbf/inch", "lbf*inch", "ksi", "deg", "percent"),
-         "mm": ("kPa", "kN/m**2", "N/mm", "deg", "percent")}
+_KEPT = {"inch": ("psf", "lbf/inch", "lbf*inch", "ksi", "deg", "percent", "board_foot", "gallon"),
+         "mm": ("kPa", "kN/m**2", "N/mm", "deg", "percent", "liter")}
 _ROLES = {"area load": {"inch": "psf", "mm": "kPa"},
           "stiffness": {"inch": "lbf/inch", "mm": "N/mm"}}
 # Below this a size is read as a wall is: sixteenths would hide it.

@@ -238,7 +238,7 @@ def glue_check(job: Job, g: Geometry) -> Check:
              "waste": f"{glue_up.WASTE:.0%} of what is bought cut away", "clamp": f"clamps of {show(glue_up.CLAMP, force, 3)}"}
     assumed = [words for key, words in usual.items() if key not in given]
     return Check(
-        **common, demand=plan.bought.to("board_foot") if system == "inch" else plan.bought.to("m**3"),
+        **common, demand=plan.bought.to("board_foot") if system == "inch" else plan.bought.to("liter"),
         detail=f"{plan.words(system)}; {plan.clamps} clamps of {show(plan.each, force, 3)} each, {show(plan.force, force, 3)} through every joint",
         assumed=(*assumed, "1 in of trim on each side and end, 1/8 in off every edge, 1/4 in off the thickness",
                  *(() if boards.pressure is not None else ("pressure by the hardness of the wood; the glue's data sheet comes first",))),

@@ -41,10 +41,10 @@ def test_every_style_answers(style):
 def test_the_demo_jobs_stay_good_and_say_it_all():
     found = assess(load_job(JOBS / "archive_map_table.toml"))
     for id in ("top/movement", "top/slots", "top/glue-up", "top/finish"):
-        assert found.check(id).verdict == "reported" and found.check(id).lines() and found.check(id).assumed
+        assert found.check(id).verdict in ("reported", "within limit") and found.check(id).lines() and found.check(id).assumed
     assert {r.field for r in found.resolved} >= {"top.driest", "top.dampest"}
     assert not [q for q, _ in NOT_CHECKED if "wood move" in q or "resin" in q]
-    assert all(c.verdict == "reported" for f in JOBS.glob("*.toml") for c in wood_checks(load_job(f), build(load_job(f))))
+    assert all(c.verdict in ("reported", "within limit") for f in JOBS.glob("*.toml") for c in wood_checks(load_job(f), build(load_job(f))))
 
 
 def test_it_is_cheap():
