@@ -28,6 +28,7 @@ from shopcalc.table.frame import TableFrame, table_frame
 from shopcalc.table.frame_cases import FrameCase
 from shopcalc.table.frame_floor import on_hollows
 from shopcalc.table.frame_solve import (
+    EASED,
     SWAY_STATES,
     Solved,
     solve_service,
@@ -464,7 +465,7 @@ def over_check(job: Job, g: Geometry, every: list[FrameCase], solved: list[Solve
     asked = {(c.case.id, c.where): c for c in strength_cases(g, every) if not c.held.startswith("air:")}
     for s in solved:
         for c in s.cases:
-            asked.pop((c.case.id, c.where), None)
+            asked.pop((c.case.id, c.where.removesuffix(EASED)), None)
     if asked:
         words = "; ".join(dict.fromkeys(f"{c.case.words}, {c.where}" for c in asked.values()))
         yield Check(id="base/goes over", name="Base: cases in which it goes over", about="base", kind="information", verdict=REPORTED,

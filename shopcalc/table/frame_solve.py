@@ -22,6 +22,9 @@ from shopcalc.table.job import Job
 ASD_FACTOR = 1.6
 LIFTS = 1e-6  # N: a foot that pulls by more than this has left the floor
 STIFFNESS_REDUCED = 0.8
+# A caught foot is dragged to this part of the pull that lifts it; tried so often (other feet may lift on the way).
+NEARLY, MOST_EASED = 0.95, 3
+EASED = ", as hard as that foot holds"
 
 # Top, joints and feet together, as they are looked at: soft joints hand their moment on to others, and sway more under
 # load, so neither bound is the safe one. A top that only lies there cannot be carried or turned.
@@ -162,10 +165,11 @@ class Least:
 def _with_feet_that_lift(table: TableFrame, cases: tuple[FrameCase, ...], g: Geometry, factor: float, stiffness: float,
                          strength_factor: float, least: Least | None = None) -> Iterator[Solved]:
     """Feet do not pull: a case in which one would is solved again without it, until none does. A case in which fewer
-    than three are left goes over; that is the question of stability, and no member force is given for it."""
-    waiting: list[tuple[tuple[FrameCase, ...], frozenset[int]]] = [(cases, frozenset())]
+    than three are left goes over; that is the question of stability, and no member force is given for it. A caught foot
+    that would lift is dragged as hard as it holds."""
+    waiting: list[tuple[tuple[FrameCase, ...], frozenset[int], int]] = [(cases, frozenset(), 0)]
     while waiting:
-        group, lifted = waiting.pop()
+        group, lifted, eased = waiting.pop()
         frame, sizes = with_cases(table, group, g, factor=factor, stiffness=stiffness, lifted=lifted)
         asked = "guard" if least is None else least.ask(table, frame, sizes, strength_factor)
         answer = quick_solve(frame, sizes, "second", strength_factor, asked)
@@ -186,7 +190,25 @@ def _with_feet_that_lift(table: TableFrame, cases: tuple[FrameCase, ...], g: Geo
                     least.given(few)
                 yield Solved(table, part, few, factor, lifted)
             elif _stands(g, group[0].held, feet):
-                waiting.append((part, feet))
+                waiting.append((part, feet, eased))
+            elif group[0].held.startswith("caught") and eased < MOST_EASED:
+                easier = _eased(table, part, answer_of(answer, rows), g, lifted)
+                if easier:
+                    waiting.append((easier, lifted, eased + 1))
+
+
+def _eased(table: TableFrame, cases: tuple[FrameCase, ...], answer: Answer, g: Geometry, lifted: frozenset[int]) -> tuple[FrameCase, ...]:
+    """Cases with a caught foot that lifts, pulled only so hard that it nearly does: by the straight line from its load
+    without the pull. Cases in which it would not even stay down by itself are left out."""
+    still = tuple(replace(c, seats=c.seats * [0.0, 0.0, 1.0]) for c in cases)
+    frame, sizes = with_cases(table, still, g, factor=ASD_FACTOR, stiffness=STIFFNESS_REDUCED, lifted=lifted)
+    foot = table.foot_nodes[int(cases[0].held.partition(":")[2])]
+    down = quick_solve(frame, sizes, "first", 1.0).reaction(foot, "z")
+    left = answer.reaction(foot, "z")
+    with np.errstate(divide="ignore", invalid="ignore"):
+        part = NEARLY * down / (down - left)
+    return tuple(replace(c, seats=c.seats * [p, p, 1.0], where=c.where.removesuffix(EASED) + EASED)
+                 for c, p, load in zip(cases, part, down, strict=True) if load > LIFTS and 0 < p < 1)
 
 
 def _stands(g: Geometry, held: str, lifted: frozenset[int]) -> bool:
