@@ -22,7 +22,7 @@ from shopcalc.units import Quantity, magnitude, show, show_length, show_sag
 
 PLATE = "top as a thin plate on its seats, base and top both bending, base with rigid joints on a hard floor, seats made level"
 MEAN = "mean stiffness of clear wood, in which the shear of the bending test is counted already: none is added"
-CREEP = ("creep by the Wood Handbook (sag about doubles in years); NDS would say 1.5 times, EN 1995-1-1 1.6 times, single pieces 2 to 4 times; "
+CREEP = ("creep by the Wood Handbook (sag about doubles in years); NDS would say 1.5 times, EN 1995-1-1 1.6 times, single pieces 1 to 3 times; "
          "half of it stays when the load goes; damp seasons and warmth (a radiator, a sunny window) raise it, green wood creeps 4 to 6 times")
 PANEL_CREEP = "creep of sheet goods by EN 1995-1-1, service class 1 (k_def {k:g}), far more than solid wood; ask the maker of the panel"
 EYE = "the eye sees about 1/32 in per foot (L/384); L/144 under 40 or 50 psf is a least for shelves, without creep"
@@ -32,7 +32,7 @@ THIN = "sag over half the thickness: beyond small deflections; the plate also st
 GREEN = 0.19  # wetter wood is not seasoned
 # Coefficients of variation of clear wood (Wood Handbook table 5-6): bending strength, tension across. 2.3: ASTM D245, bending.
 ALONG_COV, ACROSS_COV, REDUCED = 0.16, 0.25, 2.3
-SOURCE = "plate-theory, top on its seats"
+SOURCE = "thin-plates, top on its seats"
 STATE_WORDS = {"dead weight": "only lying there", "sliding": "on sliding fixings", "clamped": "clamped to the base"}
 
 
@@ -119,7 +119,8 @@ class Report:
     @property
     def _common(self) -> dict:
         wood, e = self.g.top.wood, elastic_of(self.job, self.g)
-        notes = (PLATE, MEAN, *e.notes)
+        notes = (PLATE, MEAN, f"stiffness of {wood.name}: {wood.source} ({wood.provenance}); ratios: {wood.ratios_source or 'no row'} "
+                 f"({wood.ratios_provenance or 'common practice'})", *e.notes)
         if not self.g.top.mass_weighed:
             notes += (f"mass of the top from the mean density of {wood.name}, +/- 10 %; weigh it",)
         if self.top.base is None:
