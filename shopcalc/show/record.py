@@ -19,6 +19,7 @@ from markupsafe import Markup
 import shopcalc
 from shopcalc.check import Check
 from shopcalc.errors import InputError
+from shopcalc.show import cards as joint_cards
 from shopcalc.show import tables
 from shopcalc.show.canvas import Picture
 from shopcalc.show.drawing import general_view
@@ -39,6 +40,7 @@ IN_THE_TABLES = "The same numbers stand in the tables of checks."
 def record_pictures(assessment) -> dict[str, tuple[str, Picture]]:
     """File name without ending -> heading and picture."""
     pictures = {"table": ("The table", general_view(assessment.geometry, assessment.job.system))}
+    pictures["joints"] = ("Joint map", joint_cards.joint_map(assessment.geometry, joint_cards.of(assessment), assessment.job.system))
     judged, _ = tables.split_reported(c for c in assessment.checks if c.kind != "information")
     bars = families(assessment.geometry)
     if any(c.about in bars for c in judged):
@@ -92,6 +94,7 @@ def record_html(assessment, pictures: Mapping[str, tuple[str, Picture]] | None =
                 numeric=(1, 2, 3, 4),
             )
         ),
+        joints={name: Markup(html) for name, html in joint_cards.record_parts(assessment).items()},
         sources=Markup(tables.table_html(("source", "read how", "used by"), source_rows(assessment))),
     )
 

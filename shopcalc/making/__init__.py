@@ -1,0 +1,1 @@
+"""Making the table: bench cards for its joints and the welding sheet."""

@@ -1,0 +1,286 @@
+"""Bench cards, joint by joint, and the welding sheet: what the welder needs and nothing else.
+
+Alike joints share a card and are numbered on it: 2.1, 2.2 ... Sizes come from the one geometry, strength from the checks.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from shopcalc.check import Check, ratio_text, worst
+from shopcalc.joints import weld_sheet
+from shopcalc.stock.tubes import Tube
+from shopcalc.table.assembly import Joint, Member
+from shopcalc.table.bolt_checks import Made as MadeBolts
+from shopcalc.table.face_checks import to_open_end
+from shopcalc.table.frame import branch_on_face
+from shopcalc.table.geometry import Geometry
+from shopcalc.table.job import Job
+from shopcalc.table.jobfile.joints import Bolts, Weld
+from shopcalc.table.weld_checks import Made, lean_of, unknown
+from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
+
+GAP_INCH, GAP_MM = Q(1 / 16, "in"), Q(1.5, "mm")
+BOXES = ("wall measured", "ground: yes / no", "diagonals", "welder", "date")
+TACKS = ("four tacks, one in the middle of each flat: two opposite ones first, then square up and measure, then the other two; weld "
+         "opposite sides in turn")
+TACKS_TWO = "tack the middle of both welded flats, square up and measure, then weld them in turn"
+NO_GRINDING = ("do not grind the inside of this corner: a fillet dressed flush has lost its throat. Faces away from the weld may be "
+               "dressed")
+POWDER = "powder builds 2 to 3 mil a face: keep it off threads, bolted faces and seats; tighten bolts again after a season"
+ALLOWANCE = "a tenth is added to the flat triangle of the fillet for its crown"
+
+
+@dataclass(frozen=True)
+class Symbol:
+    """The weld in words and as a symbol: AWS A2.4 (leg) and ISO 2553 (leg z, and throat a)."""
+
+    words: str
+    aws: str
+    iso: str
+
+
+@dataclass(frozen=True)
+class Card:
+    """One card. places: (number, name, point in metres) of its joints; rows: (what, words) from the top down."""
+
+    number: int
+    kind: str
+    places: tuple[tuple[str, str, tuple[float, float, float]], ...]
+    rows: tuple[tuple[str, str], ...]
+    symbol: Symbol | None
+    boxes: tuple[str, ...] = BOXES
+
+
+@dataclass(frozen=True)
+class SheetRow:
+    """One line of the welding sheet: SI numbers, and what they were worked out with."""
+
+    number: int
+    kind: str
+    count: int
+    leg: float
+    length: float
+    laying: weld_sheet.Laying
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The welding sheet of a job: its lines, their sum in words, cautions."""
+
+    rows: tuple[SheetRow, ...]
+    totals: tuple[tuple[str, str], ...]
+    notes: tuple[str, ...]
+
+
+def cards(job: Job, g: Geometry, checks: Iterable[Check]) -> tuple[Card, ...]:
+    """A card for each kind of joint of a job. checks: those of its assessment."""
+    by_about: dict[str, list[Check]] = {}
+    for check in checks:
+        by_about.setdefault(check.about, []).append(check)
+    found = []
+    for number, kind in enumerate(dict.fromkeys(j.kind for j in g.joints), start=1):
+        joints = [j for j in g.joints if j.kind == kind]
+        places = tuple((f"{number}.{i}", j.name, j.place) for i, j in enumerate(joints, start=1))
+        made = job.joint(kind)
+        mine = by_about.get(f"joint.{kind}", [])
+        found.append(Card(number, kind, places, tuple(_rows(job, g, number, joints, made, mine)), _symbol(job, made)))
+    return tuple(found)
+
+
+def _rows(job: Job, g: Geometry, number: int, joints: Sequence[Joint], made: Weld | Bolts, checks: Sequence[Check]):
+    for branch, host, few in _pairs(g, joints):
+        whose = "" if len(few) == len(joints) else " of " + ", ".join(f"{number}.{joints.index(j) + 1}" for j in few)
+        yield "branch" + whose, _tube_words(job, branch)
+        yield "on" + whose, _tube_words(job, host)
+        yield "cut" + whose, _cut(job, g, branch, few[0])
+        yield "where" + whose, _where(job, g, few[0])
+        if isinstance(made, Weld):
+            yield from _weld_rows(job, g, made, few[0], whose)
+        else:
+            yield from _bolt_rows(job, g, made, few[0], whose)
+        yield "square" + whose, _diagonal(job, branch, host)
+    if isinstance(made, Weld):
+        yield "fit-up gap", f"at most {show_length(GAP_INCH, 'inch') if job.system == 'inch' else show(GAP_MM, 'mm')}; a wider gap adds to " \
+                            "the leg, and thin wall burns through: recut it"
+        yield "vent", weld_sheet.VENT
+    else:
+        yield "powder", POWDER
+    masses = [g.members[j.branch].mass for j in joints]
+    yield "weight of a branch", " to ".join(dict.fromkeys(
+        show(Quantity(m, "kg"), "lb" if job.system == "inch" else "kg", 2) for m in (min(masses), max(masses)))) \
+        + "; over 50 lb lift it with two" * (max(masses) > 22.7)
+    if checks:
+        governing = worst(checks)
+        used = "" if governing.ratio is None else f", used {ratio_text(governing.ratio)}"
+        yield "checked", f"{governing.name.split(': ', 1)[-1]}: {governing.verdict}{used}" + (f" ({governing.case})" if governing.case else "")
+
+
+def _pairs(g: Geometry, joints: Sequence[Joint]):
+    """Joints of a kind by the tubes that meet: (a branch, its host, the joints)."""
+    groups: dict[tuple, list[Joint]] = {}
+    for j in joints:
+        b, h = g.members[j.branch], g.members[j.host]
+        groups.setdefault((b.stock, h.stock, round(b.length, 4)), []).append(j)
+    for few in groups.values():
+        yield g.members[few[0].branch], g.members[few[0].host], few
+
+
+def _tube_words(job: Job, m: Member) -> str:
+    if not isinstance(m.tube, Tube):
+        return f"{m.stock}: {m.tube.words}"
+    return f"{m.stock}: {m.tube.words}; wall {show_wall(m.tube.wall('nominal'), job.system)} bought, " \
+           f"{show_wall(m.tube.wall('design'), job.system)} counted"
+
+
+def _leans(g: Geometry, m: Member) -> list[tuple[float, float]]:
+    """Lean from square (degrees) at either end that is joined, and the depth of the bar that the cut runs across."""
+    found = []
+    for j in g.joints:
+        if j.branch == m.name and j.end >= 0:
+            host = g.members[j.host]
+            if np.linalg.norm(np.cross(m.direction, host.direction)) < 0.1:
+                continue
+            flat = np.cross(m.direction, np.cross(host.direction, m.direction))
+            found.append((lean_of(m, host)[0], 2 * m.half_depth(flat / np.linalg.norm(flat))))
+    return found
+
+
+def _cut(job: Job, g: Geometry, m: Member, j: Joint) -> str:
+    length = m.length
+    leans = _leans(g, m)
+    long_point = length + sum(depth / 2 * math.tan(math.radians(lean)) for lean, depth in leans)
+    size = show_length(Quantity(length, "m"), job.system, feet=False)
+    if all(lean < 0.5 for lean, _ in leans):
+        ends = "both ends square" if len(leans) > 1 else "end square"
+        if isinstance(g.members[j.host].tube, Tube) and g.members[j.host].tube.shape == "round":
+            ends = "end coped to the round tube"
+        return f"{size} long, {ends}"
+    angles = " and ".join(f"{lean:.1f} degrees" for lean, _ in leans if lean >= 0.5)
+    return f"{size} on its axis, {show_length(Quantity(long_point, 'm'), job.system)} from long point to long point; cut {angles} off square"
+
+
+def _where(job: Job, g: Geometry, j: Joint) -> str:
+    host = g.members[j.host]
+    place = host.place_of(j.place)
+    along = branch_on_face(g.members[j.branch], host)[1] if not unknown(g.members[j.branch], host, j) else 0.0
+    words = f"middle of the branch {show_length(Quantity(place, 'm'), job.system)} from the first end of {host.name} " \
+            f"({show_length(Quantity(host.length, 'm'), job.system)} long)"
+    if along and j.end >= 0:
+        words += f"; {show_length(Quantity(to_open_end(g, j, along), 'm'), job.system)} of tube beyond it to the nearest open end"
+    return words
+
+
+def _weld_rows(job: Job, g: Geometry, weld: Weld, j: Joint, whose: str):
+    branch, host = g.members[j.branch], g.members[j.host]
+    why = unknown(branch, host, j)
+    if why:
+        yield "weld" + whose, f"ask an engineer: {why}"
+        return
+    made = Made.of(job, weld, branch, host)
+    laid = _laid_length(made)
+    leg = show_length(weld.leg, job.system)
+    yield "weld to lay" + whose, f"fillet {leg}, {made.sides}, {show_length(Quantity(laid, 'm'), job.system)} long, " \
+                                 f"{int(weld_sheet.passes(made.laid))} pass, {weld.filler} by {weld.process}"
+    yield "weld credited" + whose, f"leg {show_wall(Quantity(float(made.fillet.credited[0]), 'm'), job.system)}, " \
+                                   f"{show_length(Quantity(float(made.group.length[0]), 'm'), job.system)} of it works"
+    yield "start and stop", "in the middle of a flat, never on a corner; run over the start, fill the crater"
+    yield "grinding", f"dress no deeper than a throat of {show_wall(weld.throat_left, job.system)}: gauge it" if weld.ground else NO_GRINDING
+    yield "tacks", TACKS if made.fits or made.flare else TACKS_TWO
+    if made.flare:
+        yield "corners", "fill the round corners flush first, then lay the fillet on top"
+
+
+def _laid_length(made: Made) -> float:
+    """Length of weld at the bench: all of it, also what is not credited."""
+    return 2 * made.run["B_b"] + 2 * made.along if made.fits or made.flare else 2 * made.across
+
+
+def _bolt_rows(job: Job, g: Geometry, bolts: Bolts, j: Joint, whose: str):
+    branch, host = g.members[j.branch], g.members[j.host]
+    why = unknown(branch, host, j)
+    if why:
+        yield "bolts" + whose, f"ask an engineer: {why}"
+        return
+    made = MadeBolts.of(job, bolts, branch, host, to_open_end(g, j, branch_on_face(branch, host)[1]))
+    yield "bolts to buy" + whose, f"{bolts.bolts} of {made.thread.name}, {made.grade.name}, into a {bolts.into}"
+    low = made.places.min(axis=0) - made.edge
+    table = "; ".join(f"{show_length(Quantity(float(x), 'm'), job.system)} across, {show_length(Quantity(float(y), 'm'), job.system)} along"
+                      for x, y in made.places - low)
+    yield "holes" + whose, f"{show_wall(Quantity(made.hole, 'm'), job.system)} wide; from one corner of the plate: {table}"
+
+
+def _diagonal(job: Job, branch: Member, host: Member) -> str:
+    """What to measure: 12 along one, 16 along the other, 20 across (or by the angle where it leans)."""
+    a, b, unit = (12, 16, "in") if job.system == "inch" else (300, 400, "mm")
+    cosine = abs(float(branch.direction @ host.direction))
+    near, far = (math.sqrt(a * a + b * b - 2 * a * b * s * cosine) for s in (1, -1))
+    both = [show_length(Q(v, unit), job.system) for v in (near, far)]
+    words = f"{show_length(Q(a, unit), job.system)} along one and {show_length(Q(b, unit), job.system)} along the other: "
+    return words + (f"{both[0]} across" if both[0] == both[1] else f"{both[0]} across the sharp side, {both[1]} across the open side")
+
+
+def _symbol(job: Job, made: Weld | Bolts) -> Symbol | None:
+    if not isinstance(made, Weld):
+        return None
+    leg = show_length(made.leg, job.system)
+    mm = float(magnitude(made.leg, "mm"))
+    plain = leg.removesuffix(" in").removesuffix(" mm")
+    if made.flare_sides:
+        return Symbol(f"fillet {leg} all round; the two sides on the round corners filled flush first, the fillet on top",
+                      f"circle at the bend (all round), fillet triangle under the line, {plain} left of it; flare-bevel under it on the two sides",
+                      f"circle at the bend, fillet triangle, z{mm:.3g} (a{mm / math.sqrt(2):.2g}); flare-bevel on the two sides")
+    return Symbol(f"fillet {leg} all round, on the side of the arrow",
+                  f"circle at the bend (all round), fillet triangle under the line, {plain} left of it",
+                  f"circle at the bend (all round), fillet triangle on the solid line, z{mm:.3g} left of it (a{mm / math.sqrt(2):.2g})")
+
+
+# --- the welding sheet ----------------------------------------------------------------------------
+
+
+def welding_sheet(job: Job, g: Geometry) -> Sheet:
+    """Length, passes, filler and time of every welded kind of joint whose size is known."""
+    rows = []
+    for number, kind in enumerate(dict.fromkeys(j.kind for j in g.joints), start=1):
+        weld = job.joint(kind)
+        if not isinstance(weld, Weld):
+            continue
+        known = [j for j in g.joints if j.kind == kind and not unknown(g.members[j.branch], g.members[j.host], j)]
+        length = sum(_laid_length(Made.of(job, weld, g.members[j.branch], g.members[j.host])) for j in known)
+        if length:
+            process = weld.process.split("-")[0]
+            laying = weld_sheet.laying(Quantity(length, "m"), weld.leg, process)
+            rows.append(SheetRow(number, kind, len(known), float(magnitude(weld.leg, "m")), length, laying))
+    return Sheet(tuple(rows), tuple(_totals(job, rows)), tuple(_notes(job, g, rows)))
+
+
+def _totals(job: Job, rows: Sequence[SheetRow]):
+    if not rows:
+        return
+    mass, small = ("lb", "ft") if job.system == "inch" else ("kg", "m")
+    yield "weld", show(Quantity(sum(r.length for r in rows), "m"), small, 2)
+    yield "filler laid", show(sum(r.laying.deposited for r in rows), mass, 2)
+    yield "filler to buy", show(sum(r.laying.bought for r in rows), mass, 2)
+    yield "time at the arc", show(sum(r.laying.arc_time for r in rows), "min", 2)
+    factors = sorted({r.laying.operating_factor for r in rows})
+    yield "time at the bench", show(sum(r.laying.work_time for r in rows), "min", 2) \
+        + f" (at the arc {', '.join(f'{f:.0%}' for f in factors)} of the time: common practice of a small shop)"
+
+
+def _notes(job: Job, g: Geometry, rows: Sequence[SheetRow]):
+    yield ALLOWANCE
+    yield weld_sheet.SHRINKS
+    yield weld_sheet.HEAT_WORDS
+    if any(r.laying.process == "GTAW" for r in rows):
+        walls = {m.tube.wall("nominal").to("mm") for m in g.members.values() if isinstance(m.tube, Tube)}
+        for wall in sorted(w for w in walls if 1.6 <= w.magnitude <= 6):
+            current = weld_sheet.gtaw_current(wall)
+            yield f"GTAW on {show_wall(wall, job.system)}: start between {current.least.magnitude:.0f} and {current.most.magnitude:.0f} A"
+    yield weld_sheet.VENT
+    yield weld_sheet.COATED
+    yield weld_sheet.PREHEAT
+    yield "fumes (zinc; chromium VI on stainless), eyes, shock, fire watch: local law and the makers' data sheets"
