@@ -32,26 +32,22 @@ from shopcalc.table.loadpath import loaded_stretchers
 from shopcalc.table.loads import LoadCase, load_cases
 from shopcalc.table.stability import body_of
 from shopcalc.table.top_checks import top_checks
+from shopcalc.table.use_checks import use_checks
 from shopcalc.table.wood_checks import seasons, wood_checks
 from shopcalc.units import number, show_length, unit_text
 from shopcalc.wood.movement import SEASONS_SOURCE
 
 # What the shop asks (the whole job) and the kit does not answer yet: in every output.
 NOT_CHECKED = (
-    ("At what load does a foot lift, everywhere on the top?", "feet that lift are named in the load cases only; no map yet"),
     ("Does it rock on an uneven floor?", "worked out under the table's own weight and with a foot in the air; the studs of levellers are not checked"),
-    ("Does a loose top slide or tip off its base?", "the top is taken as fixed to what carries it: a slab that only lies there is two bodies"),
     ("How do I pull a bowed or cupped top flat?", "forces where the job says what was measured (top.measured); which steel holds it flat: notebook 07"),
     ("Do corners and ground-flush welds hold?", "fillet throat, wall shear, least leg and the face of the tube are checked; corners, crossings, bars "
      "under 60 degrees and round or open shapes say ask an engineer"),
     ("What does the sheet of a podium add?", "it stands beside the bare frame in the sway alone; its fixings, strength and weight are not worked out"),
     ("How does it knock down at the top: inserts, screws?", "checked only where the job says how the top is held (joints.top_to_base)"),
-    ("Does every stage of assembly stand by itself?", "a lone trestle stands on two feet and falls over: hold it"),
     ("What do I cut and buy?", "parts, cutting and buying lists are not made yet"),
     ("Can we carry it in?", "lifting, doors, corners and lift cars are not checked"),
-    ("Can people sit at it?", "knee, toe and seat room are not checked"),
     ("What does the bench need, joint by joint?", "cards with tack order, vents, fit-up and torque are not made yet"),
-    ("What does the floor carry?", "pressure under feet and load on the floor are not checked"),
 )
 
 CAUTIONS = (
@@ -124,6 +120,7 @@ def assess(job: Job | str | Path) -> Assessment:
     found += weld_checks(job, geometry, solved)
     found += fixing_checks(job, geometry, every)
     found += standing_checks(job, geometry, body_of(geometry), cases)
+    found += use_checks(job, geometry, cases)
     found += wall_checks(job, geometry)
     found += mass_checks(job, geometry)
     found += wood_checks(job, geometry)

@@ -47,8 +47,7 @@ def test_demo_jobs_hold(any_job):
 def test_what_is_not_answered_is_said(archive):
     """Rows of the whole job that nothing answers yet stand in every output."""
     words = " ".join(q for q, _ in archive.not_checked).lower()
-    for row in ("foot lift", "rock", "bowed", "knock down", "assembly", "cut and buy", "carry it in",
-                "sit at it", "floor"):
+    for row in ("rock", "bowed", "knock down", "cut and buy", "carry it in"):
         assert row in words, row
     assert archive.not_checked == NOT_CHECKED
 
@@ -61,7 +60,8 @@ QUESTIONS = {
     "How far does the stretcher or rail sag?": (["stretcher/sag", "trestle.rail/sag", "trestle.head/sag", "trestle.foot/sag"], []),
     "Does the base wobble?": (["base/sway along", "base/sway across", "base/sway twist", "base/frequency", "base/critical factor"], []),
     "Does it tip?": (["whole table/person-stability", "whole table/two-persons-stability", "whole table/published-stability",
-                      "whole table/lean-and-push"], ["foot lift", "stage of assembly", "loose top"]),
+                      "whole table/lean-and-push", "whole table/goes over", "feet/lift", "stage/1 standing", "piece/trestle.left standing",
+                      "top/loose on its base"], []),
     "Does it rock?": (["feet/most load on an uneven floor"], ["rock on an uneven floor"]),
     "Does the top sag or droop at the overhang?": (["top/sag", "top/own weight sag", "top/long-term sag", "top/overhang", "top/stress across"], []),
     "How do I pull a bowed or cupped top flat?": ([], ["bowed or cupped"]),
@@ -71,8 +71,8 @@ QUESTIONS = {
     "How does it knock down?": ([], ["knock down"]),
     "What do I cut and buy?": ([], ["cut and buy"]),
     "How much resin in the inlay?": ([], ["resin"]),
-    "Can we carry it in?": (["top/mass", "trestle.left/mass", "stretcher/mass", "whole table/mass"], ["carry it in", "floor carry"]),
-    "Can people sit at it?": ([], ["sit at it"]),
+    "Can we carry it in?": (["top/mass", "trestle.left/mass", "stretcher/mass", "whole table/mass"], ["carry it in"]),
+    "Can people sit at it?": (["people/seats", "people/wheelchair places", "people/thighs", "people/height"], []),
     "Can I show my working?": (["stretcher/strength"], ["bench need"]),
 }
 

@@ -4,7 +4,7 @@ thighs and shins. Metres; the room under a side is seen from that side: along it
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -55,40 +55,54 @@ def depth_needed(z) -> np.ndarray:
 
 @dataclass(frozen=True)
 class Under:
-    """What stands under a side. along, depth, z: (n, 2) from and to; names (n,); length of the side."""
+    """What stands under a side. along, depth, z: (n, 2) from and to; names (n,), which stand
+    upright and which run along the side (n,); length of the side."""
 
     side: str
     names: tuple[str, ...]
+    upright: np.ndarray
+    runs_along: np.ndarray
     along: np.ndarray
     depth: np.ndarray
     z: np.ndarray
     length: float
 
 
-def under(g: Geometry, side: str, raised: float = 0.0) -> Under:
-    """Bars as short boxes, seen from a side; raised: levellers wound out."""
+def all_sides(g: Geometry) -> dict[str, Under]:
+    """Bars as short boxes, seen from every side."""
+    boxes = _boxes(g)
+    return {side: _seen(g, side, *boxes) for side in SIDES}
+
+
+def raised(u: Under, by: float) -> Under:
+    """The same with the levellers wound out."""
+    return replace(u, z=u.z + by)
+
+
+def _boxes(g: Geometry) -> tuple[tuple[str, ...], np.ndarray, np.ndarray]:
     names, low, high = [], [], []
     for m in g.members.values():
-        half = np.array([m.half_depth(way) for way in np.eye(3)]) if not m.upright or abs(m.direction[2]) > 0.999 else \
-            np.full(3, max(m.height, m.width) / 2)
-        if abs(m.direction[2]) > 0.999:
-            half[2] = 0.0
+        half = np.abs(m.up) * m.height / 2 + np.abs(np.cross(m.direction, m.up)) * m.width / 2
         ends = np.linspace(m.first, m.second, CUTS + 1)
-        axis = np.abs(m.direction) > 0.999
+        pad = np.where(np.abs(m.direction) > 0.999, 0.0, half)
         for one, two in zip(ends, ends[1:], strict=False):
-            pad = np.where(axis, 0.0, half)
             names.append(m.name)
             low.append(np.minimum(one, two) - pad)
             high.append(np.maximum(one, two) + pad)
-    low, high = np.array(low), np.array(high)
+    return tuple(names), np.array(low), np.array(high)
+
+
+def _seen(g: Geometry, side: str, names: tuple[str, ...], low: np.ndarray, high: np.ndarray) -> Under:
     a, b = (0, 1) if side in ("front", "back") else (1, 0)
     half, long = (g.top.width / 2, g.top.length) if b else (g.top.length / 2, g.top.width)
     if side in ("front", "left"):
         depth = np.stack([low[:, b] + half, high[:, b] + half], axis=1)
     else:
         depth = np.stack([half - high[:, b], half - low[:, b]], axis=1)
-    return Under(side, tuple(names), np.stack([low[:, a], high[:, a]], axis=1), depth,
-                 np.stack([low[:, 2], high[:, 2]], axis=1) + raised, long)
+    upright = np.array([g.members[n].upright for n in names])
+    runs = np.array([abs(g.members[n].axis[a]) > 0.9 * g.members[n].length for n in names])
+    return Under(side, names, upright, runs, np.stack([low[:, a], high[:, a]], axis=1), depth,
+                 np.stack([low[:, 2], high[:, 2]], axis=1), long)
 
 
 def blocks_knees(u: Under) -> np.ndarray:
@@ -129,24 +143,18 @@ def even_seats(u: Under, count: int) -> tuple[np.ndarray, list[tuple[int, str]]]
     return middles, found
 
 
-def clear_height(g: Geometry, side: str, raised: float = 0.0) -> tuple[float, str]:
+def clear_height(g: Geometry, u: Under) -> tuple[float, str]:
     """Height under the lowest thing over the thighs at a side (within 8 in of its edge), and what it is."""
-    u = under(g, side, raised)
-    over = (u.depth[:, 0] < 8 * INCH) & (u.z[:, 0] > SHIN_HIGH) & (np.ptp(u.along, axis=1) > KNEES / CUTS)
-    upright = np.array([g.members[n].upright for n in u.names])
-    over &= ~upright
+    over = (u.depth[:, 0] < 8 * INCH) & (u.z[:, 0] > SHIN_HIGH) & ~u.upright
     if not over.any():
-        return g.top.underside + raised, "the top"
+        return g.top.underside, "the top"
     i = np.nonzero(over)[0][u.z[over, 0].argmin()]
-    return min(float(u.z[i, 0]), g.top.underside + raised), u.names[i]
+    return min(float(u.z[i, 0]), g.top.underside), u.names[i]
 
 
-def shins(g: Geometry, side: str) -> tuple[float, str] | None:
+def shins(u: Under) -> tuple[float, str] | None:
     """How far in from a side the nearest low bar runs along it, and which; None where none does."""
-    u = under(g, side)
-    axis = 0 if side in ("front", "back") else 1
-    along = np.array([abs(g.members[n].direction[axis]) > 0.9 for n in u.names])
-    low = along & (u.z[:, 0] < SHIN_HIGH) & (u.z[:, 1] > SHIN_LOW)
+    low = u.runs_along & (u.z[:, 0] < SHIN_HIGH) & (u.z[:, 1] > SHIN_LOW)
     if not low.any():
         return None
     i = np.nonzero(low)[0][u.depth[low, 0].argmin()]
