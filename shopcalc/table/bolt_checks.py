@@ -43,6 +43,10 @@ SQUEEZE = (
     "tightening a bolt through a tube without a sleeve presses its walls together: set a sleeve and go by the"
     " torque given"
 )
+OVERSIZE = (
+    "holes over the standard size are for slip-critical joints only (AISC 360-22 J3.3): drill standard holes,"
+    " or let an engineer design for slip"
+)
 LOOSE = "bolts of a joint that comes apart lose clamp: tighten again after a day and after every move"
 
 
@@ -109,6 +113,8 @@ class Made:
                 " plate, the least"
             )
         hole = d + (HOLE if made.hole is None else float(magnitude(made.hole, "m")))
+        if hole > standard.hole + 1e-5:
+            cautions.append(OVERSIZE)
         places = bolts.pattern(made.bolts, across if made.bolts > 2 else 0.0, along)
         rows = np.unique(np.round(places[:, 1], 9))
         # Width of plate that one bolt bends: its share, no more than the yield lines of one bolt reach.
@@ -418,6 +424,8 @@ def _questions(job: Job, made: Made, f, kinds: np.ndarray):
     use = kinds == "use"
     if use.any():
         low = 0.0 if made.tight is None else made.tight.low
+        service = load_factor("use", job.method)  # slip is felt under loads of service
+        shear, T = shear / service, T / service
         left = np.maximum(low - T, 0.0) * FRICTION
         with np.errstate(divide="ignore", invalid="ignore"):
             ratio = np.where(use, np.where(left > 0, shear / left, np.where(shear > 0, np.inf, 0.0)), -1.0)

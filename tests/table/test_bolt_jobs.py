@@ -153,6 +153,24 @@ def test_bolts_that_slip_are_told_in_words():
     )
 
 
+def test_oversized_holes_are_warned_of():
+    wide, plain = checks(with_(hole='"1/8 in"'))["bolts"], checks(GOOD)["bolts"]
+    assert any("slip-critical" in c for c in wide.cautions) and not any(
+        "slip-critical" in c for c in plain.cautions
+    )
+
+
+def test_slip_is_asked_under_loads_of_service():
+    """LRFD multiplies by 1.6 what strength is compared with; slip it does not."""
+    g, frames, _ = solved()
+    asd = job_with(GOOD)
+    lrfd = read_job(asd.text.replace('method = "ASD"', 'method = "LRFD"'))
+    one, two = ({c.id: c for c in envelope(weld_checks(job, g, frames))} for job in (asd, lrfd))
+    name = "joint.stretcher to rail/"
+    assert two[name + "clamp"].ratio == pytest.approx(one[name + "clamp"].ratio)
+    assert two[name + "holes"].ratio == pytest.approx(one[name + "holes"].ratio * 1.6 / (2.00 * 0.75))
+
+
 def test_one_bolt_holds_no_twist_and_two_lean_on_their_plate():
     one = checks(with_(bolts="1"))
     assert one["bolts"].verdict == OVER and "cannot hold" in one["bolts"].detail

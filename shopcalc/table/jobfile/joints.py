@@ -109,7 +109,8 @@ TOP_KEY = "top_to_base"  # the one key of [joints] that is no joint of two bars
 
 
 def made_as(value) -> type[Table]:
-    """Which kind of table says how a joint is made: the one whose keys it has most of, so that a slip of the pen is told by name."""
+    """Which kind of table says how a joint is made: the one whose keys it has most of, so that a slip of the pen is
+    told by name."""
     kinds = (Weld, Bolts, TopFixing)
     given = set(value) if isinstance(value, dict) else set()
     for kind, word in ((Bolts, "bolts"), (TopFixing, "fixing"), (Weld, "weld")):
