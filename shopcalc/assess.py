@@ -41,13 +41,12 @@ from shopcalc.wood.movement import SEASONS_SOURCE
 NOT_CHECKED = (
     ("Does it rock on an uneven floor?", "worked out under the table's own weight and with a foot in the air; the studs of levellers are not checked"),
     ("How do I pull a bowed or cupped top flat?", "forces where the job says what was measured (top.measured); which steel holds it flat: notebook 07"),
-    ("Do corners and ground-flush welds hold?", "fillet throat, wall shear, least leg and the face of the tube are checked; corners, crossings, bars "
-     "under 60 degrees and round or open shapes say ask an engineer"),
+    ("Do corners, crossings and butt welds ground flush hold?", "branches of square and rectangular tube on a face are checked, ground "
+     "fillets by the throat that is left; corners, crossings, bars under 60 degrees and round or open shapes say ask an engineer"),
     ("What does the sheet of a podium add?", "it stands beside the bare frame in the sway alone; its fixings, strength and weight are not worked out"),
     ("How does it knock down at the top: inserts, screws?", "checked only where the job says how the top is held (joints.top_to_base)"),
     ("What do I cut and buy?", "parts, cutting and buying lists are not made yet"),
     ("Can we carry it in?", "lifting, doors, corners and lift cars are not checked"),
-    ("What does the bench need, joint by joint?", "cards with tack order, vents, fit-up and torque are not made yet"),
 )
 
 CAUTIONS = (

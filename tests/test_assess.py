@@ -67,13 +67,13 @@ QUESTIONS = {
     "How do I pull a bowed or cupped top flat?": ([], ["bowed or cupped"]),
     "How much will the wood move?": ([], ["wood move"]),
     "How big a weld?": (["joint.post to head/weld", "joint.post to foot/weld", "joint.rail to post/weld", "joint.stretcher to rail/weld",
-                         "joint.post to head/least leg", "joint.post to foot/face"], ["corners and ground-flush"]),
+                         "joint.post to head/least leg", "joint.post to foot/face"], ["butt welds ground flush"]),
     "How does it knock down?": ([], ["knock down"]),
     "What do I cut and buy?": ([], ["cut and buy"]),
     "How much resin in the inlay?": ([], ["resin"]),
     "Can we carry it in?": (["top/mass", "trestle.left/mass", "stretcher/mass", "whole table/mass"], ["carry it in"]),
     "Can people sit at it?": (["people/seats", "people/wheelchair places", "people/thighs", "people/height"], []),
-    "Can I show my working?": (["stretcher/strength"], ["bench need"]),
+    "Can I show my working?": (["stretcher/strength"], []),
 }
 
 
