@@ -63,7 +63,7 @@ class Feet:
         found = complementary(S, -held)
         if not found.stands[0]:
             return Stands(np.full(len(S), np.nan), np.full(len(S), np.nan), False)
-        return Stands(np.maximum(held + S @ found.r[0], 0.0), found.r[0], True)
+        return Stands(np.where(found.r[0] > 0, 0.0, np.maximum(held + S @ found.r[0], 0.0)), found.r[0], True)
 
     def load_that_lifts(self, down, unit) -> tuple[np.ndarray, np.ndarray]:
         """Load at each of n places at which the first foot that stands leaves the floor, and which foot: (n,), (n,).
