@@ -376,8 +376,8 @@ def inclined(
 # --- distances -----------------------------------------------------------------------------------
 
 LEAST_PENETRATION = {"lag": 4.0, "wood screw": 6.0}  # diameters, 12.1.4.6 and 12.1.5.6 (read)
-# Diameters for full value of dowels of 1/4 in and more, tables 12.5.1A to D, recalled: end 7 in softwood (5 in
-# hardwood), edge 4 where the load pushes at it, spacing 4. The kit takes the same for thinner screws, for which the
-# code has none.
+# Diameters for full value of dowels of 1/4 in and more, tables 12.5.1A to D, recalled: end 7 in
+# softwood (5 in hardwood), edge 4 where the load pushes at it, spacing 4. The kit takes the same
+# for thinner screws, for which the code has none.
 LEAST_END, LEAST_EDGE, LEAST_SPACING = 7.0, 4.0, 4.0
 DISTANCES_SOURCE = "nds-appendix-l"
