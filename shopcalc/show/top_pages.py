@@ -44,9 +44,11 @@ def map_of(top: Top, found: Answered, row: int) -> dict:
     """What a SagMap draws of one answer."""
     plate = top.kept.plate
     x, y = plate.along.lines, plate.across.lines
-    X, Y = np.meshgrid(x, y)
-    sag = np.full((len(x), len(y)), np.nan)
-    sag[plate.covers(X.T, Y.T)] = found.sag[row]
+    # Every line of the grid, beyond a round rim as well (the outline cuts it off), from the same plane.
+    flat = np.column_stack([np.ones(len(top.kept.nodes)), top.kept.nodes])
+    plane = np.linalg.lstsq(flat, found.moved[row] - found.sag[row], rcond=None)[0]
+    sag = found.w[row][plate.along.value[:, None] * plate.across.count + plate.across.value]
+    sag = sag - (plane[0] + plane[1] * x[:, None] + plane[2] * y)
     on = np.where(top.spanning, found.sag[row], -np.inf)
     i = int(on.argmax())
     px, py = top.kept.nodes[i]

@@ -61,18 +61,17 @@ class SagMap:
 
     def draw(self, x: pint.Quantity, y: pint.Quantity, sag: pint.Quantity, *, seats: pint.Quantity, most: tuple, outline: pint.Quantity,
              title: str = "") -> str:
-        """x (c,), y (r,) places; sag (r, c) down positive, nan beyond the top; seats (k, 2); most (x, y, sag); outline (k, 2).
+        """x (c,), y (r,) places; sag (r, c) down positive (what lies beyond the outline is cut off); seats (k, 2); most (x, y, sag); outline (k, 2).
         Returns the caption."""
         unit = _UNIT[self.system]
         xs, ys, w = (np.asarray(magnitude(v, unit), float) for v in (x, y, sag))
         for old in (self._bands, self._lines):
             if old is not None:
                 old.remove()
-        filled = np.where(np.isnan(w), np.nanmin(w), w)
         around = np.asarray(magnitude(outline, unit), float)
         self._outline.set_xy(around)
-        self._bands = self.ax.contourf(xs, ys, filled, levels=self.levels, norm=self._norm, cmap=SCALE, extend="both", zorder=1)
-        self._lines = self.ax.contour(xs, ys, filled, levels=self.levels, colors=BLACK, linewidths=0.7, zorder=2)
+        self._bands = self.ax.contourf(xs, ys, w, levels=self.levels, norm=self._norm, cmap=SCALE, extend="both", zorder=1)
+        self._lines = self.ax.contour(xs, ys, w, levels=self.levels, colors=BLACK, linewidths=0.7, zorder=2)
         spots = self._spots(around)
         for word, (px, py, level) in zip(self._words, spots + [(0.0, 0.0, None)] * (len(self._words) - len(spots)), strict=True):
             word.set_text("" if level is None else f"{self._plain(level)} {self.unit}")

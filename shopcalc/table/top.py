@@ -47,6 +47,7 @@ class Plan:
     seats: tuple[tuple[float, float], ...]
     pockets: tuple[tuple[float, float, float, float, float], ...]  # x0, x1, y0, y1, part of the thickness left
     inset: float
+    hinges: tuple[tuple[str, float, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,19 @@ def plan_of(job: Job, g: Geometry, person: LoadCase) -> Plan:
         pockets.append((x - a / 2, x + a / 2, y - b / 2, y + b / 2, max(1 - depth / t.thickness, 0.0)))
     seats = tuple((round(s.place[0], 9), round(s.place[1], 9)) for s in g.seats if t.covers(s.place[0], s.place[1]))
     inset = float(magnitude(person.inset_close or person.inset, "m"))
-    return Plan(t.shape, t.length, t.width, *si, e.mu_LT, seats, tuple(pockets), inset)
+    return Plan(t.shape, t.length, t.width, *si, e.mu_LT, seats, tuple(pockets), inset, _hinges(job, g))
+
+
+def _hinges(job: Job, g: Geometry) -> tuple[tuple[str, float, float], ...]:
+    """The joint line of a top of two pieces: its spring per length, over thickness cubed as all stiffness here."""
+    halves, t = job.model.top.halves, g.top
+    if halves is None:
+        return ()
+    way, across, along = ("y", t.width, t.length) if halves.joint == "along" else ("x", t.length, t.width)
+    at = float(magnitude(halves.at, "m"))
+    if abs(at) >= across / 2:
+        raise InputError(field="top.halves.at", value=halves.at, need="a line within the top", example='at = "0 in"')
+    return ((way, at, halves.connectors * float(magnitude(halves.each, "N*m/rad")) / along / t.thickness**3),)
 
 
 @lru_cache(maxsize=64)
@@ -98,7 +111,7 @@ def kept(plan: Plan) -> Kept:
     lines = {"x": [-reach, 0.0, reach, *(v for p in plan.pockets for v in p[:2])], "y": [0.0, *(v for p in plan.pockets for v in p[2:4])]}
     cells = cells_of(plan.length, plan.width)
     around = oval(plan.length, plan.width) if plan.shape == "round" else None
-    g = grid(plan.length, plan.width, **lines, cells=cells)
+    g = grid(plan.length, plan.width, **lines, cells=cells, hinges=plan.hinges)
     x, y = (np.array(v)[:-1] + np.diff(v) / 2 for v in (g.x, g.y))
     X, Y = np.meshgrid(x, y, indexing="ij")
     h = np.ones(g.shape)

@@ -127,6 +127,9 @@ class Report:
             notes += ("base taken as stiff: its frame gives no answer",)
         if self.job.model.top.pockets:
             notes += ("what fills a pocket adds weight, not stiffness; the middle of the thickness taken as even",)
+        if self.job.model.top.halves is not None:
+            notes += ("the two pieces meet without a step and fold at their line by the stiffness the job gives its connectors, spread along it; "
+                      "load a sample to know it",)
         return {"about": "top", "kind": "sag", "source": SOURCE, "provenance": wood.provenance, "assumed": notes}
 
     def _band(self, value: float) -> str:

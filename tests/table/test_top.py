@@ -105,6 +105,25 @@ def test_thickness_scales_and_a_pocket_weakens():
     assert any("pocket" in a for a in deep["top/sag"].assumed)
 
 
+def test_a_top_of_two_pieces_folds_at_its_line():
+    def with_line(words):
+        return checks_of("trestles", put=[('thickness = "1-1/2 in"', f'thickness = "1-1/2 in"\nhalves = {{ {words} }}')])
+
+    usual = float(checks_of("trestles")["top/own weight sag"].demand.magnitude)
+    slack = with_line('joint = "across", at = "0 in", connectors = 4, each = "20 lbf*ft/deg"')
+    tight = with_line('joint = "across", at = "0 in", connectors = 4, each = "5e6 N*m/rad"')
+    assert float(slack["top/own weight sag"].demand.magnitude) > 2 * usual
+    assert float(tight["top/own weight sag"].demand.magnitude) == pytest.approx(usual, rel=0.01)
+    assert any("two pieces" in a for a in slack["top/sag"].assumed)
+    # thickness leaves the connectors as they are: a thicker top leans on them more
+    thick = checks_of("trestles", put=[('thickness = "1-1/2 in"', 'thickness = "3 in"\nhalves = { joint = "across", at = "0 in", connectors = 4, '
+                                       'each = "20 lbf*ft/deg" }')])
+    assert float(thick["top/own weight sag"].demand.magnitude) > 1.5 * float(slack["top/own weight sag"].demand.magnitude)
+    with pytest.raises(InputError, match="line within the top"):
+        top_of("trestles", put=[('thickness = "1-1/2 in"', 'thickness = "1-1/2 in"\nhalves = { joint = "along", at = "30 in", connectors = 4, '
+                                'each = "20 lbf*ft/deg" }')])
+
+
 def test_quarter_sawn_is_stiffer_across():
     flat = checks_of("four legs box")
     quarter = checks_of("four legs box", put=[('wood = "white oak"', 'wood = "white oak"\ncut = "quarter"')])

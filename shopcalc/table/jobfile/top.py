@@ -65,6 +65,19 @@ class Measured(Table):
     twist: size("inch", 0, 6, "1/4 in") | None = None
 
 
+class Halves(Table):
+    """A top of two pieces: the line where they meet, and what keeps it from folding there.
+
+    joint       "along": the line runs along the grain (y = at), "across": across it (x = at)
+    connectors  how many lie in the line, and the bending stiffness of each, as loaded in the shop
+    """
+
+    joint: Annotated[Literal["along", "across"], Field(examples=["across"])]
+    at: Signed
+    connectors: Annotated[int, Field(strict=True, ge=1, le=60, examples=["6"])]
+    each: size("N*m/rad", 1, 1e7, "50 lbf*ft/deg")
+
+
 class Top(Table):
     """driest, dampest  moisture of the wood in the driest and the dampest season where it stands;  cut  of the boards
     ends   what is fixed round the edge"""
@@ -85,4 +98,5 @@ class Top(Table):
     resin: Resin = Resin()
     finish: Coats = Coats()
     measured: Measured = Measured()
+    halves: Halves | None = None
     inserts: dict[NewName, Insert] = Field(default_factory=dict, max_length=6, examples=['{ hatch = { mass = "12 lb", at = ["10 in", "0 in"] } }'])
