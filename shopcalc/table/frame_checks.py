@@ -15,6 +15,7 @@ from shopcalc.check import OUTSIDE, REFUSED, REPORTED, Check, compare, load_fact
 from shopcalc.codes.aisc360_22 import of_sections
 from shopcalc.codes.aisc360_22.of_sections import Demand, Lengths
 from shopcalc.codes.aisc360_22.scope import cover
+from shopcalc.mechanics.frames.play import play_bounds
 from shopcalc.mechanics.frames.vibration import frequencies
 from shopcalc.table.assembly import Member
 from shopcalc.table.checks import (
@@ -365,8 +366,12 @@ def sway_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Check
             yield Check(verdict=REFUSED, detail=refused, clause="no published limit for wobble", **common)
             continue
         least, most = min(sizes), max(sizes)
+        slips = max((play_of(s, k) for s, k in rows), default=0.0)
+        most = most[0] + slips, most[1]
         detail = (f"{show_sag(Quantity(least[0], 'm'), job.system)} with rigid joints to {show_sag(Quantity(most[0], 'm'), job.system)} with soft ones "
                   f"({most[1]}), at the edge of the top")
+        if slips:
+            detail += f", of that {show_sag(Quantity(slips, 'm'), job.system)} by bolts that slip in their holes until their clamp holds them"
         if where in clad:
             detail += f"; with {sheet_words(job)} {show_sag(Quantity(min(clad[where]), 'm'), job.system)} to " \
                       f"{show_sag(Quantity(max(clad[where]), 'm'), job.system)}: the bare frame counts"
@@ -377,6 +382,18 @@ def sway_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Check
         ratio, verdict = compare(most[0], float(magnitude(limit, "m")))
         yield Check(verdict=verdict, demand=demand, limit=in_units(job, limit, "length"), ratio=ratio, detail=detail,
                     clause=f"house limit of the shop, {dated or 'not dated'}", **common)
+
+
+def play_of(s: Solved, k: int) -> float:
+    """By how much more a seat can move the way of the push of case k when every bolted joint takes up its full play the
+    worst way (m): a bound, whatever the history; 0 where nothing is bolted or joints are taken as rigid."""
+    if not s.table.sizes.joint_play.any():
+        return 0.0
+    bounds = play_bounds(s.answer.frame, s.answer.sizes[[k]])
+    number = s.answer.frame.node_number
+    more = (bounds.displacements[1] - bounds.tight.displacements)[0, [number[n] for n in s.table.seat_nodes], :2]
+    way = {"along the table": 0, "across the table": 1}.get(s.cases[k].where)
+    return float((np.linalg.norm(more, axis=1) if way is None else more[:, way]).max())
 
 
 def _clad_sways(job: Job, g: Geometry, every: list[FrameCase], corners) -> dict[str, list[float]]:
