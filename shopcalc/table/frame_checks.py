@@ -17,6 +17,7 @@ from shopcalc.codes.aisc360_22.of_sections import Demand, Lengths
 from shopcalc.codes.aisc360_22.scope import cover
 from shopcalc.mechanics.frames.play import play_bounds
 from shopcalc.mechanics.frames.vibration import frequencies
+from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Member
 from shopcalc.table.checks import (
     DEFAULT_SAG,
@@ -361,7 +362,7 @@ def sway_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Check
                       case=case_words(job, case.case, case.where), source="beam-theory, frame", provenance=provenance("beam-theory"),
                       range=("service load, second order, feet held by friction",), assumed=(STRIP, play),
                       cautions=("stiffness of joints comes out too high in calculations: trust the soft end of the range",
-                                *((SHEET,) if where in clad else ())))
+                                *((SHEET,) if where in clad else ()), *stiff_hosts(g)))
         if refused:
             yield Check(verdict=REFUSED, detail=refused, clause="no published limit for wobble", **common)
             continue
@@ -382,6 +383,14 @@ def sway_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Check
         ratio, verdict = compare(most[0], float(magnitude(limit, "m")))
         yield Check(verdict=verdict, demand=demand, limit=in_units(job, limit, "length"), ratio=ratio, detail=detail,
                     clause=f"house limit of the shop, {dated or 'not dated'}", **common)
+
+
+def stiff_hosts(g: Geometry) -> tuple[str, ...]:
+    """A caution where bars stand on what no spring is worked out for."""
+    hosts = [g.members[j.host] for j in g.joints if j.end >= 0]
+    stiff = dict.fromkeys(m.stock for m in hosts if not isinstance(m.tube, Tube) or m.tube.shape == "round")
+    return (f"the walls of round tube and open shapes ({', '.join(stiff)}) are taken as stiff even where joints are soft: they give "
+            "more than that, trust no sway here",) if stiff else ()
 
 
 def play_of(s: Solved, k: int) -> float:

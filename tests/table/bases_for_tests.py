@@ -128,3 +128,25 @@ stretcher = { stock = "post", above_floor = "9 in" }""", "bar_to_post stretcher_
                                     .replace('left = { stock = "post"', 'left = { stock = "flat"')
                                     .replace('leg1 = { stock = "post"', 'leg1 = { stock = "rod"')).replace("\n[top]", "\n" + OPEN + "[top]"),
 }
+
+
+def _open(name: str, *swaps: tuple[str, str]) -> str:
+    text = JOBS[name].replace("\n[top]", "\n" + "".join(row + "\n" for row in OPEN.splitlines() if not row.startswith("pipe"))
+                              + 'thick = "flat bar 2 in x 1/2 in, A36"\n[top]', 1)
+    for old, new in swaps:
+        assert old in text, old
+        text = text.replace(old, new)
+    return text
+
+
+# Every style with the open shapes and bars that it can take.
+OPEN_JOBS = {
+    "rails of channel": _open("four legs", ('rails = { stock = "bar" }', 'rails = { stock = "channel" }')),
+    "legs of angle, rails of flat bar": _open("four legs", ('legs = { stock = "post"', 'legs = { stock = "angle"'),
+                                              ('rails = { stock = "bar" }', 'rails = { stock = "thick" }')),
+    "stretchers of rod": _open("four legs H", ('stretchers = { stock = "post"', 'stretchers = { stock = "rod"')),
+    "trestle foot of flat bar": _open("trestles", ('trestles.foot = { stock = "bar"', 'trestles.foot = { stock = "flat"')),
+    "spider of flat bar": _open("pedestal", ('spider = { stock = "bar", lies = "flat"', 'spider = { stock = "flat"')),
+    "C foot of flat bar": _open("C-frames", ('foot = { stock = "bar"', 'foot = { stock = "flat"')),
+    "podiums of angle": _open("podiums", ('frame = { stock = "post" }', 'frame = { stock = "angle" }')),
+}

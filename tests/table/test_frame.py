@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from table.bases_for_tests import JOBS, PORTAL, legs, portal
+from table.bases_for_tests import JOBS, OPEN_JOBS, PORTAL, legs, portal
 
 from shopcalc.errors import InputError
 from shopcalc.mechanics.frames.play import play_bounds
 from shopcalc.mechanics.statics import GRAVITY
 from shopcalc.table.frame import table_frame, with_cases
 from shopcalc.table.frame_cases import FrameCase, Loader, frame_cases
-from shopcalc.table.frame_checks import held_at
+from shopcalc.table.frame_checks import held_at, stiff_hosts
 from shopcalc.table.frame_solve import Solved, _with_feet_that_lift, quick_solve
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
@@ -269,6 +269,22 @@ def test_open_side_of_a_leaning_branch_has_a_thinner_throat():
     assert thinner_throat(25) == pytest.approx(1.32, abs=0.02)
     _, g = table("X posts")
     assert lean_of(g.members["trestle.left.post.front"], g.members["trestle.left.foot"])[0] > 30
+
+
+@pytest.mark.parametrize("name", OPEN_JOBS)
+def test_every_style_takes_open_shapes_and_bars(name):
+    """Laid out, solved under its own weight and a push, and in balance; where no wall spring is known, it is said."""
+    job, g = table(OPEN_JOBS[name])
+    t = table_frame(job, g, state="clamped", joints="soft", feet="gripping")
+    load = Loader.of(g)
+    case = one(g, load.own() + load.push(100.0, np.array([1.0, 0.0, 0.0])), gravity=USUAL)
+    answer = quick_solve(*with_cases(t, [case], g), "second", 1.0)
+    assert not answer.refused.any(), answer.reason
+    up = sum(answer.reaction(n, "z")[0] for n in t.foot_nodes)
+    steel = sum(m.mass for m in g.members.values())
+    assert up == pytest.approx((g.top.mass + steel) * GRAVITY, rel=1e-6)
+    hosts = {type(g.members[j.host].tube).__name__ for j in g.joints}
+    assert bool(stiff_hosts(g)) == (hosts != {"Tube"})
 
 
 def test_a_loose_bar_is_refused_and_named():
