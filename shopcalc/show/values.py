@@ -114,7 +114,7 @@ def _role(check: Check) -> str:
 def pair(check: Check, system: str) -> tuple[str, str]:
     """Demand and limit of a check. Two values that differ never print alike: digits are added until
     they do (a sag of 0.251 in against a limit of 0.250 in)."""
-    if check.kind == "stability" and check.demand is not None:
+    if check.kind == "stability" and check.demand is not None and check.ratio is not None:
         has = "no load tips it" if check.limit is None else f"has {printed(check.limit, system)}"
         return f"needs {printed(check.demand, system)}", has
     role = _role(check)
