@@ -78,7 +78,8 @@ def short_name(check: Check) -> str:
 
 
 def full_name(check: Check) -> str:
-    return check.name if ": " in check.name else f"{check.about}: {check.name}"
+    named = ": " in check.name or check.name.casefold().startswith(check.about.casefold())
+    return check.name if named else f"{check.about}: {check.name}"
 
 
 def grouped(checks: Iterable[Check]) -> dict[str, list[Check]]:
