@@ -473,14 +473,29 @@ class Plate:
 
     def moments(self, w: np.ndarray, x, y) -> np.ndarray:
         """(m, p, 3) Mx, My, Mxy (N m/m) at places, of deflections w (m, N)."""
+        return self._moments(w, *self._bends(x, y))
+
+    def read_moments(self, w: np.ndarray) -> np.ndarray:
+        """(m, c, 3) the same at `readings`."""
+        return self._moments(w, *self._read)
+
+    @cached_property
+    def _read(self):
+        return self._bends(*self.readings)
+
+    def _bends(self, x, y) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Unknowns (p, 16) round places, what gives w_xx, w_yy and 2 w_xy of them (3, p, 16), thickness there (p,)."""
         x, y = np.broadcast_arrays(np.atleast_1d(np.asarray(x, float)), np.atleast_1d(np.asarray(y, float)))
         i, sx = _cell(self.along.lines, x, "x")
         j, sy = _cell(self.across.lines, y, "y")
-        numbers = self._numbers[i, j]
+        values = [times * _outer(_cubics(sx, self.along.h[i], a), _cubics(sy, self.across.h[j], b)) for a, b, times in
+                  ((2, 0, 1), (0, 2, 1), (1, 1, 2))]
+        return self._numbers[i, j], np.stack(values), self.h[i, j]
+
+    def _moments(self, w: np.ndarray, numbers: np.ndarray, values: np.ndarray, h: np.ndarray) -> np.ndarray:
         near = np.where(numbers >= 0, w[:, numbers], 0.0)
-        bent = np.stack([times * np.einsum("mpn,pn->mp", near, _outer(_cubics(sx, self.along.h[i], a), _cubics(sy, self.across.h[j], b)))
-                         for a, b, times in ((2, 0, 1), (0, 2, 1), (1, 1, 2))], axis=-1)
-        return -self.thickness_at(x, y)[:, None] ** 3 * (bent @ self.rigidity.matrix)
+        bent = np.stack([np.einsum("mpn,pn->mp", near, v) for v in values], axis=-1)
+        return -h[:, None] ** 3 * (bent @ self.rigidity.matrix)
 
     def thickness_at(self, x, y) -> np.ndarray:
         i, _ = _cell(self.along.lines, np.asarray(x, float), "x")

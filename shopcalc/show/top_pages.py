@@ -155,7 +155,7 @@ class TopPages(TablePages):
         limit = Q(top.span, "m") * part
         ratio, verdict = compare(max(float(magnitude(data["most"][2], "m")), 0.0), float(magnitude(limit, "m")))
         own = top.answer("sliding", top.mix({"own": top.own}))
-        falls = [float((found.w[r] - own.w[0]) @ top.kept.plate.rows(*top.kept.places[i])[0])
+        falls = [float((found.w[r] - own.w[0]) @ top.kept.spots[i])
                  for r, i in enumerate((i for i, over in top.people if over), start=1)]
         lines = [f"the top sags {self._say(data['most'][2], 'sag')} between its supports, allowed {self._say(limit, 'sag')} "
                  f"(L/{1 / part:.0f}, a choice), used {ratio_text(ratio)}"]

@@ -56,6 +56,7 @@ class Kept:
 
     names    of the unit loads: "own" (even over all), patterns of a spread load, persons at their places
     loads, solved (u, N);  push, turn: the seats by their movement, and by movement and slopes
+    spots (u, N): what gives w at the places of the persons (nought for spread loads)
     nodes (p, 2) and at (p,): lines of the grid that lie on the top and their unknowns
     beyond, near (p,): how far outside the outline of the seats, and from the nearest seat
     """
@@ -65,6 +66,7 @@ class Kept:
     places: tuple[tuple[float, float] | None, ...]
     loads: np.ndarray
     solved: np.ndarray
+    spots: np.ndarray
     push: Seated
     turn: Seated
     nodes: np.ndarray
@@ -135,7 +137,8 @@ def kept(plan: Plan) -> Kept:
     numbers = (plate.along.value[:, None] * plate.across.count + plate.across.value)[there]
     nodes = np.stack([NX[there], NY[there]], axis=1)
     beyond, near = _where(seats, nodes)
-    return Kept(plate, tuple(names), tuple(places), loads, plate.solve(loads), Seated(plate, rows[0]), Seated(plate, np.concatenate(rows)),
+    spots = np.stack([np.zeros(plate.size) if p is None else plate.patch(*p) for p in places])
+    return Kept(plate, tuple(names), tuple(places), loads, plate.solve(loads), spots, Seated(plate, rows[0]), Seated(plate, np.concatenate(rows)),
                 nodes, numbers, beyond, near)
 
 
@@ -277,9 +280,8 @@ class Top:
     def stresses(self, found: Answered, rows: Sequence[int] | slice = slice(None)) -> np.ndarray:
         """(m, c, 2) stress underneath along and across the grain (Pa) at the points of `Plate.readings`."""
         plate = self.kept.plate
-        x, y = plate.readings
-        h = plate.thickness_at(x, y) * self.g.top.thickness
-        return 6 * plate.moments(found.w[rows], x, y)[..., :2] * self.scale / h[:, None] ** 2
+        h = plate.thickness_at(*plate.readings) * self.g.top.thickness
+        return 6 * plate.read_moments(found.w[rows])[..., :2] * self.scale / h[:, None] ** 2
 
     @property
     def spanning(self) -> np.ndarray:

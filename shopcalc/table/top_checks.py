@@ -243,8 +243,7 @@ class Report:
                     if not found.stands[i]:
                         tips.append(state)
                         continue
-                    seat = self.top.kept.plate.patch(*self.top.kept.places[row.person], radius=0.0)
-                    fall = float((found.w[i] - found.w[0]) @ seat)
+                    fall = float((found.w[i] - found.w[0]) @ self.top.kept.spots[row.person])
                     each[state] = max(each.get(state, 0.0), fall)
                     if fall > worst[0]:
                         worst = (fall, state, i)
