@@ -1,8 +1,7 @@
 """The page of two questions: how much will the wood move, and how is a bowed or cupped top pulled flat?
 
-    from shopcalc.show.wood_pages import open_wood
-    table = open_wood("jobs/archive_map_table.toml")
-    table.movement_picture()
+from shopcalc.show.wood_pages import open_wood table = open_wood("jobs/archive_map_table.toml")
+table.movement_picture()
 """
 
 from __future__ import annotations
@@ -33,7 +32,10 @@ from shopcalc.wood import flattening, glue_up, movement
 
 ROOM = Q(70, "degF")
 _DRY, _WET, _BUILT = np.arange(15.0, 51.0, 5.0), np.arange(40.0, 86.0, 5.0), np.arange(5.0, 15.0, 1.0)
-_BOWS = {"inch": (np.array([1, 2, 3, 4, 6, 8, 12, 16]) / 16, "inch"), "mm": (np.array([2, 4, 6, 8, 10, 15, 20, 25.0]), "mm")}
+_BOWS = {
+    "inch": (np.array([1, 2, 3, 4, 6, 8, 12, 16]) / 16, "inch"),
+    "mm": (np.array([2, 4, 6, 8, 10, 15, 20, 25.0]), "mm"),
+}
 _BARS = ["2", "3", "4", "6", "8"]
 WAYS = ("cup, across the grain", "bow, along the grain")
 PLACES = ("let into the underside", "screwed under the top")
@@ -47,19 +49,29 @@ def open_wood(path: str | Path) -> WoodPages:
 
 
 class WidthCurve:
-    """Change of width over moisture, from build; the driest and the dampest season marked. Shrinking is negative."""
+    """Change of width over moisture, from build; the driest and the dampest season marked. Shrinking is
+    negative."""
 
     def __init__(self, ax, system: str):
         self.ax, self.system = ax, system
         plain_axes(ax)
         ax.axhline(0, color=BLACK, linewidth=1)
         ax.set_xlabel("moisture of the wood, per cent", fontsize=FONT)
-        ax.set_ylabel(f"width as built plus, {unit_text('inch' if system == 'inch' else 'mm')}", fontsize=FONT)
+        ax.set_ylabel(
+            f"width as built plus, {unit_text('inch' if system == 'inch' else 'mm')}", fontsize=FONT
+        )
         for axis in (ax.xaxis, ax.yaxis):
             axis.set_major_formatter(lambda value, _: number(value, 4))
         (self._line,) = ax.plot([], [], color=BLUE, linewidth=2)
-        (self._marks,) = ax.plot([], [], linestyle="none", marker="o", markersize=6, color=VERMILION, zorder=5)
-        self._texts = [ax.text(0, 0, "", fontsize=SMALL, zorder=6, bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.6}) for _ in range(3)]
+        (self._marks,) = ax.plot(
+            [], [], linestyle="none", marker="o", markersize=6, color=VERMILION, zorder=5
+        )
+        self._texts = [
+            ax.text(
+                0, 0, "", fontsize=SMALL, zorder=6, bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.6}
+            )
+            for _ in range(3)
+        ]
 
     def draw(self, moisture, change: pint.Quantity, names) -> str:
         """moisture (3,) per cent, driest, as built, dampest; change (3,); names (3,). Returns the caption."""
@@ -74,7 +86,11 @@ class WidthCurve:
         self.ax.set_ylim(y.min() - 0.35 * reach, y.max() + 0.35 * reach)
         said = []
         for text, at, dy, name in zip(self._texts, x, change, names, strict=True):
-            words = f"{name} {number(float(at), 2)} %" + ("" if dy.magnitude == 0 else f": {'+' if dy.magnitude > 0 else '-'}{printed(abs(dy), self.system, 'size', rounding='up')}")
+            words = f"{name} {number(float(at), 2)} %" + (
+                ""
+                if dy.magnitude == 0
+                else f": {'+' if dy.magnitude > 0 else '-'}{printed(abs(dy), self.system, 'size', rounding='up')}"
+            )
             text.set_text(words)
             text.set_position((at, float(magnitude(dy, unit)) + (0.1 if dy.magnitude else -0.24) * reach))
             text.set_ha("center")
@@ -94,12 +110,17 @@ class WoodMovement(Control):
     name = "wood-movement"
 
     def __init__(self, answer, *, start: Mapping, system: str):
-        super().__init__(answer, [
-            Choice("wood", "Wood", [w.name for w in woods()], start["wood"]),
-            Choice("cut", "Boards", ["flat", "quarter", "mixed"], start["cut"]),
-            Slide("built", "Moisture as built", Q(_BUILT, "percent"), system, "", start["built"]),
-            Slide("dry", "Humidity, driest season", Q(_DRY, "percent"), system, "", Q(30.0, "percent")),
-            Slide("damp", "Humidity, dampest season", Q(_WET, "percent"), system, "", Q(60.0, "percent"))], system)
+        super().__init__(
+            answer,
+            [
+                Choice("wood", "Wood", [w.name for w in woods()], start["wood"]),
+                Choice("cut", "Boards", ["flat", "quarter", "mixed"], start["cut"]),
+                Slide("built", "Moisture as built", Q(_BUILT, "percent"), system, "", start["built"]),
+                Slide("dry", "Humidity, driest season", Q(_DRY, "percent"), system, "", Q(30.0, "percent")),
+                Slide("damp", "Humidity, dampest season", Q(_WET, "percent"), system, "", Q(60.0, "percent")),
+            ],
+            system,
+        )
 
     def _new_drawing(self):
         return WidthCurve(_axes(6.6, 2.3, 0.12, 0.22, top=0.97), self.system)
@@ -112,11 +133,16 @@ class FlatteningSteel(Control):
 
     def __init__(self, answer, *, start: Mapping, system: str):
         sizes, unit = _BOWS[system]
-        super().__init__(answer, [
-            Choice("way", "Not flat", list(WAYS), start["way"]),
-            Slide("bow", "Gap under a straightedge", Q(sizes, unit), system, "size", start["bow"]),
-            Choice("bars", "Bars", _BARS, start["bars"]),
-            Choice("place", "Steel", list(PLACES), start["place"])], system)
+        super().__init__(
+            answer,
+            [
+                Choice("way", "Not flat", list(WAYS), start["way"]),
+                Slide("bow", "Gap under a straightedge", Q(sizes, unit), system, "size", start["bow"]),
+                Choice("bars", "Bars", _BARS, start["bars"]),
+                Choice("place", "Steel", list(PLACES), start["place"]),
+            ],
+            system,
+        )
 
     def _new_drawing(self):
         return UsedBars(_axes(6.6, 2.6, 0.40, 0.24, top=0.97))
@@ -146,7 +172,9 @@ class WoodPages(TablePages):
         moves, slots = self.check("top/movement"), self.wood_checks.get("top/slots")
         lines = [f"The top, {moves.detail}."]
         lines += [f"Fixings: {slots.detail}."] if slots is not None else []
-        lines += [f"{c.name}: {c.verdict}. {c.detail}." for c in self.wood_checks.values() if c.verdict == "refused"]
+        lines += [
+            f"{c.name}: {c.verdict}. {c.detail}." for c in self.wood_checks.values() if c.verdict == "refused"
+        ]
         return sentences(*lines)
 
     def restraint_answer(self) -> Shown:
@@ -163,11 +191,23 @@ class WoodPages(TablePages):
     @cached_property
     def movement_control(self) -> WoodMovement:
         top, s = self.geometry.top, seasons(self.job, self.geometry)
-        return WoodMovement(self._movement, system=self.system, start={"wood": top.wood.name, "cut": s.cut, "built": Q(100 * s.built, "percent")})
+        return WoodMovement(
+            self._movement,
+            system=self.system,
+            start={"wood": top.wood.name, "cut": s.cut, "built": Q(100 * s.built, "percent")},
+        )
 
     def _movement(self, wood: str, cut: str, built, dry, damp) -> tuple[str, dict]:
-        return movement_words(wood, cut, built, dry, damp, width=Quantity(self.geometry.top.width, "m"),
-                              half=Quantity(furthest(self.geometry), "m"), system=self.system)
+        return movement_words(
+            wood,
+            cut,
+            built,
+            dry,
+            damp,
+            width=Quantity(self.geometry.top.width, "m"),
+            half=Quantity(furthest(self.geometry), "m"),
+            system=self.system,
+        )
 
     # --- flattening
 
@@ -176,27 +216,47 @@ class WoodPages(TablePages):
         across = way == WAYS[0]
         length, width = Quantity(top.length, "m"), Quantity(top.width, "m")
         stiff = top.wood.elastic(s.cut)
-        return flattening.Panel(run=width if across else length, bow=bow, thickness=Quantity(top.thickness, "m"),
-                                breadth=length if across else width, E=stiff.E_T if across else stiff.E_L,
-                                density=top.wood.density(s.built), across=across, bars=bars, screw=SCREW, under=under)
+        return flattening.Panel(
+            run=width if across else length,
+            bow=bow,
+            thickness=Quantity(top.thickness, "m"),
+            breadth=length if across else width,
+            E=stiff.E_T if across else stiff.E_L,
+            density=top.wood.density(s.built),
+            across=across,
+            bars=bars,
+            screw=SCREW,
+            under=under,
+        )
 
     @property
     def _usual(self) -> dict:
-        return {"way": WAYS[0], "bow": Q(0.25, "inch") if self.system == "inch" else Q(6.0, "mm"), "bars": "4", "place": PLACES[1]}
+        return {
+            "way": WAYS[0],
+            "bow": Q(0.25, "inch") if self.system == "inch" else Q(6.0, "mm"),
+            "bars": "4",
+            "place": PLACES[1],
+        }
 
     @cached_property
     def flattening_control(self) -> FlatteningSteel:
         return FlatteningSteel(self._flattening, system=self.system, start=self._usual)
 
     def _flattening(self, way: str, bow, bars: str, place: str) -> tuple[str, dict]:
-        return flattening_words(self._panel(way, bow, int(bars), place == PLACES[1]), self.geometry.top.wood, system=self.system)
+        return flattening_words(
+            self._panel(way, bow, int(bars), place == PLACES[1]), self.geometry.top.wood, system=self.system
+        )
 
     def flattening_picture(self) -> None:
-        """A cup of a quarter of an inch (6 mm) in this top, four bars: what comes back with the steel next to the answer."""
+        """A cup of a quarter of an inch (6 mm) in this top, four bars: what comes back with the steel next to
+        the answer."""
         _, data = self._flattening(**self._usual)
         drawing = UsedBars(new_figure(PAGE_WIDTH, 2.8).add_axes((0.36, 0.22, 0.62, 0.75)))
         words = drawing.draw(**data)
-        words = words.replace("Used share of each limit (1.00 is all of it)", "What comes back over what passes as flat, 1/32 in per foot")
+        words = words.replace(
+            "Used share of each limit (1.00 is all of it)",
+            "What comes back over what passes as flat, 1/32 in per foot",
+        )
         _show(Picture(drawing.ax.figure, words), caption(words))
 
     def flattening_answer(self) -> Shown:
@@ -205,108 +265,190 @@ class WoodPages(TablePages):
     def flattening_working(self) -> None:
         """Radius, moment, force and what comes back, worked for that cup with the steel that is named."""
         panel = self._panel(WAYS[0], self._usual["bow"], int(self._usual["bars"]), True)
-        lines = [flattening.radius_of_bow.worked(w=panel.run, c=panel.bow, system=self.system),
-                 flattening.moment_to_flatten.worked(panel.E, panel.I, panel.radius, system=self.system),
-                 flattening.force_in_middle.worked(panel.moment, panel.run, system=self.system),
-                 flattening.face_stress.worked(panel.E, t=panel.thickness, R=panel.radius, system=self.system)]
+        lines = [
+            flattening.radius_of_bow.worked(w=panel.run, c=panel.bow, system=self.system),
+            flattening.moment_to_flatten.worked(panel.E, panel.I, panel.radius, system=self.system),
+            flattening.force_in_middle.worked(panel.moment, panel.run, system=self.system),
+            flattening.face_stress.worked(panel.E, t=panel.thickness, R=panel.radius, system=self.system),
+        ]
         found = flattening.which_steel(panel)
         i = _named(found)[0]
         EI_w = panel.E * panel.I
         EI_ef = EI_w + flattening.E_STEEL * Quantity(float(found.steel.I[i]), "m**4")
-        lines.append(flattening.bow_that_returns.worked(panel.bow, EI_w=EI_w, EI_ef=EI_ef, system=self.system))
-        _show(caption(f"One strip of {panel.bars}; steel: {found.steel.pieces[i].words}. Its screws run in slots, so that steel and wood only add."),
-              notebook.worked(tuple(lines), self.system))
+        lines.append(
+            flattening.bow_that_returns.worked(panel.bow, EI_w=EI_w, EI_ef=EI_ef, system=self.system)
+        )
+        _show(
+            caption(
+                f"One strip of {panel.bars}; steel: {found.steel.pieces[i].words}. Its screws run in slots, "
+                "so that steel and wood only add."
+            ),
+            notebook.worked(tuple(lines), self.system),
+        )
 
     def wood_basis(self) -> Shown:
-        return basis([c for c in self.wood_checks.values() if c.id in ("top/movement", "top/slots", "top/restraint")])
+        return basis(
+            [c for c in self.wood_checks.values() if c.id in ("top/movement", "top/slots", "top/restraint")]
+        )
 
     def flattening_cautions(self) -> Shown:
-        return sentences(*(f"{c[0].upper()}{c[1:]}." for c in (flattening.STRESS_STAYS, flattening.KEEPS_MOVING, flattening.STEEL_AND_TWIST, flattening.ON_EDGE)))
+        return sentences(
+            *(
+                f"{c[0].upper()}{c[1:]}."
+                for c in (
+                    flattening.STRESS_STAYS,
+                    flattening.KEEPS_MOVING,
+                    flattening.STEEL_AND_TWIST,
+                    flattening.ON_EDGE,
+                )
+            )
+        )
 
     # --- glue-up and finish
 
     def making_answer(self) -> Shown:
         """Boards, clamps, pockets and finish of the top."""
         ids = ("top/glue-up", "top/inlay", "top/finish")
-        lines = [f"{self.wood_checks[i].name}: {self.wood_checks[i].detail}." for i in ids if i in self.wood_checks]
+        lines = [
+            f"{self.wood_checks[i].name}: {self.wood_checks[i].detail}." for i in ids if i in self.wood_checks
+        ]
         boards = self.wood_checks.get("top/glue-up")
         if boards is not None and boards.demand is not None:
             n = int(boards.detail.split()[0])
             turn = glue_up.turn_of_joints(e=Q(0.1, "deg"), n=n)
             cup = glue_up.cup_of_turn(turn, w=Quantity(self.geometry.top.width, "m"))
-            lines.append(f"An edge a tenth of a degree off square on all {n} boards cups it by {printed(cup, self.system, 'sag')}: {glue_up.ALTERNATE}.")
+            lines.append(
+                f"An edge a tenth of a degree off square on all {n} boards cups it by "
+                f"{printed(cup, self.system, 'sag')}: {glue_up.ALTERNATE}."
+            )
         return sentences(*lines)
 
 
 def _points(moves: movement.Movement, built: float, driest: float, dampest: float):
-    change = Quantity([-float(moves.shrink.to("m").magnitude), 0.0, float(moves.swell.to("m").magnitude)], "m")
+    change = Quantity(
+        [-float(moves.shrink.to("m").magnitude), 0.0, float(moves.swell.to("m").magnitude)], "m"
+    )
     return [100 * driest, 100 * built, 100 * dampest], change, ("driest", "as built", "dampest")
 
 
 def movement_words(name: str, cut: str, built, dry, damp, *, width, half, system: str) -> tuple[str, dict]:
     """Words and curve of a top of a wood between two humidities at room temperature."""
     one: Wood = wood(name)
-    at = {"driest": movement.settles_at(ROOM, float(dry.to("").magnitude)), "dampest": movement.settles_at(ROOM, float(damp.to("").magnitude))}
+    at = {
+        "driest": movement.settles_at(ROOM, float(dry.to("").magnitude)),
+        "dampest": movement.settles_at(ROOM, float(damp.to("").magnitude)),
+    }
     low, high = (float(m.to("").magnitude) for m in at.values())
     start = float(built.to("").magnitude)
-    moves = movement.movement(width, built=start, driest=low, dampest=high, C=movement.coefficient(one.C_R, one.C_T, cut),
-                              S=movement.coefficient(one.S_R, one.S_T, cut))
-    slot = movement.slots(Quantity([-1.0, 1.0], "m") * float(half.to("m").magnitude), Q(0.25, "inch"), moves)[1]
-    text = (f"Shrinks {printed(moves.shrink, system, 'size', rounding='up')}, swells {printed(moves.swell, system, 'size', rounding='up')} over "
-            f"{printed(width, system, 'size')}.\n"
-            f"Moisture {show(at['driest'], 'percent', 2)} in the driest season, {show(at['dampest'], 'percent', 2)} in the dampest, at 70 °F (21 °C). "
-            f"Row: {one.movement_row or one.name}.\n"
-            f"Slots for a 1/4 in (6 mm) screw {printed(half, system, 'size')} from the fixed middle line: {printed(slot.length, system, 'size', rounding='up')}.")
-    if not movement.COEFFICIENTS_HOLD[0] <= min(low, start) <= max(high, start) <= movement.COEFFICIENTS_HOLD[1]:
+    moves = movement.movement(
+        width,
+        built=start,
+        driest=low,
+        dampest=high,
+        C=movement.coefficient(one.C_R, one.C_T, cut),
+        S=movement.coefficient(one.S_R, one.S_T, cut),
+    )
+    slot = movement.slots(Quantity([-1.0, 1.0], "m") * float(half.to("m").magnitude), Q(0.25, "inch"), moves)[
+        1
+    ]
+    text = (
+        f"Shrinks {printed(moves.shrink, system, 'size', rounding='up')}, swells "
+        f"{printed(moves.swell, system, 'size', rounding='up')} over "
+        f"{printed(width, system, 'size')}.\n"
+        f"Moisture {show(at['driest'], 'percent', 2)} in the driest season, "
+        f"{show(at['dampest'], 'percent', 2)} in the dampest, at 70 °F (21 °C). "
+        f"Row: {one.movement_row or one.name}.\n"
+        f"Slots for a 1/4 in (6 mm) screw {printed(half, system, 'size')} from the fixed middle line: "
+        f"{printed(slot.length, system, 'size', rounding='up')}."
+    )
+    if (
+        not movement.COEFFICIENTS_HOLD[0]
+        <= min(low, start)
+        <= max(high, start)
+        <= movement.COEFFICIENTS_HOLD[1]
+    ):
         text += "\nOutside 6 to 14 %: from total shrinkage."
     moisture, change, names = _points(moves, start, low, high)
     return text, {"moisture": moisture, "change": change, "names": names}
 
 
 def _named(found: flattening.Springback) -> list[int]:
-    """The answer first, then the next lighter pieces that fit; where none does, the ones that come nearest."""
+    """The answer first, then the next lighter pieces that fit; where none does, the ones that come
+    nearest."""
     fits = np.nonzero(found.fits)[0]
     i = found.lightest
     if i is None:
         return [int(n) for n in fits[found.returns[fits].argsort(kind="stable")][:MOST_NAMED]]
     lighter = [int(n) for n in fits if found.steel.mass[n] < found.steel.mass[i]]
-    return [i, *sorted(lighter, key=lambda n: found.returns[n])[:MOST_NAMED - 1]]
+    return [i, *sorted(lighter, key=lambda n: found.returns[n])[: MOST_NAMED - 1]]
 
 
 def flattening_words(panel: flattening.Panel, one: Wood, *, system: str) -> tuple[str, dict]:
-    """Words and used shares: the lightest steel that brings a panel flat enough, and what comes nearest below it."""
+    """Words and used shares: the lightest steel that brings a panel flat enough, and what comes nearest below
+    it."""
     found = flattening.which_steel(panel)
     named = _named(found)
     wanted = panel.wanted
     i = found.lightest
-    limit = f"{printed(wanted, system, 'sag')} over {printed(panel.run, system, 'size')} (1/32 in per foot, a choice)"
+    limit = (
+        f"{printed(wanted, system, 'sag')} over {printed(panel.run, system, 'size')} (1/32 in per foot, "
+        "a choice)"
+    )
     moment, force = panel.moment, flattening.force_in_middle(panel.moment, panel.run)
     if i is None:
         best = Quantity(float(found.returns[named[0]]), "m") if named else panel.bow
-        lines = [f"No steel of the list does: the best leaves {printed(best, system, 'sag')}, and {limit} passes as flat.",
-                 "More bars, deeper steel under the top, or wood that is planed or laid anew."]
+        lines = [
+            f"No steel of the list does: the best leaves {printed(best, system, 'sag')}, and {limit} passes "
+            "as flat.",
+            "More bars, deeper steel under the top, or wood that is planed or laid anew.",
+        ]
     else:
         back = Quantity(float(found.returns[i]), "m")
-        lines = [f"{panel.bars} x {found.steel.pieces[i].words}: {printed(back, system, 'sag')} comes back, and {limit} passes as flat.",
-                 "The steel hangs under the top: nothing is cut." if panel.under else
-                 f"Strength of the wood left across a groove: {found.strength_left[i]:.0%}. A groove across the grain is cut longer than its bar."]
+        lines = [
+            f"{panel.bars} x {found.steel.pieces[i].words}: {printed(back, system, 'sag')} comes back, and "
+            f"{limit} passes as flat.",
+            "The steel hangs under the top: nothing is cut."
+            if panel.under
+            else f"Strength of the wood left across a groove: {found.strength_left[i]:.0%}. A groove across "
+            "the grain is cut longer than its bar.",
+        ]
     pull = panel.pull()
     W = nds.wood_screw_withdrawal(G=one.G_12, D=SCREW)
     holds = (W * THREAD).to("lbf")
     ratio, verdict = compare(float(pull.to("lbf").magnitude), float(holds.magnitude))
-    lines.append(f"To pull it flat: {printed(force, system, digits=3)} in the middle of each strip, {printed(moment, system, digits=3)}; "
-                 f"{panel.screws} screws in each bar, the worst pulled by {printed(pull, system, digits=3)}: {verdict}, used {ratio_text(ratio)} of "
-                 f"{printed(holds, system, digits=3)} (#14, an inch of thread, NDS withdrawal; no shorter or longer duration counted)."
-                 + (" Two or three side by side at the ends and next to them, longer thread, or through bolts; closer together does not help."
-                    if verdict == OVER else ""))
+    lines.append(
+        f"To pull it flat: {printed(force, system, digits=3)} in the middle of each strip, "
+        f"{printed(moment, system, digits=3)}; "
+        f"{panel.screws} screws in each bar, the worst pulled by {printed(pull, system, digits=3)}: "
+        f"{verdict}, used {ratio_text(ratio)} of "
+        f"{printed(holds, system, digits=3)} (#14, an inch of thread, NDS withdrawal; no shorter or longer "
+        "duration counted)."
+        + (
+            " Two or three side by side at the ends and next to them, longer thread, or through bolts; "
+            "closer together does not help."
+            if verdict == OVER
+            else ""
+        )
+    )
     stress = flattening.face_stress(panel.E, t=panel.thickness, R=panel.radius)
     f_t = one.f_tp if panel.across else None
-    lines.append(f"Stress in the faces at first {printed(stress, system, digits=3)}"
-                 + (f", against {printed(f_t, system, digits=3)} tension across the grain of clear pieces" if f_t is not None else "")
-                 + f"; taken off again, from {number(1.0, 2)} at once to {number(1 / (1 + flattening.RELAXATION[1]), 2)} of the bow after years comes back.")
+    lines.append(
+        f"Stress in the faces at first {printed(stress, system, digits=3)}"
+        + (
+            f", against {printed(f_t, system, digits=3)} tension across the grain of clear pieces"
+            if f_t is not None
+            else ""
+        )
+        + f"; taken off again, from {number(1.0, 2)} at once to "
+        f"{number(1 / (1 + flattening.RELAXATION[1]), 2)} of the bow after years comes back."
+    )
     ratios = [float(found.returns[n]) / float(magnitude(wanted, "m")) for n in named]
     words = [found.steel.pieces[n].words.removesuffix(", A36") for n in named]
-    return "\n".join(lines), {"names": words, "ratios": ratios, "verdicts": [WITHIN if r <= 1 else OVER for r in ratios]}
+    return "\n".join(lines), {
+        "names": words,
+        "ratios": ratios,
+        "verdicts": [WITHIN if r <= 1 else OVER for r in ratios],
+    }
 
 
 def _show(*parts) -> None:

@@ -1,4 +1,5 @@
-"""What the wood of the top asks for: movement, slots, restraint, glue-up, pockets, finish. Closed forms only: nothing is solved here."""
+"""What the wood of the top asks for: movement, slots, restraint, glue-up, pockets, finish. Closed forms only:
+nothing is solved here."""
 
 from __future__ import annotations
 
@@ -28,7 +29,8 @@ HAND = "shop practice"
 
 @dataclass(frozen=True)
 class Seasons:
-    """Moisture of the top as built and in its driest and dampest season, cut of its boards, and what nobody gave."""
+    """Moisture of the top as built and in its driest and dampest season, cut of its boards, and what nobody
+    gave."""
 
     built: float
     driest: float
@@ -38,7 +40,8 @@ class Seasons:
 
 
 def seasons(job: Job, g: Geometry) -> Seasons:
-    """From the job, with named defaults. Raises InputError where the driest season is damper than the dampest."""
+    """From the job, with named defaults. Raises InputError where the driest season is damper than the
+    dampest."""
     top, built = job.model.top, g.top.moisture
     driest, dampest = top.driest, top.dampest
     if driest is None:
@@ -46,9 +49,17 @@ def seasons(job: Job, g: Geometry) -> Seasons:
     if dampest is None:
         dampest = max(movement.DEFAULT_DAMPEST, driest)
     if driest > dampest:
-        raise InputError(field="top.driest", value=f"{driest:.3%}", need=f"a moisture up to top.dampest, {dampest:.3%}", example='driest = "6 %"')
-    notes = [f"moisture of the {word} season {value:.0%}; a humidity logger over a year tells" for word, given, value in
-             (("driest", top.driest, driest), ("dampest", top.dampest, dampest)) if given is None]
+        raise InputError(
+            field="top.driest",
+            value=f"{driest:.3%}",
+            need=f"a moisture up to top.dampest, {dampest:.3%}",
+            example='driest = "6 %"',
+        )
+    notes = [
+        f"moisture of the {word} season {value:.0%}; a humidity logger over a year tells"
+        for word, given, value in (("driest", top.driest, driest), ("dampest", top.dampest, dampest))
+        if given is None
+    ]
     if g.top.moisture_assumed:
         notes.append(f"moisture as built {built:.0%}; measure it")
     if top.cut is None:
@@ -63,7 +74,9 @@ def moves_of(job: Job, g: Geometry) -> movement.Movement | None:
     S = movement.coefficient(wood.S_R, wood.S_T, s.cut)
     if C is None and S is None:
         return None
-    return movement.movement(metres_q(g.top.width), built=s.built, driest=s.driest, dampest=s.dampest, C=C, S=S)
+    return movement.movement(
+        metres_q(g.top.width), built=s.built, driest=s.driest, dampest=s.dampest, C=C, S=S
+    )
 
 
 def metres_q(value: float) -> pint.Quantity:
@@ -88,22 +101,48 @@ def wood_checks(job: Job, g: Geometry) -> Iterator[Check]:
 
 def _of_wood(g: Geometry) -> dict:
     wood = g.top.wood
-    return {"clause": CLAUSE, "source": wood.movement_source or "wood-handbook-gtr-190, ch. 13",
-            "provenance": wood.movement_provenance or "second-hand"}
+    return {
+        "clause": CLAUSE,
+        "source": wood.movement_source or "wood-handbook-gtr-190, ch. 13",
+        "provenance": wood.movement_provenance or "second-hand",
+    }
 
 
 def movement_check(job: Job, g: Geometry, moves: movement.Movement | None) -> Check:
-    common = dict(id="top/movement", name="Top: movement across the grain", about="top", kind="information", verdict=REPORTED)
+    common = dict(
+        id="top/movement",
+        name="Top: movement across the grain",
+        about="top",
+        kind="information",
+        verdict=REPORTED,
+    )
     if moves is None:
-        return Check(**common, clause=CLAUSE, source="wood-handbook-gtr-190, ch. 13", provenance="second-hand",
-                     detail=f"{g.top.wood.name}: sheet goods move little in their plane and no coefficient is listed; solid edges on them do move")
+        return Check(
+            **common,
+            clause=CLAUSE,
+            source="wood-handbook-gtr-190, ch. 13",
+            provenance="second-hand",
+            detail=f"{g.top.wood.name}: sheet goods move little in their plane and no coefficient is listed; "
+            "solid edges on them do move",
+        )
     s, system = seasons(job, g), job.system
-    words = (f"as built at {s.built:.1%}: shrinks {show_length(moves.shrink, system, 'up')} by the driest season ({s.driest:.1%}), swells "
-             f"{show_length(moves.swell, system, 'up')} by the dampest ({s.dampest:.1%}); along the grain next to nothing; row used: "
-             f"{g.top.wood.movement_row or g.top.wood.name}")
-    return Check(**common, **_of_wood(g), demand=in_units(job, moves.range, "length"), detail=words, worked=lambda: moves.lines(system),
-                 range=("moisture from 6 to 14 % by coefficients, to 30 % by total shrinkage", "boards free to move"), assumed=s.assumed,
-                 cautions=(*moves.cautions, movement.HYSTERESIS, movement.ARRIVES))
+    words = (
+        f"as built at {s.built:.1%}: shrinks {show_length(moves.shrink, system, 'up')} by the driest season "
+        f"({s.driest:.1%}), swells "
+        f"{show_length(moves.swell, system, 'up')} by the dampest ({s.dampest:.1%}); along the grain next to "
+        "nothing; row used: "
+        f"{g.top.wood.movement_row or g.top.wood.name}"
+    )
+    return Check(
+        **common,
+        **_of_wood(g),
+        demand=in_units(job, moves.range, "length"),
+        detail=words,
+        worked=lambda: moves.lines(system),
+        range=("moisture from 6 to 14 % by coefficients, to 30 % by total shrinkage", "boards free to move"),
+        assumed=s.assumed,
+        cautions=(*moves.cautions, movement.HYSTERESIS, movement.ARRIVES),
+    )
 
 
 def furthest(g: Geometry) -> float:
@@ -127,22 +166,57 @@ def hold_checks(job: Job, g: Geometry, moves: movement.Movement) -> Iterator[Che
         return
     screw = SCREW if fixing is None else _diameter(fixing)
     slot = movement.slots(Quantity([-half, half], "m"), screw, moves)[1]
-    common = dict(id="top/slots", name="Top: slots for its fixings", about="top", kind="use", clause="slot for the travel of a screw",
-                  source=wood.movement_source or "wood-handbook-gtr-190, ch. 13", provenance=wood.movement_provenance or "second-hand",
-                  worked=lambda: (movement.slot_length.worked(d=screw, y=slot.place, e_s=moves.shrink_part, e_w=moves.swell_part,
-                                                              c=movement.DEFAULT_CLEARANCE, system=system),),
-                  range=("middle line across the grain fixed, all other rows free to slide",),
-                  cautions=(movement.LOOSE_SCREWS, movement.ACROSS_ONLY))
-    words = (f"{show_length(slot.length, system, 'up')} at {show_length(slot.place, system)} from the fixed middle line, "
-             f"{show_length(slot.outward, system, 'up')} of it outward from the middle of the screw; rows nearer the middle need less")
+    common = dict(
+        id="top/slots",
+        name="Top: slots for its fixings",
+        about="top",
+        kind="use",
+        clause="slot for the travel of a screw",
+        source=wood.movement_source or "wood-handbook-gtr-190, ch. 13",
+        provenance=wood.movement_provenance or "second-hand",
+        worked=lambda: (
+            movement.slot_length.worked(
+                d=screw,
+                y=slot.place,
+                e_s=moves.shrink_part,
+                e_w=moves.swell_part,
+                c=movement.DEFAULT_CLEARANCE,
+                system=system,
+            ),
+        ),
+        range=("middle line across the grain fixed, all other rows free to slide",),
+        cautions=(movement.LOOSE_SCREWS, movement.ACROSS_ONLY),
+    )
+    words = (
+        f"{show_length(slot.length, system, 'up')} at {show_length(slot.place, system)} from the fixed "
+        "middle line, "
+        f"{show_length(slot.outward, system, 'up')} of it outward from the middle of the screw; rows nearer "
+        "the middle need less"
+    )
     if fixing is None or fixing.slot is None:
-        why = "how the top is held is not said (joints.top_to_base)" if fixing is None else "the length of the slots is not given (slot)"
-        yield Check(**common, verdict=REPORTED, demand=in_units(job, slot.length, "length"), detail=f"needs {words}; {why}", assumed=(
-            *s.assumed, *((f"screws of {show_length(SCREW, system)}",) if fixing is None else ())))
+        why = (
+            "how the top is held is not said (joints.top_to_base)"
+            if fixing is None
+            else "the length of the slots is not given (slot)"
+        )
+        yield Check(
+            **common,
+            verdict=REPORTED,
+            demand=in_units(job, slot.length, "length"),
+            detail=f"needs {words}; {why}",
+            assumed=(*s.assumed, *((f"screws of {show_length(SCREW, system)}",) if fixing is None else ())),
+        )
         return
     ratio, verdict = compare(float(slot.length.to("m").magnitude), float(fixing.slot.to("m").magnitude))
-    yield Check(**common, verdict=verdict, ratio=ratio, demand=in_units(job, slot.length, "length"), limit=in_units(job, fixing.slot, "length"),
-                detail=f"needs {words}; the job gives {show_length(fixing.slot, system)}", assumed=s.assumed)
+    yield Check(
+        **common,
+        verdict=verdict,
+        ratio=ratio,
+        demand=in_units(job, slot.length, "length"),
+        limit=in_units(job, fixing.slot, "length"),
+        detail=f"needs {words}; the job gives {show_length(fixing.slot, system)}",
+        assumed=s.assumed,
+    )
 
 
 def _diameter(fixing: TopFixing) -> pint.Quantity:
@@ -163,18 +237,38 @@ def restraint_check(job: Job, g: Geometry, moves: movement.Movement, kind: str, 
     words = found.words
     if found.stress is not None:
         words += f"; elastic stress {show(found.stress, unit, 3)}"
-        words += "" if found.strength is None else f" against {show(found.strength, unit, 3)} tension across the grain (clear pieces, mean)"
+        words += (
+            ""
+            if found.strength is None
+            else f" against {show(found.strength, unit, 3)} tension across the grain (clear pieces, mean)"
+        )
     if found.splits_at is not None:
-        words += f"; it splits at a fall of about {100 * found.splits_at:.2g} points of moisture, before relief by creep"
+        words += (
+            f"; it splits at a fall of about {100 * found.splits_at:.2g} points of moisture, before "
+            "relief by creep"
+        )
     sized = found.stress is not None and found.strength is not None
     return Check(
-        id="top/restraint" if kind == "rigid" else "top/restraint at its edge", name="Top: held so that it cannot move", about="top", kind="use",
-        verdict=REFUSED, clause=CLAUSE, source=wood.movement_source or "wood-handbook-gtr-190, ch. 13",
-        provenance=wood.movement_provenance or "second-hand", detail=f"{words}. Slot all holes across the grain but the middle line, or let the edge slide",
-        demand=found.stress.to(unit) if sized else None, limit=found.strength.to(unit) if sized else None,
+        id="top/restraint" if kind == "rigid" else "top/restraint at its edge",
+        name="Top: held so that it cannot move",
+        about="top",
+        kind="use",
+        verdict=REFUSED,
+        clause=CLAUSE,
+        source=wood.movement_source or "wood-handbook-gtr-190, ch. 13",
+        provenance=wood.movement_provenance or "second-hand",
+        detail=f"{words}. Slot all holes across the grain but the middle line, or let the edge slide",
+        demand=found.stress.to(unit) if sized else None,
+        limit=found.strength.to(unit) if sized else None,
         ratio=float((found.stress / found.strength).to("").magnitude) if sized else None,
-        worked=lambda: (movement.held_stress.worked(E, e=moves.shrink_part, system=job.system),) if E is not None and moves.shrink_part else (),
-        range=("elastic, held at full width from build to the driest season",), assumed=s.assumed)
+        worked=lambda: (
+            (movement.held_stress.worked(E, e=moves.shrink_part, system=job.system),)
+            if E is not None and moves.shrink_part
+            else ()
+        ),
+        range=("elastic, held at full width from build to the driest season",),
+        assumed=s.assumed,
+    )
 
 
 # --- making ---------------------------------------------------------------------------------------
@@ -189,66 +283,135 @@ def flat_checks(job: Job, g: Geometry) -> Iterator[Check]:
     stiff = top.wood.elastic(seasons(job, g).cut)
     L, W, t = metres_q(top.length), metres_q(top.width), metres_q(top.thickness)
     force, moment = ("lbf", "lbf*ft") if system == "inch" else ("N", "N*m")
-    for name, gap, run, across, E in (("bow", measured.bow, L, W, stiff.E_L), ("cup", measured.cup, W, L, stiff.E_T),
-                                      ("twist", measured.twist, W, L, stiff.G)):
+    for name, gap, run, across, E in (
+        ("bow", measured.bow, L, W, stiff.E_L),
+        ("cup", measured.cup, W, L, stiff.E_T),
+        ("twist", measured.twist, W, L, stiff.G),
+    ):
         if gap is None:
             continue
         limit = run * flattening.FLAT_ENOUGH
         ratio, verdict = compare(float(gap.to("m").magnitude), float(limit.to("m").magnitude))
-        common = dict(id=f"top/{name}", name=f"Top: {name} as measured", about="top", kind="information", verdict=verdict, ratio=ratio,
-                      demand=in_units(job, gap, "length"), limit=in_units(job, limit, "length"), clause="1/32 in per foot, a choice",
-                      provenance="common practice",
-                      assumed=tuple(f"{n}: forces may be up to twice these" for n in stiff.notes if LETTER[name] in n))
+        common = dict(
+            id=f"top/{name}",
+            name=f"Top: {name} as measured",
+            about="top",
+            kind="information",
+            verdict=verdict,
+            ratio=ratio,
+            demand=in_units(job, gap, "length"),
+            limit=in_units(job, limit, "length"),
+            clause="1/32 in per foot, a choice",
+            provenance="common practice",
+            assumed=tuple(f"{n}: forces may be up to twice these" for n in stiff.notes if LETTER[name] in n),
+        )
         if not float(gap.to("m").magnitude):
             yield Check(**common, source="beam-theory", detail="flat")
         elif name == "twist":
             given = {"G": E, "t": t, "c": gap, "L": L, "w": W}
             F = flattening.corner_force(**given)
-            yield Check(**common, source="beam-theory", detail=f"{show(F, force, 3)} at each corner, two up and two down, takes it out",
-                        worked=lambda given=given: (flattening.corner_force.worked(**given, system=system),),
-                        cautions=(flattening.STEEL_AND_TWIST, flattening.KEEPS_MOVING))
+            yield Check(
+                **common,
+                source="beam-theory",
+                detail=f"{show(F, force, 3)} at each corner, two up and two down, takes it out",
+                worked=lambda given=given: (flattening.corner_force.worked(**given, system=system),),
+                cautions=(flattening.STEEL_AND_TWIST, flattening.KEEPS_MOVING),
+            )
         else:
             I, R = across * t**3 / 12, flattening.radius_of_bow(w=run, c=gap)
             M = flattening.moment_to_flatten(E, I, R)
             stress = flattening.face_stress(E, t=t, R=R)
-            words = (f"{show(flattening.force_in_middle(M, run), force, 3)} in the middle of the whole top pulls it level, "
-                     f"{show(M, moment, 3)} straightens it; {show(stress, 'psi' if system == 'inch' else 'MPa', 3)} in its faces at first; "
-                     "the page of movement and flattening names the steel that holds it")
-            yield Check(**common, source="beam-theory", detail=words,
-                        worked=lambda E=E, I=I, R=R, run=run, gap=gap: (flattening.radius_of_bow.worked(w=run, c=gap, system=system),
-                                                                       flattening.moment_to_flatten.worked(E, I, R, system=system)),
-                        cautions=(flattening.STRESS_STAYS, flattening.KEEPS_MOVING))
+            words = (
+                f"{show(flattening.force_in_middle(M, run), force, 3)} in the middle of the whole top pulls "
+                "it level, "
+                f"{show(M, moment, 3)} straightens it; "
+                f"{show(stress, 'psi' if system == 'inch' else 'MPa', 3)} in its faces at first; "
+                "the page of movement and flattening names the steel that holds it"
+            )
+            yield Check(
+                **common,
+                source="beam-theory",
+                detail=words,
+                worked=lambda E=E, I=I, R=R, run=run, gap=gap: (
+                    flattening.radius_of_bow.worked(w=run, c=gap, system=system),
+                    flattening.moment_to_flatten.worked(E, I, R, system=system),
+                ),
+                cautions=(flattening.STRESS_STAYS, flattening.KEEPS_MOVING),
+            )
 
 
 def glue_check(job: Job, g: Geometry) -> Check:
     boards, top, system = job.model.top.boards, g.top, job.system
-    common = dict(id="top/glue-up", name="Top: boards, stages and clamps", about="top", kind="information", verdict=REPORTED, clause=HAND,
-                  source="board-foot", provenance="common practice")
+    common = dict(
+        id="top/glue-up",
+        name="Top: boards, stages and clamps",
+        about="top",
+        kind="information",
+        verdict=REPORTED,
+        clause=HAND,
+        source="board-foot",
+        provenance="common practice",
+    )
     thickness = metres_q(top.thickness)
     if thickness + glue_up.PLANING > Q(glue_up.QUARTERS[-1] / 4, "inch"):
-        return Check(**common, detail=f"{show_length(thickness, system)} is more than one board gives: laminated of layers, which is not planned here")
-    given = {k: getattr(boards, k) for k in ("rough_width", "planer", "waste", "clamp") if getattr(boards, k) is not None}
+        return Check(
+            **common,
+            detail=f"{show_length(thickness, system)} is more than one board gives: laminated of layers, "
+            "which is not planned here",
+        )
+    given = {
+        k: getattr(boards, k)
+        for k in ("rough_width", "planer", "waste", "clamp")
+        if getattr(boards, k) is not None
+    }
     try:
-        plan = glue_up.plan(length=metres_q(top.length), width=metres_q(top.width), thickness=thickness, specific_gravity=top.wood.G_12,
-                            pressure=boards.pressure, **given)
+        plan = glue_up.plan(
+            length=metres_q(top.length),
+            width=metres_q(top.width),
+            thickness=thickness,
+            specific_gravity=top.wood.G_12,
+            pressure=boards.pressure,
+            **given,
+        )
     except InputError as error:
-        raise InputError(field=f"top.boards.{error.field}", value=error.value, need=error.need, example=error.example) from None
+        raise InputError(
+            field=f"top.boards.{error.field}", value=error.value, need=error.need, example=error.example
+        ) from None
     force = "lbf" if system == "inch" else "N"
-    usual = {"rough_width": f"boards {show_length(glue_up.ROUGH_WIDTH, system)} wide", "planer": f"a planer {show_length(glue_up.PLANER, system)} wide",
-             "waste": f"{glue_up.WASTE:.0%} of what is bought cut away", "clamp": f"clamps of {show(glue_up.CLAMP, force, 3)}"}
+    usual = {
+        "rough_width": f"boards {show_length(glue_up.ROUGH_WIDTH, system)} wide",
+        "planer": f"a planer {show_length(glue_up.PLANER, system)} wide",
+        "waste": f"{glue_up.WASTE:.0%} of what is bought cut away",
+        "clamp": f"clamps of {show(glue_up.CLAMP, force, 3)}",
+    }
     assumed = [words for key, words in usual.items() if key not in given]
     return Check(
-        **common, demand=plan.bought.to("board_foot") if system == "inch" else plan.bought.to("liter"),
-        detail=f"{plan.words(system)}; {plan.clamps} clamps of {show(plan.each, force, 3)} each, {show(plan.force, force, 3)} through every joint",
-        assumed=(*assumed, "1 in of trim on each side and end, 1/8 in off every edge, 1/4 in off the thickness",
-                 *(() if boards.pressure is not None else ("pressure by the hardness of the wood; the glue's data sheet comes first",))),
-        worked=lambda: (glue_up.bought_volume.worked(T=Q(plan.quarters / 4, "inch"), W=plan.rough, L=plan.length, system=system),
-                        glue_up.force_each.worked(F=plan.force, n=plan.clamps, system=system)),
-        cautions=(glue_up.ROUGH_IS_PAID, glue_up.ALTERNATE, glue_up.HEARTS))
+        **common,
+        demand=plan.bought.to("board_foot") if system == "inch" else plan.bought.to("liter"),
+        detail=f"{plan.words(system)}; {plan.clamps} clamps of {show(plan.each, force, 3)} each, "
+        f"{show(plan.force, force, 3)} through every joint",
+        assumed=(
+            *assumed,
+            "1 in of trim on each side and end, 1/8 in off every edge, 1/4 in off the thickness",
+            *(
+                ()
+                if boards.pressure is not None
+                else ("pressure by the hardness of the wood; the glue's data sheet comes first",)
+            ),
+        ),
+        worked=lambda: (
+            glue_up.bought_volume.worked(
+                T=Q(plan.quarters / 4, "inch"), W=plan.rough, L=plan.length, system=system
+            ),
+            glue_up.force_each.worked(F=plan.force, n=plan.clamps, system=system),
+        ),
+        cautions=(glue_up.ROUGH_IS_PAID, glue_up.ALTERNATE, glue_up.HEARTS),
+    )
 
 
 def inlay_check(job: Job, g: Geometry) -> Check:
-    """All pockets of a job: resin, pours, weight, and the least strength left. Raises InputError for a pocket that does not fit the top."""
+    """All pockets of a job: resin, pours, weight, and the least strength left. Raises InputError for a pocket
+    that does not fit the top."""
     top, resin, system = g.top, job.model.top.resin, job.system
     density = inlay.EPOXY["density"] if resin.density is None else resin.density
     wood_density = top.wood.density(top.moisture)
@@ -258,34 +421,70 @@ def inlay_check(job: Job, g: Geometry) -> Check:
         _fits(name, pocket, g)
         L, W, d = pocket.length, pocket.width, pocket.depth
         # bent along the grain the whole width carries past the pocket; bent across it the whole length
-        left = min(inlay.strength_left(metres_q(top.width), metres_q(top.thickness), W, d),
-                   inlay.strength_left(metres_q(top.length), metres_q(top.thickness), L, d))
+        left = min(
+            inlay.strength_left(metres_q(top.width), metres_q(top.thickness), W, d),
+            inlay.strength_left(metres_q(top.length), metres_q(top.thickness), L, d),
+        )
         least, deepest = min(least, left), max(deepest, float((d / metres_q(top.thickness)).to("").magnitude))
         if pocket.filled == "nothing":
             words.append(f"{name}: left open")
             added -= (L * W * d * wood_density).to("kg")
             continue
-        f = inlay.filling(L * W, d, wood_density=wood_density, density=density, parts=resin.parts or None,
-                          pour=resin.pour or inlay.DEFAULT_POUR, waste=inlay.DEFAULT_WASTE if resin.waste is None else resin.waste)
+        f = inlay.filling(
+            L * W,
+            d,
+            wood_density=wood_density,
+            density=density,
+            parts=resin.parts or None,
+            pour=resin.pour or inlay.DEFAULT_POUR,
+            waste=inlay.DEFAULT_WASTE if resin.waste is None else resin.waste,
+        )
         poured, added = poured + f.poured, added + f.added
         parts = {k: parts.get(k, Q(0.0, "kg")) + v for k, v in f.parts.items()}
-        words.append(f"{name}: {show(f.volume, 'gal' if system == 'inch' else 'l', 3)} in {f.pours} {'pour' if f.pours == 1 else 'pours'}")
+        words.append(
+            f"{name}: {show(f.volume, 'gal' if system == 'inch' else 'l', 3)} in {f.pours} "
+            f"{'pour' if f.pours == 1 else 'pours'}"
+        )
         lines.append((f.volume, density))
     unit = "lb" if system == "inch" else "kg"
     if len(parts) > 1:
         words.append("to mix: " + ", ".join(f"{k} {show(v, unit, 3)}" for k, v in parts.items()))
-    words.append(f"adds {show(added, unit, 3)} to the top" if added.magnitude >= 0 else f"takes {show(-added, unit, 3)} off the top")
+    words.append(
+        f"adds {show(added, unit, 3)} to the top"
+        if added.magnitude >= 0
+        else f"takes {show(-added, unit, 3)} off the top"
+    )
     words.append(f"strength left across the worst pocket {least:.0%}, what fills it counted as nothing")
-    assumed = [w for w, given in ((f"density of the resin {show(density, 'kg/m**3', 3)}", resin.density),
-                                  (f"deepest pour {show_length(inlay.DEFAULT_POUR, system)}", resin.pour),
-                                  (f"{inlay.DEFAULT_WASTE:.0%} left in the cups", resin.waste)) if given is None]
+    assumed = [
+        w
+        for w, given in (
+            (f"density of the resin {show(density, 'kg/m**3', 3)}", resin.density),
+            (f"deepest pour {show_length(inlay.DEFAULT_POUR, system)}", resin.pour),
+            (f"{inlay.DEFAULT_WASTE:.0%} left in the cups", resin.waste),
+        )
+        if given is None
+    ]
     cautions = [inlay.HEAT, inlay.TEMPERATURE]
     if deepest > 0.5:
-        cautions.append(f"a pocket {deepest:.0%} of the thickness deep: over half is gone there, and sag and splits start at its edge")
-    return Check(id="top/inlay", name="Top: pockets and resin", about="top", kind="information", verdict=REPORTED, clause=HAND,
-                 source=inlay.EPOXY_SOURCE, provenance="retrieved" if resin.density is None else "common practice",
-                 demand=poured.to(unit), detail="; ".join(words), assumed=tuple(assumed), cautions=tuple(cautions),
-                 worked=lambda: tuple(inlay.fill_mass.worked(V, rho, system=system) for V, rho in lines))
+        cautions.append(
+            f"a pocket {deepest:.0%} of the thickness deep: over half is gone there, and sag and splits "
+            "start at its edge"
+        )
+    return Check(
+        id="top/inlay",
+        name="Top: pockets and resin",
+        about="top",
+        kind="information",
+        verdict=REPORTED,
+        clause=HAND,
+        source=inlay.EPOXY_SOURCE,
+        provenance="retrieved" if resin.density is None else "common practice",
+        demand=poured.to(unit),
+        detail="; ".join(words),
+        assumed=tuple(assumed),
+        cautions=tuple(cautions),
+        worked=lambda: tuple(inlay.fill_mass.worked(V, rho, system=system) for V, rho in lines),
+    )
 
 
 def _fits(name: str, pocket, g: Geometry) -> None:
@@ -294,25 +493,64 @@ def _fits(name: str, pocket, g: Geometry) -> None:
     half_x, half_y = metres(pocket.length) / 2, metres(pocket.width) / 2
     corners = [(x + i * half_x, y + j * half_y) for i in (-1, 1) for j in (-1, 1)]
     if not all(bool(g.top.covers(*c)) for c in corners):
-        raise InputError(field=f"{field}.at", value=f"{pocket.at[0]:~}, {pocket.at[1]:~}", need="a pocket that lies on the top",
-                         example='at = ["0 in", "0 in"]')
+        raise InputError(
+            field=f"{field}.at",
+            value=f"{pocket.at[0]:~}, {pocket.at[1]:~}",
+            need="a pocket that lies on the top",
+            example='at = ["0 in", "0 in"]',
+        )
     if metres(pocket.depth) > 0.9 * g.top.thickness:
-        raise InputError(field=f"{field}.depth", value=show_length(pocket.depth), need="a pocket that leaves at least a tenth of the thickness",
-                         example='depth = "3/8 in"')
+        raise InputError(
+            field=f"{field}.depth",
+            value=show_length(pocket.depth),
+            need="a pocket that leaves at least a tenth of the thickness",
+            example='depth = "3/8 in"',
+        )
 
 
 def finish_check(job: Job, g: Geometry) -> Check:
     coats, top, system = job.model.top.finish, g.top, job.system
-    names = {"coats": finishing.DEFAULT_COATS, "film": finishing.DEFAULT_FILM, "solids": finishing.DEFAULT_SOLIDS, "transfer": finishing.DEFAULT_TRANSFER}
+    names = {
+        "coats": finishing.DEFAULT_COATS,
+        "film": finishing.DEFAULT_FILM,
+        "solids": finishing.DEFAULT_SOLIDS,
+        "transfer": finishing.DEFAULT_TRANSFER,
+    }
     used = {k: v if getattr(coats, k) is None else getattr(coats, k) for k, v in names.items()}
-    found = finishing.finish(shape=top.shape, length=metres_q(top.length), width=metres_q(top.width), thickness=metres_q(top.thickness), **used)
+    found = finishing.finish(
+        shape=top.shape,
+        length=metres_q(top.length),
+        width=metres_q(top.width),
+        thickness=metres_q(top.thickness),
+        **used,
+    )
     area, volume = ("ft**2", "gal") if system == "inch" else ("m**2", "l")
-    film = show(used["film"].to("inch" if system == "inch" else "um"), "inch" if system == "inch" else "um", 3)
+    film = show(
+        used["film"].to("inch" if system == "inch" else "um"), "inch" if system == "inch" else "um", 3
+    )
     return Check(
-        id="top/finish", name="Top: finish to buy", about="top", kind="information", verdict=REPORTED, clause=HAND, source="coating-spread",
-        provenance="retrieved", demand=found.volume.to(volume),
-        detail=f"{show(found.area, area, 3)}: both faces and all edges, {used['coats']} coats of {film} dry, solids {used['solids']:.0%}, "
-               f"{used['transfer']:.0%} of it lands on the work",
-        worked=lambda: (finishing.finish_volume.worked(found.area, n=used["coats"], f=used["film"], s=used["solids"], e=used["transfer"], system=system),),
+        id="top/finish",
+        name="Top: finish to buy",
+        about="top",
+        kind="information",
+        verdict=REPORTED,
+        clause=HAND,
+        source="coating-spread",
+        provenance="retrieved",
+        demand=found.volume.to(volume),
+        detail=f"{show(found.area, area, 3)}: both faces and all edges, {used['coats']} coats of {film} dry, "
+        f"solids {used['solids']:.0%}, "
+        f"{used['transfer']:.0%} of it lands on the work",
+        worked=lambda: (
+            finishing.finish_volume.worked(
+                found.area,
+                n=used["coats"],
+                f=used["film"],
+                s=used["solids"],
+                e=used["transfer"],
+                system=system,
+            ),
+        ),
         assumed=tuple(f"{k} of the finish" for k in names if getattr(coats, k) is None),
-        cautions=(finishing.BOTH_FACES, finishing.RAGS))
+        cautions=(finishing.BOTH_FACES, finishing.RAGS),
+    )

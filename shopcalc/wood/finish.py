@@ -15,7 +15,9 @@ DEFAULT_COATS, DEFAULT_FILM, DEFAULT_SOLIDS, DEFAULT_TRANSFER = 3, Q(0.0015, "in
 # Brush and rag lose little; spraying wastes 35 to 75 % of what is sprayed.
 SPRAY = (0.25, 0.65)
 
-BOTH_FACES = "same coats on both faces and all edges: a top that is finished, or dries, on one face alone cups"
+BOTH_FACES = (
+    "same coats on both faces and all edges: a top that is finished, or dries, on one face alone cups"
+)
 RAGS = "oily rags heat themselves and burn: into a lidded metal can with water, at once"
 
 _SHARES = (Within("s", lambda s: s, 0.01, 1), Within("e", lambda e: e, 0.01, 1))
@@ -44,7 +46,8 @@ def area_of_round(*, D: Length, t: Length) -> Area:
 
 @formula(symbol="A", source="coating-spread, solids over film", valid=_SHARES)
 def covered_area(V: Volume, *, s: Ratio, e: Ratio, f: Length) -> Area:
-    """Area that an amount of finish covers at a dry film (1604 square feet a gallon at one thousandth, all solids, nothing lost).
+    """Area that an amount of finish covers at a dry film (1604 square feet a gallon at one thousandth, all
+    solids, nothing lost).
 
     V  volume out of the can
     s  solids by volume
@@ -74,12 +77,25 @@ class Finish:
     volume: pint.Quantity
 
 
-def finish(*, shape: str, length: pint.Quantity, width: pint.Quantity, thickness: pint.Quantity, coats: int = DEFAULT_COATS,
-           film: pint.Quantity = DEFAULT_FILM, solids: float = DEFAULT_SOLIDS, transfer: float = DEFAULT_TRANSFER) -> Finish:
+def finish(
+    *,
+    shape: str,
+    length: pint.Quantity,
+    width: pint.Quantity,
+    thickness: pint.Quantity,
+    coats: int = DEFAULT_COATS,
+    film: pint.Quantity = DEFAULT_FILM,
+    solids: float = DEFAULT_SOLIDS,
+    transfer: float = DEFAULT_TRANSFER,
+) -> Finish:
     """Area and finish of a whole top, both faces and all edges; shape "rectangle" or "round"."""
     if shape not in ("rectangle", "round"):
         raise InputError(field="shape", value=shape, need='"rectangle" or "round"', example="rectangle")
     if isinstance(coats, bool) or coats != math.floor(coats) or not 1 <= coats <= 20:
         raise InputError(field="coats", value=coats, need="1 to 20 coats", example="3")
-    area = area_of_round(D=length, t=thickness) if shape == "round" else area_of_rectangle(L=length, W=width, t=thickness)
+    area = (
+        area_of_round(D=length, t=thickness)
+        if shape == "round"
+        else area_of_rectangle(L=length, W=width, t=thickness)
+    )
     return Finish(area, coats, finish_volume(area, coats, f=film, s=solids, e=transfer))

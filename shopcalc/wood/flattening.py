@@ -1,9 +1,10 @@
-"""A panel that is bowed, cupped or twisted: what it takes to pull it flat, and what comes back once steel is let in.
+"""A panel that is bowed, cupped or twisted: what it takes to pull it flat, and what comes back once steel is
+let in.
 
-Bow runs along the grain, cup across it, twist is one corner out of the plane of the other three. The sum is about pulling flat
-while the steel is fitted, then letting go: the panel springs back against steel and wood together. Screws in slots tie no slip
-(gamma 0): steel and wood then only add their own stiffness. Formulas take quantities; `springback` and `which_steel` work on arrays,
-first axis = pieces of steel.
+Bow runs along the grain, cup across it, twist is one corner out of the plane of the other three. The sum is
+about pulling flat while the steel is fitted, then letting go: the panel springs back against steel and wood
+together. Screws in slots tie no slip (gamma 0): steel and wood then only add their own stiffness. Formulas
+take quantities; `springback` and `which_steel` work on arrays, first axis = pieces of steel.
 """
 
 from __future__ import annotations
@@ -48,12 +49,23 @@ FLAT_ENOUGH = 1 / 384
 # A groove deeper than this part of the thickness leaves too little wood.
 DEEPEST_GROOVE = 0.5
 
-STEEL_AND_TWIST = ("channel, angle and flat bar hardly resist twist: a twisted top follows its base, or needs a closed tube, or bars "
-                   "at both ends fixed to a stiff frame")
-KEEPS_MOVING = ("the panel is measured at one moisture: a cup comes back with the next season if its faces dry unequally, whatever "
-                "holds it; seal both faces, let it settle, measure again")
-ON_EDGE = "a flat bar on edge in a groove is held by clips or pins that slide across the grain, never glued in"
-STRESS_STAYS = "pulling flat takes little force, but the stress stays in the wood until it relaxes: released early it springs back"
+STEEL_AND_TWIST = (
+    "channel, angle and flat bar hardly resist twist: a twisted top follows its base, or needs a closed "
+    "tube, or bars "
+    "at both ends fixed to a stiff frame"
+)
+KEEPS_MOVING = (
+    "the panel is measured at one moisture: a cup comes back with the next season if its faces dry "
+    "unequally, whatever "
+    "holds it; seal both faces, let it settle, measure again"
+)
+ON_EDGE = (
+    "a flat bar on edge in a groove is held by clips or pins that slide across the grain, never glued in"
+)
+STRESS_STAYS = (
+    "pulling flat takes little force, but the stress stays in the wood until it relaxes: released "
+    "early it springs back"
+)
 
 
 # --- shape ---------------------------------------------------------------------------------------
@@ -69,7 +81,11 @@ def radius_of_bow(*, w: Length, c: Length) -> Length:
     return w**2 / (8 * c) + c / 2
 
 
-@formula(symbol="c", source="geometry, sagitta of a shallow arc", valid=(Within("w/R", lambda w, R: w / R, 0, 0.5),))
+@formula(
+    symbol="c",
+    source="geometry, sagitta of a shallow arc",
+    valid=(Within("w/R", lambda w, R: w / R, 0, 0.5),),
+)
 def bow_of_radius(*, w: Length, R: Length) -> Length:
     """Gap in the middle under a straightedge on an even, shallow bow.
 
@@ -81,7 +97,8 @@ def bow_of_radius(*, w: Length, R: Length) -> Length:
 
 @formula(symbol="R", source="two-layer-strip, equal layers")
 def radius_of_two_layers(h: Length, *, e: Ratio) -> Length:
-    """Radius to which a panel cups whose two halves want to differ in size: one face wetted, dried or finished alone.
+    """Radius to which a panel cups whose two halves want to differ in size: one face wetted, dried or
+    finished alone.
 
     h  thickness of the panel
     e  difference of free change between the two halves, over the size
@@ -140,15 +157,18 @@ def corner_force(G: Stress, *, t: Length, c: Length, L: Length, w: Length) -> Fo
 # --- steel and wood together ---------------------------------------------------------------------
 
 
-@formula(symbol="K", source="en-1995-1-1, table 7.1, screws",
-         valid=(Within("d", lambda d: d, 3, 24), Within("rho_m", lambda rho_m: rho_m, 300, 900)))
+@formula(
+    symbol="K",
+    source="en-1995-1-1, table 7.1, screws",
+    valid=(Within("d", lambda d: d, 3, 24), Within("rho_m", lambda rho_m: rho_m, 300, 900)),
+)
 def screw_slip(rho_m: Density, d: Millimetre) -> Slip:
     """Slip stiffness of one screw between steel and wood (the double value for steel is not counted).
 
     rho_m  mean density of the wood
     d      diameter of the screw
     """
-    return rho_m**frac(3, 2) * d / 23
+    return rho_m ** frac(3, 2) * d / 23
 
 
 @formula(symbol="gamma", source="en-1995-1-1, annex B (B.5)")
@@ -164,8 +184,12 @@ def composite_share(E: Stress, A: Area, K: Stiffness, *, s: Length, L: Length) -
     return 1 / (1 + pi**2 * E * A * s / (K * L**2))
 
 
-@formula(symbol="EI_ef", source="en-1995-1-1, annex B (B.1)", valid=(Within("gamma", lambda gamma: gamma, 0, 1),))
-def stiffness_with_slip(*, EI_s: Rigidity, EI_w: Rigidity, EA_s: Force, EA_w: Force, gamma: Ratio, z: Length) -> Rigidity:
+@formula(
+    symbol="EI_ef", source="en-1995-1-1, annex B (B.1)", valid=(Within("gamma", lambda gamma: gamma, 0, 1),)
+)
+def stiffness_with_slip(
+    *, EI_s: Rigidity, EI_w: Rigidity, EA_s: Force, EA_w: Force, gamma: Ratio, z: Length
+) -> Rigidity:
     """Bending stiffness of wood with a steel bar screwed in.
 
     EI_s   of the steel about its own axis
@@ -178,8 +202,11 @@ def stiffness_with_slip(*, EI_s: Rigidity, EI_w: Rigidity, EA_s: Force, EA_w: Fo
     return EI_s + EI_w + gamma * EA_s * EA_w * z**2 / (gamma * EA_s + EA_w)
 
 
-@formula(symbol="c_r", source="beam-theory, a bow held by added stiffness",
-         valid=(Within("EI_ef/EI_w", lambda EI_ef, EI_w: EI_ef / EI_w, 1),))
+@formula(
+    symbol="c_r",
+    source="beam-theory, a bow held by added stiffness",
+    valid=(Within("EI_ef/EI_w", lambda EI_ef, EI_w: EI_ef / EI_w, 1),),
+)
 def bow_that_returns(c: Length, *, EI_w: Rigidity, EI_ef: Rigidity) -> Length:
     """Bow that comes back once the clamps are off a panel that was flat when its steel was fixed.
 
@@ -190,7 +217,11 @@ def bow_that_returns(c: Length, *, EI_w: Rigidity, EI_ef: Rigidity) -> Length:
     return c * EI_w / EI_ef
 
 
-@formula(symbol="c_l", source="wood-handbook-gtr-190, ch. 5, creep and relaxation", valid=(Within("phi", lambda phi: phi, 0, 2),))
+@formula(
+    symbol="c_l",
+    source="wood-handbook-gtr-190, ch. 5, creep and relaxation",
+    valid=(Within("phi", lambda phi: phi, 0, 2),),
+)
 def bow_after_holding(c: Length, phi: Ratio) -> Length:
     """Bow that the wood still wants after it was held flat for long.
 
@@ -225,22 +256,31 @@ def screw_forces(moment, spacing, screws: int) -> np.ndarray:
     """Force on each of a row of evenly spaced screws that hold an even bow against a straight bar.
 
     moment   (n,) moment that straightens the bow, N m;  spacing (n,) m
-    Returns (n, screws) N: positive where the screw pulls if the hollow side lies on the bar, negative where the wood presses; the other
-    way round if the crown lies on it. The row is in balance; the ends carry no moment. Second route of the sum: a natural spline.
+    Returns (n, screws) N: positive where the screw pulls if the hollow side lies on the bar, negative where
+    the wood presses; the other way round if the crown lies on it. The row is in balance; the ends carry no
+    moment. Second route of the sum: a natural spline.
     """
     if isinstance(screws, bool) or not isinstance(screws, int) or not 3 <= screws <= 200:
-        raise InputError(field="screws", value=screws, need="three to 200 screws in a row: two cannot hold a bow", example="7")
+        raise InputError(
+            field="screws",
+            value=screws,
+            need="three to 200 screws in a row: two cannot hold a bow",
+            example="7",
+        )
     moment, spacing = np.atleast_1d(np.asarray(moment, float)), np.atleast_1d(np.asarray(spacing, float))
     inner = screws - 2
     matrix = 4 * np.eye(inner) + np.eye(inner, k=1) + np.eye(inner, k=-1)
-    shares = np.concatenate([[0.0], np.linalg.solve(matrix, np.full(inner, 6.0)), [0.0]])  # of the moment, at the screws
+    shares = np.concatenate(
+        [[0.0], np.linalg.solve(matrix, np.full(inner, 6.0)), [0.0]]
+    )  # of the moment, at the screws
     slopes = np.diff(shares)
     jumps = np.concatenate([[-slopes[0]], -np.diff(slopes), [slopes[-1]]])
     return moment[:, None] / spacing[:, None] * jumps
 
 
 def worst_pull(forces: np.ndarray, hollow_on_steel: bool | None = None) -> np.ndarray:
-    """(n,) N: the largest pull on a screw; for either side where it is not known which one lies on the steel."""
+    """(n,) N: the largest pull on a screw; for either side where it is not known which one lies on the
+    steel."""
     hollow, crown = forces.max(axis=1), (-forces).max(axis=1)
     return np.maximum(hollow, crown) if hollow_on_steel is None else hollow if hollow_on_steel else crown
 
@@ -254,9 +294,11 @@ class Panel:
 
     run        length over which the bow was measured, and that the bars span;  bow: gap in the middle
     thickness, breadth  of the whole panel, square to the bow
-    E          stiffness of the wood in the direction of the bow: along the grain for a bow, across it for a cup
+    E          stiffness of the wood in the direction of the bow: along the grain for a bow, across it for a
+               cup
     density    of the wood, for the slip of screws
-    across     True for a cup: the bars lie across the grain and their screws run in slots, so that nothing ties (gamma 0)
+    across     True for a cup: the bars lie across the grain and their screws run in slots, so that nothing
+               ties (gamma 0)
     under      True where the steel is screwed under the top instead of let into it
     """
 
@@ -275,11 +317,18 @@ class Panel:
     def __post_init__(self):
         for name in ("run", "bow", "thickness", "breadth", "spacing", "screw"):
             if not float(magnitude(getattr(self, name), "m")) > 0:
-                raise InputError(field=name, value=getattr(self, name), need="a length over zero", example="Q(36, 'in')")
+                raise InputError(
+                    field=name, value=getattr(self, name), need="a length over zero", example="Q(36, 'in')"
+                )
         if not 1 <= self.bars <= 20:
             raise InputError(field="bars", value=self.bars, need="1 to 20 bars", example="2")
         if magnitude(self.bow, "m") > magnitude(self.run, "m") / 20:
-            raise InputError(field="bow", value=self.bow, need="a bow under a twentieth of its length", example="Q(0.25, 'in')")
+            raise InputError(
+                field="bow",
+                value=self.bow,
+                need="a bow under a twentieth of its length",
+                example="Q(0.25, 'in')",
+            )
 
     @property
     def strip(self) -> pint.Quantity:
@@ -322,8 +371,9 @@ class Panel:
 
 @dataclass(frozen=True)
 class LetIn:
-    """Steel as it is let into the underside, arrays over pieces, SI: bending stiffness and area, centroid above the underside, depth and
-    width of the groove, distance of the farthest fibre, mass per length, yield."""
+    """Steel as it is let into the underside, arrays over pieces, SI: bending stiffness and area, centroid
+    above the underside, depth and width of the groove, distance of the farthest fibre, mass per length,
+    yield."""
 
     pieces: tuple[Shape, ...]
     I: np.ndarray
@@ -337,18 +387,32 @@ class LetIn:
 
 
 def let_in(pieces: list[Shape] | tuple[Shape, ...]) -> LetIn:
-    """Channels with their web flush with the underside and their legs up in the wood, bending the weak way; angles with one leg flush and
-    the first leg up; flat bars on edge. Under the top they hang the same way round, turned over. InputError for anything else."""
+    """Channels with their web flush with the underside and their legs up in the wood, bending the weak way;
+    angles with one leg flush and the first leg up; flat bars on edge. Under the top they hang the same way
+    round, turned over. InputError for anything else."""
     odd = [p for p in pieces if not isinstance(p, Shape) or p.kind not in ("channel", "angle", "flat bar")]
     if odd:
-        raise InputError(field="steel", value=odd[0].words, need="a channel, angle or flat bar", example="channel 1-1/2 x 1/2 x 1/8, A36")
+        raise InputError(
+            field="steel",
+            value=odd[0].words,
+            need="a channel, angle or flat bar",
+            example="channel 1-1/2 x 1/2 x 1/8, A36",
+        )
     s: SectionArrays = stock_sections(pieces, "nominal")
     channel = s.kind == "channel"
     depth = np.where(channel, s.width, s.height)
     middle = np.where(channel, s.x_bar, s.y_bar)
-    return LetIn(tuple(pieces), np.where(channel, s.Iy, s.Ix), s.A, middle, depth, np.where(channel, s.height, s.width),
-                 np.maximum(middle, depth - middle), s.mass_per_length,
-                 np.array([float(magnitude(p.steel.Fy, "Pa")) for p in pieces]))
+    return LetIn(
+        tuple(pieces),
+        np.where(channel, s.Iy, s.Ix),
+        s.A,
+        middle,
+        depth,
+        np.where(channel, s.height, s.width),
+        np.maximum(middle, depth - middle),
+        s.mass_per_length,
+        np.array([float(magnitude(p.steel.Fy, "Pa")) for p in pieces]),
+    )
 
 
 @lru_cache(maxsize=1)
@@ -356,7 +420,9 @@ def steel_list() -> tuple[Shape, ...]:
     """Channels, angles and flat bars of the stock list in mild steel, as they may be let in."""
     words = [f"channel {r['name']}, A36" for r in rows("channels.csv")]
     words += [f"angle {r['long_leg']} x {r['short_leg']} x {r['thickness']}, A36" for r in rows("angles.csv")]
-    words += [f"flat bar {r['width']} x {r['thickness']}, A36" for r in rows("bars.csv") if r["kind"] == "flat bar"]
+    words += [
+        f"flat bar {r['width']} x {r['thickness']}, A36" for r in rows("bars.csv") if r["kind"] == "flat bar"
+    ]
     return tuple(read_stock(w) for w in words)
 
 
@@ -370,7 +436,8 @@ class Springback:
     """What comes back with each piece of steel, arrays over pieces, SI.
 
     gamma, returns (m), strength_left (of the wood across the groove), steel_stress (Pa)
-    fits    the groove is no deeper than half the thickness, its bars no wider than a quarter of the strip; under the top no bar on edge
+    fits    the groove is no deeper than half the thickness, its bars no wider than a quarter of the strip;
+            under the top no bar on edge
     flat    within the wanted bow;  sound: the steel stays under its allowable bending
     """
 
@@ -400,7 +467,10 @@ class Springback:
         if not self.fits[i] and self.panel.under and self.steel.pieces[i].kind == "flat bar":
             return "a bar on edge has no flange to screw through, and leans over"
         if not self.fits[i]:
-            return "does not fit: the groove would leave less than half the thickness, or take too much of the strip"
+            return (
+                "does not fit: the groove would leave less than half the thickness, or take too much of "
+                "the strip"
+            )
         if not self.flat[i]:
             return "too limber: more bow comes back than passes as flat"
         return "" if self.sound[i] else "the steel itself would yield"
@@ -424,12 +494,22 @@ def springback(panel: Panel, pieces, *, wanted: pint.Quantity | None = None) -> 
     fits = (groove <= DEEPEST_GROOVE * t + 1e-9) & (steel.width <= strip / 4)
     if panel.under:
         fits &= np.array([p.kind != "flat bar" for p in steel.pieces])
-    # curvature that comes back bends the steel about its own axis; its share of axial force is left out where nothing ties
+    # curvature that comes back bends the steel about its own axis; its share of axial force is left out where
+    # nothing ties
     stress = E_s * steel.farthest / float(magnitude(panel.radius, "m")) * EI_w / EI
     stress += gamma * EA_s * np.abs(z) / float(magnitude(panel.radius, "m")) * EI_w / EI / steel.A
     limit = float(magnitude(panel.wanted if wanted is None else wanted, "m"))
-    return Springback(panel, steel, gamma, returns, full_cut_share.si(t=t, d=np.minimum(groove, 0.9 * t)), stress, fits,
-                      returns <= limit * (1 + 1e-12), stress <= steel.Fy / OMEGA_BENDING)
+    return Springback(
+        panel,
+        steel,
+        gamma,
+        returns,
+        full_cut_share.si(t=t, d=np.minimum(groove, 0.9 * t)),
+        stress,
+        fits,
+        returns <= limit * (1 + 1e-12),
+        stress <= steel.Fy / OMEGA_BENDING,
+    )
 
 
 def which_steel(panel: Panel, *, wanted: pint.Quantity | None = None) -> Springback:

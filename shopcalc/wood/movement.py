@@ -1,7 +1,8 @@
 """How much the wood moves: moisture from the air, width change both ways, slots, and what must not hold it.
 
-Moisture contents are mass of water over ovendry mass: 0.08 or Q(8, "percent"). Growth is positive, shrinkage negative. Across the
-grain "flat" boards move by the tangential coefficient, "quarter" boards by the radial one; "mixed" counts as flat, which is the larger.
+Moisture contents are mass of water over ovendry mass: 0.08 or Q(8, "percent"). Growth is positive, shrinkage
+negative. Across the grain "flat" boards move by the tangential coefficient, "quarter" boards by the radial
+one; "mixed" counts as flat, which is the larger.
 """
 
 from __future__ import annotations
@@ -22,24 +23,42 @@ Percent = Annotated[pint.Quantity, Declared("percent", "a moisture content in pe
 FIBRE_SATURATION = 0.30
 # Table 13-5 holds between these; beyond them total shrinkage (equation 13-3) is used.
 COEFFICIENTS_HOLD = (0.06, 0.14)
-# Dry south-west to damp coasts; most of the country lies at 8 %. Used where a job does not say how its room is.
+# Dry south-west to damp coasts; most of the country lies at 8 %. Used where a job does not say how its room
+# is.
 DEFAULT_DRIEST, DEFAULT_DAMPEST = 0.06, 0.11
 SEASONS_SOURCE = "wood-handbook-gtr-190, ch. 13, recommended average moisture content of interiors"
 CUTS = ("flat", "quarter", "mixed")
 
-HYSTERESIS = ("wood that dries stands 1 to 4 points of moisture above wood that wets at the same humidity: tenths of a per cent only "
-              "show a trend; humidity governs, temperature hardly matters")
-ARRIVES = ("moisture on arrival is not moisture in the shop: an unheated hold adds about 1.5 points, an open deck up to 7, a wrapped "
-           "package at most 0.2 a month; measure again at site before a top is declared flat or fitted")
-REAL_BOARDS = "real boards lie between flat and quarter sawn: the width estimate comes out high, the thickness estimate low"
-LOOSE_SCREWS = "screws snug, not tight, with a washer that slides: an over-tightened screw or a glued batten turns a slot into a restraint"
-ACROSS_ONLY = "slots run across the grain only: along the grain wood moves by a tenth to a fifth of one per cent from green to ovendry"
+HYSTERESIS = (
+    "wood that dries stands 1 to 4 points of moisture above wood that wets at the same humidity: tenths of a "
+    "per cent only "
+    "show a trend; humidity governs, temperature hardly matters"
+)
+ARRIVES = (
+    "moisture on arrival is not moisture in the shop: an unheated hold adds about 1.5 points, an open deck "
+    "up to 7, a wrapped "
+    "package at most 0.2 a month; measure again at site before a top is declared flat or fitted"
+)
+REAL_BOARDS = (
+    "real boards lie between flat and quarter sawn: the width estimate comes out high, the "
+    "thickness estimate low"
+)
+LOOSE_SCREWS = (
+    "screws snug, not tight, with a washer that slides: an over-tightened screw or a glued batten "
+    "turns a slot into a restraint"
+)
+ACROSS_ONLY = (
+    "slots run across the grain only: along the grain wood moves by a tenth to a fifth of one per "
+    "cent from green to ovendry"
+)
 
 
 # --- moisture from the air -----------------------------------------------------------------------
 
-_AIR = (Within("T in degrees F", lambda T: T, 30, 270, "wood-handbook-gtr-190, table 4-2"),
-        Within("h", lambda h: h, 0, 0.98, "wood-handbook-gtr-190, table 4-2"))
+_AIR = (
+    Within("T in degrees F", lambda T: T, 30, 270, "wood-handbook-gtr-190, table 4-2"),
+    Within("h", lambda h: h, 0, 0.98, "wood-handbook-gtr-190, table 4-2"),
+)
 
 
 @formula(symbol="T", source="temperature-scales, degrees Fahrenheit and Celsius")
@@ -58,17 +77,30 @@ def moisture_in_air(*, T: Ratio, h: Ratio) -> Percent:
     T  temperature in degrees Fahrenheit, as a plain number
     h  relative humidity, 0 to 0.98
     """
-    W = 330 + 0.452*T + 0.00415*T**2
-    K = 0.791 + 0.000463*T - 0.000000844*T**2
-    K1 = 6.34 + 0.000775*T - 0.0000935*T**2
-    K2 = 1.09 + 0.0284*T - 0.0000904*T**2
-    return 1800 / W * (K*h / (1 - K*h) + (K1*K*h + 2*K1*K2*K**2*h**2) / (1 + K1*K*h + K1*K2*K**2*h**2))
+    W = 330 + 0.452 * T + 0.00415 * T**2
+    K = 0.791 + 0.000463 * T - 0.000000844 * T**2
+    K1 = 6.34 + 0.000775 * T - 0.0000935 * T**2
+    K2 = 1.09 + 0.0284 * T - 0.0000904 * T**2
+    return (
+        1800
+        / W
+        * (
+            K * h / (1 - K * h)
+            + (K1 * K * h + 2 * K1 * K2 * K**2 * h**2) / (1 + K1 * K * h + K1 * K2 * K**2 * h**2)
+        )
+    )
 
 
 def settles_at(temperature: pint.Quantity, humidity) -> pint.Quantity:
-    """Moisture content (per cent) of wood in air of a temperature, Q(70, "degF") or Q(21, "degC"), and a relative humidity."""
+    """Moisture content (per cent) of wood in air of a temperature, Q(70, "degF") or Q(21, "degC"), and a
+    relative humidity."""
     if not isinstance(temperature, pint.Quantity) or not temperature.check("[temperature]"):
-        raise InputError(field="settles_at: temperature", value=temperature, need="a temperature on its scale", example="Q(70, 'degF')")
+        raise InputError(
+            field="settles_at: temperature",
+            value=temperature,
+            need="a temperature on its scale",
+            example="Q(70, 'degF')",
+        )
     if "degF" in f"{temperature.units:~}" or "°F" in f"{temperature.units:~}":
         T = float(temperature.magnitude)
     else:
@@ -78,12 +110,16 @@ def settles_at(temperature: pint.Quantity, humidity) -> pint.Quantity:
 
 # --- width change --------------------------------------------------------------------------------
 
+
 def _in_table(word: str, of) -> Within:
     return Within(word, of, *COEFFICIENTS_HOLD, "wood-handbook-gtr-190, table 13-5")
 
 
-@formula(symbol="dD", source="wood-handbook-gtr-190, equation 13-2",
-         valid=(_in_table("M_I", lambda M_I: M_I), _in_table("M_F", lambda M_F: M_F)))
+@formula(
+    symbol="dD",
+    source="wood-handbook-gtr-190, equation 13-2",
+    valid=(_in_table("M_I", lambda M_I: M_I), _in_table("M_F", lambda M_F: M_F)),
+)
 def width_change(D: Length, *, C: Ratio, M_I: Ratio, M_F: Ratio) -> Length:
     """Change of a size across the grain between two moistures from 6 to 14 %.
 
@@ -99,8 +135,15 @@ def _in_wood(word: str, of) -> Within:
     return Within(word, of, 0, FIBRE_SATURATION, "wood-handbook-gtr-190, ch. 13: no change above 30 %")
 
 
-@formula(symbol="dD", source="wood-handbook-gtr-190, equation 13-3",
-         valid=(_in_wood("M_I", lambda M_I: M_I), _in_wood("M_F", lambda M_F: M_F), Within("S", lambda S: S, 0.001, 0.2)))
+@formula(
+    symbol="dD",
+    source="wood-handbook-gtr-190, equation 13-3",
+    valid=(
+        _in_wood("M_I", lambda M_I: M_I),
+        _in_wood("M_F", lambda M_F: M_F),
+        Within("S", lambda S: S, 0.001, 0.2),
+    ),
+)
 def width_change_any(D: Length, *, S: Ratio, M_I: Ratio, M_F: Ratio) -> Length:
     """Change of a size across the grain between any two moistures up to 30 %, from total shrinkage.
 
@@ -112,10 +155,18 @@ def width_change_any(D: Length, *, S: Ratio, M_I: Ratio, M_F: Ratio) -> Length:
     return D * (M_F - M_I) / (0.3 / S - 0.3 + M_I)
 
 
-@formula(symbol="dD", source="trade-shrinkage, total shrinkage over thirty points",
-         valid=(_in_wood("M_I", lambda M_I: M_I), _in_wood("M_F", lambda M_F: M_F), Within("S", lambda S: S, 0.0005, 0.2)))
+@formula(
+    symbol="dD",
+    source="trade-shrinkage, total shrinkage over thirty points",
+    valid=(
+        _in_wood("M_I", lambda M_I: M_I),
+        _in_wood("M_F", lambda M_F: M_F),
+        Within("S", lambda S: S, 0.0005, 0.2),
+    ),
+)
 def width_change_rough(D: Length, *, S: Ratio, M_I: Ratio, M_F: Ratio) -> Length:
-    """The rule of the trade: an even share of total shrinkage for every point of moisture. Also for the length of a board.
+    """The rule of the trade: an even share of total shrinkage for every point of moisture. Also for the
+    length of a board.
 
     D    size
     S    shrinkage from green to ovendry in that direction
@@ -166,29 +217,55 @@ class Movement:
 def movement(size: pint.Quantity, *, built, driest, dampest, C: float | None, S: float | None) -> Movement:
     """Shrinkage and swelling of a size across the grain, from the build moisture to the driest and dampest.
 
-    C  coefficient of table 13-5 (per one per cent), S  total shrinkage: the first is used while every moisture lies from 6 to 14 %, else
+    C  coefficient of table 13-5 (per one per cent), S  total shrinkage: the first is used while every
+       moisture lies from 6 to 14 %, else
     the second. Raises InputError where the needed one is not known, or the moistures are not in order.
     """
-    built, driest, dampest = (_moisture(n, v) for n, v in (("built", built), ("driest", driest), ("dampest", dampest)))
+    built, driest, dampest = (
+        _moisture(n, v) for n, v in (("built", built), ("driest", driest), ("dampest", dampest))
+    )
     if not driest <= dampest:
-        raise InputError(field="driest", value=f"{driest:.3g}", need=f"a moisture up to the dampest, {dampest:.3g}", example="6 %")
-    inside = all(COEFFICIENTS_HOLD[0] - 1e-12 <= m <= COEFFICIENTS_HOLD[1] + 1e-12 for m in (built, driest, dampest))
+        raise InputError(
+            field="driest",
+            value=f"{driest:.3g}",
+            need=f"a moisture up to the dampest, {dampest:.3g}",
+            example="6 %",
+        )
+    inside = all(
+        COEFFICIENTS_HOLD[0] - 1e-12 <= m <= COEFFICIENTS_HOLD[1] + 1e-12 for m in (built, driest, dampest)
+    )
     cautions = [REAL_BOARDS]
     if inside and C is not None:
         made, given = width_change, {"C": float(C)}
     elif S is not None:
         made, given = width_change_any, {"S": float(S)}
         if not inside:
-            cautions.append("a moisture outside 6 to 14 %: total shrinkage (equation 13-3) in place of the coefficients")
+            cautions.append(
+                "a moisture outside 6 to 14 %: total shrinkage (equation 13-3) in place of the coefficients"
+            )
     else:
-        raise InputError(field="S" if not inside else "C", value=None,
-                         need="total shrinkage of the wood: its coefficients hold from 6 to 14 % only" if not inside
-                         else "a coefficient of dimensional change, or total shrinkage, of the wood", example="S=0.105")
+        raise InputError(
+            field="S" if not inside else "C",
+            value=None,
+            need="total shrinkage of the wood: its coefficients hold from 6 to 14 % only"
+            if not inside
+            else "a coefficient of dimensional change, or total shrinkage, of the wood",
+            example="S=0.105",
+        )
     ways = tuple({"D": size, **given, "M_I": built, "M_F": m} for m in (driest, dampest))
     shrink, swell = (made(**w) for w in ways)
     zero = 0 * size
-    return Movement(size, built, driest, dampest, max(-shrink, zero).to(size.units), max(swell, zero).to(size.units), made, ways,
-                    tuple(cautions))
+    return Movement(
+        size,
+        built,
+        driest,
+        dampest,
+        max(-shrink, zero).to(size.units),
+        max(swell, zero).to(size.units),
+        made,
+        ways,
+        tuple(cautions),
+    )
 
 
 def coefficient(C_R: float | None, C_T: float | None, cut: str = "mixed") -> float | None:
@@ -202,7 +279,9 @@ def _moisture(name: str, value) -> float:
     if isinstance(value, pint.Quantity) and value.dimensionless:
         value = value.to("").magnitude
     if isinstance(value, bool | str | pint.Quantity) or not 0 <= float(value) <= FIBRE_SATURATION:
-        raise InputError(field=name, value=value, need="a moisture content from 0 to 30 %", example="Q(8, 'percent')")
+        raise InputError(
+            field=name, value=value, need="a moisture content from 0 to 30 %", example="Q(8, 'percent')"
+        )
     return float(value)
 
 
@@ -215,7 +294,8 @@ FURNITURE_STOCK = (0.06, 0.08)
 
 
 def gain_on_the_way(way: str, months: float = 1.0) -> pint.Quantity:
-    """Moisture that dry wood takes up on the way, at most (per cent). ways: "ship's hold", "open deck", "wrapped, per month"."""
+    """Moisture that dry wood takes up on the way, at most (per cent). ways: "ship's hold", "open deck",
+    "wrapped, per month"."""
     if way not in GAINS:
         raise InputError(field="way", value=way, need=", ".join(GAINS), example="ship's hold")
     if not 0 <= months <= 60:
@@ -225,7 +305,9 @@ def gain_on_the_way(way: str, months: float = 1.0) -> pint.Quantity:
 
 def on_arrival(built, way: str, months: float = 1.0) -> float:
     """Moisture on arrival, at most; never over fibre saturation."""
-    return min(_moisture("built", built) + float(gain_on_the_way(way, months).to("").magnitude), FIBRE_SATURATION)
+    return min(
+        _moisture("built", built) + float(gain_on_the_way(way, months).to("").magnitude), FIBRE_SATURATION
+    )
 
 
 def furniture_moisture(which: str) -> pint.Quantity:
@@ -268,18 +350,26 @@ DEFAULT_CLEARANCE = Q(1 / 16, "inch")  # each end; common practice
 
 @dataclass(frozen=True)
 class Slot:
-    """One row of screws: where it stands from the fixed line (positive), the slot it needs, and how much of it lies outward."""
+    """One row of screws: where it stands from the fixed line (positive), the slot it needs, and how much of
+    it lies outward."""
 
     place: pint.Quantity
     length: pint.Quantity
     outward: pint.Quantity
 
 
-def slots(places: pint.Quantity, screw: pint.Quantity, moves: Movement, *, fixed: pint.Quantity | None = None,
-          clearance: pint.Quantity = DEFAULT_CLEARANCE) -> tuple[Slot, ...]:
+def slots(
+    places: pint.Quantity,
+    screw: pint.Quantity,
+    moves: Movement,
+    *,
+    fixed: pint.Quantity | None = None,
+    clearance: pint.Quantity = DEFAULT_CLEARANCE,
+) -> tuple[Slot, ...]:
     """A slot for every row of screws across the grain; the row on the fixed line needs a hole only.
 
-    places  (n,) places of the rows across the grain; fixed: the place that stays (the middle of the rows if left out)
+    places  (n,) places of the rows across the grain; fixed: the place that stays (the middle of the rows if
+            left out)
     """
     rows = np.atleast_1d(np.asarray(magnitude(places, "m"), float))
     stays = float((rows.min() + rows.max()) / 2) if fixed is None else float(magnitude(fixed, "m"))
@@ -287,14 +377,20 @@ def slots(places: pint.Quantity, screw: pint.Quantity, moves: Movement, *, fixed
     for y in rows:
         away = Quantity(abs(float(y) - stays), "m")
         given = {"d": screw, "y": away, "c": clearance}
-        found.append(Slot(away, slot_length(**given, e_s=moves.shrink_part, e_w=moves.swell_part),
-                          slot_outward(**given, e_w=moves.swell_part)))
+        found.append(
+            Slot(
+                away,
+                slot_length(**given, e_s=moves.shrink_part, e_w=moves.swell_part),
+                slot_outward(**given, e_w=moves.swell_part),
+            )
+        )
     return tuple(found)
 
 
 @formula(symbol="s", source="geometry, groove for a bar let in across the grain")
 def groove_length(*, L: Length, e_s: Ratio, c: Length) -> Length:
-    """Length of the groove for a bar or batten let in across the grain: the wood shrinks past the ends of the bar.
+    """Length of the groove for a bar or batten let in across the grain: the wood shrinks past the ends of the
+    bar.
 
     L    length of the bar
     e_s  shrinkage from build to driest, over the size
@@ -308,7 +404,8 @@ def groove_length(*, L: Length, e_s: Ratio, c: Length) -> Length:
 
 @formula(symbol="sigma", source="statics, strain that is prevented")
 def held_stress(E: Stress, *, e: Ratio) -> Stress:
-    """Stress across the grain of wood that is held at its size while it wants to change: elastic, before any relief by creep.
+    """Stress across the grain of wood that is held at its size while it wants to change: elastic, before any
+    relief by creep.
 
     E  stiffness across the grain
     e  change that is prevented, over the size
@@ -339,7 +436,8 @@ RESTRAINTS = {
 
 @dataclass(frozen=True)
 class Restraint:
-    """Why a top must not be held so. stress and strength None where the wood has no published value; splits_at: fall in moisture."""
+    """Why a top must not be held so. stress and strength None where the wood has no published value;
+    splits_at: fall in moisture."""
 
     kind: str
     words: str
@@ -348,19 +446,32 @@ class Restraint:
     splits_at: float | None
 
 
-def restraint(kind: str, moves: Movement, *, E: pint.Quantity | None, f_t: pint.Quantity | None, C: float | None) -> Restraint:
-    """A hold over the whole width, always refused: what it would stress the wood to, and at what fall in moisture it splits."""
+def restraint(
+    kind: str, moves: Movement, *, E: pint.Quantity | None, f_t: pint.Quantity | None, C: float | None
+) -> Restraint:
+    """A hold over the whole width, always refused: what it would stress the wood to, and at what fall in
+    moisture it splits."""
     if kind not in RESTRAINTS:
         raise InputError(field="kind", value=kind, need=", ".join(RESTRAINTS), example="rigid")
     stress = None if E is None else held_stress(E, e=moves.shrink_part)
     splits = None if None in (E, f_t, C) else drop_that_splits(f_t=f_t, E=E, C=C)
-    words = f"{RESTRAINTS[kind]}: the top cannot shrink by {moves.shrink_part:.2%} of its width and splits, or breaks what holds it"
+    words = (
+        f"{RESTRAINTS[kind]}: the top cannot shrink by {moves.shrink_part:.2%} of its width and splits, "
+        "or breaks what holds it"
+    )
     return Restraint(kind, words, stress, f_t, splits)
 
 
-def battens(width: pint.Quantity, moves: Movement, screws: int, screw: pint.Quantity, *,
-            clearance: pint.Quantity = DEFAULT_CLEARANCE) -> tuple[Slot, ...]:
-    """Slots of a batten or breadboard end across the grain: `screws` (or pegs) at even distance, the middle one fixed."""
+def battens(
+    width: pint.Quantity,
+    moves: Movement,
+    screws: int,
+    screw: pint.Quantity,
+    *,
+    clearance: pint.Quantity = DEFAULT_CLEARANCE,
+) -> tuple[Slot, ...]:
+    """Slots of a batten or breadboard end across the grain: `screws` (or pegs) at even distance, the middle
+    one fixed."""
     if isinstance(screws, bool) or not isinstance(screws, int) or not 1 <= screws <= 40:
         raise InputError(field="screws", value=screws, need="a whole number from 1 to 40", example="5")
     half = float(magnitude(width, "m")) / 2

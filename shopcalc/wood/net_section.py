@@ -44,14 +44,16 @@ def net_second_moment(*, b: Length, t: Length, b_p: Length, d: Length) -> Second
     b_p  width of the pocket
     d    depth of the pocket
     """
-    # of the whole and less the pocket, both about the middle of the thickness; then moved to the centroid of what is left
+    # of the whole and less the pocket, both about the middle of the thickness; then moved to the centroid of
+    # what is left
     moved = b_p * d * (t - d) / 2
     return b * t**3 / 12 - b_p * d**3 / 12 - b_p * d * ((t - d) / 2) ** 2 - moved**2 / (b * t - b_p * d)
 
 
 @formula(symbol="r_S", source=SOURCE, valid=(Within("y_n/t", lambda y_n, t: y_n / t, 0.05, 0.5),))
 def net_strength_share(*, b: Length, t: Length, I_n: SecondMoment, y_n: Length) -> Ratio:
-    """Section modulus that is left, to the cut face, over that of the whole strip. What fills the pocket counts as nothing.
+    """Section modulus that is left, to the cut face, over that of the whole strip. What fills the pocket
+    counts as nothing.
 
     b    width of the strip
     t    thickness
@@ -72,8 +74,8 @@ def full_cut_share(*, t: Length, d: Length) -> Ratio:
 
 
 def share_left(*, b, t, b_p, d):
-    """Bending strength left across a pocket over that of the whole strip: with the lips beside the pocket, or without them where
-    they would crack first. SI floats or arrays."""
+    """Bending strength left across a pocket over that of the whole strip: with the lips beside the pocket, or
+    without them where they would crack first. SI floats or arrays."""
     sizes = {"b": b, "t": t, "b_p": b_p, "d": d}
     lips = net_strength_share.si(b=b, t=t, I_n=net_second_moment.si(**sizes), y_n=net_centroid.si(**sizes))
     return np.maximum(lips, full_cut_share.si(t=t, d=d))

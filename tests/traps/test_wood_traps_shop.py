@@ -14,13 +14,17 @@ from shopcalc.table.wood_checks import wood_checks
 from shopcalc.units import Q
 from shopcalc.wood import finish, flattening, glue_up, inlay, movement
 
-DEMO = (Path(__file__).resolve().parents[2] / "notebooks" / "jobs" / "archive_map_table.toml").read_text(encoding="utf-8")
+DEMO = (Path(__file__).resolve().parents[2] / "notebooks" / "jobs" / "archive_map_table.toml").read_text(
+    encoding="utf-8"
+)
 DEMO = re.sub(r"(?m)^top_to_base.*\n", "", DEMO)  # each test holds the top in its own way
 RIVER = 'pockets = { river = { length = "60 in", width = "3 in", depth = "1 in", at = ["0 in", "4 in"] } }'
 
 
 def checks(top="", held="", species="white oak"):
-    text = DEMO.replace('moisture  = "8 %"\n', f'moisture  = "8 %"\n{top}\n', 1).replace("[loads]", f"{held}\n[loads]", 1)
+    text = DEMO.replace('moisture  = "8 %"\n', f'moisture  = "8 %"\n{top}\n', 1).replace(
+        "[loads]", f"{held}\n[loads]", 1
+    )
     job = read_job(text.replace('"white oak"', f'"{species}"'))
     return {c.id: c for c in wood_checks(job, build(job))}
 
@@ -47,7 +51,9 @@ def test_1_a_top_held_over_its_whole_width_is_refused_not_warned():
 def test_2_movement_goes_both_ways_from_build():
     check = checks()["top/movement"]
     said(check, "shrinks 3/8 in", "swells 9/16 in", "driest season", "dampest season")
-    assert checks('driest = "6 %"\ndampest = "11 %"')["top/movement"].demand == check.demand  # the defaults, as printed
+    assert (
+        checks('driest = "6 %"\ndampest = "11 %"')["top/movement"].demand == check.demand
+    )  # the defaults, as printed
 
 
 def test_3_moisture_on_arrival_is_not_that_of_the_shop():
@@ -69,8 +75,16 @@ def test_5_slots_that_are_too_short_are_over():
 
 
 def cup(**change):
-    given = dict(run=Q(36, "inch"), bow=Q(0.25, "inch"), thickness=Q(1.75, "inch"), breadth=Q(96, "inch"), E=Q(128000, "psi"),
-                 density=Q(760, "kg/m**3"), across=True, bars=4)
+    given = dict(
+        run=Q(36, "inch"),
+        bow=Q(0.25, "inch"),
+        thickness=Q(1.75, "inch"),
+        breadth=Q(96, "inch"),
+        E=Q(128000, "psi"),
+        density=Q(760, "kg/m**3"),
+        across=True,
+        bars=4,
+    )
     return flattening.Panel(**{**given, **change})
 
 
@@ -85,7 +99,9 @@ def test_6_a_channel_let_in_needs_room_cuts_the_top_and_ties_nothing():
 
 def test_7_full_composite_action_is_never_taken_for_screws():
     steel = [read_stock("channel 1-1/2 x 1/2 x 1/8, A36")]
-    along = flattening.springback(cup(E=Q(1.78e6, "psi"), across=False, run=Q(96, "inch"), breadth=Q(36, "inch")), steel)
+    along = flattening.springback(
+        cup(E=Q(1.78e6, "psi"), across=False, run=Q(96, "inch"), breadth=Q(36, "inch")), steel
+    )
     assert 0 < along.gamma[0] < 0.9
     # across the grain steel is some 230 times as stiff as wood
     assert to(flattening.E_STEEL, "psi") / 128000 == pytest.approx(227, abs=5)
@@ -141,7 +157,11 @@ def test_22_fence_error_adds_unless_faces_alternate():
 def test_23_clamps_follow_pressure_and_area():
     force = glue_up.clamp_force(Q(150, "psi"), glue_up.joint_area(t=Q(1, "inch"), L=Q(25, "inch")))
     assert to(force, "lbf") == pytest.approx(3750)
-    said(checks('boards = { pressure = "200 psi", clamp = "800 lbf" }')["top/glue-up"], "64 clamps of 800 lbf", "51,200 lbf")
+    said(
+        checks('boards = { pressure = "200 psi", clamp = "800 lbf" }')["top/glue-up"],
+        "64 clamps of 800 lbf",
+        "51,200 lbf",
+    )
     with pytest.raises(InputError, match="250"):
         checks('boards = { pressure = "400 psi" }')
 
@@ -162,7 +182,9 @@ def test_25_density_is_at_its_moisture():
 
 
 def test_26_finish_counts_solids_loss_coats_and_every_face():
-    check = checks('finish = { coats = 3, film = "0.0015 in", solids = "35 %", transfer = "35 %" }')["top/finish"]
+    check = checks('finish = { coats = 3, film = "0.0015 in", solids = "35 %", transfer = "35 %" }')[
+        "top/finish"
+    ]
     area = 2 * (126 * 48 + (126 + 48) * 1.75) / 144
     assert to(check.demand, "gal") == pytest.approx(3 * area * 1.5 / (1604 * 0.35 * 0.35), rel=1e-3)
     said(check, "both faces and all edges", "3 coats", "35% of it lands")

@@ -18,7 +18,9 @@ JOBS = HERE.parents[2] / "notebooks" / "jobs"
 sys.path.insert(0, str(HERE.parents[1] / "table"))
 from bases_for_tests import JOBS as STYLES  # noqa: E402
 
-DEMO = re.sub(r"(?m)^top_to_base.*\n", "", (JOBS / "archive_map_table.toml").read_text(encoding="utf-8"))  # each test holds the top in its own way
+DEMO = re.sub(
+    r"(?m)^top_to_base.*\n", "", (JOBS / "archive_map_table.toml").read_text(encoding="utf-8")
+)  # each test holds the top in its own way
 
 
 def asked(top="", joints="", text=DEMO):
@@ -41,10 +43,18 @@ def test_every_style_answers(style):
 def test_the_demo_jobs_stay_good_and_say_it_all():
     found = assess(load_job(JOBS / "archive_map_table.toml"))
     for id in ("top/movement", "top/slots", "top/glue-up", "top/finish"):
-        assert found.check(id).verdict in ("reported", "within limit") and found.check(id).lines() and found.check(id).assumed
+        assert (
+            found.check(id).verdict in ("reported", "within limit")
+            and found.check(id).lines()
+            and found.check(id).assumed
+        )
     assert {r.field for r in found.resolved} >= {"top.driest", "top.dampest"}
     assert not [q for q, _ in NOT_CHECKED if "wood move" in q or "resin" in q]
-    assert all(c.verdict in ("reported", "within limit") for f in JOBS.glob("*.toml") for c in wood_checks(load_job(f), build(load_job(f))))
+    assert all(
+        c.verdict in ("reported", "within limit")
+        for f in JOBS.glob("*.toml")
+        for c in wood_checks(load_job(f), build(load_job(f)))
+    )
 
 
 def test_it_is_cheap():
@@ -72,8 +82,12 @@ def test_slots_needed_against_slots_given():
 
 
 def test_an_insert_is_slotted_for_its_bolt():
-    found = asked(joints='top_to_base = { fixing = "insert 5/16", count = 8, tab = "1/4 in", slotted = true, rated_ultimate = "900 lbf" }')
-    assert float(found["top/slots"].demand.to("inch").magnitude) == pytest.approx(0.3125 + 21 * 0.00365 * 5 + 0.125, rel=1e-3)
+    found = asked(
+        joints='top_to_base = { fixing = "insert 5/16", count = 8, tab = "1/4 in", slotted = true, rated_ultimate = "90 lbf" }'
+    )
+    assert float(found["top/slots"].demand.to("inch").magnitude) == pytest.approx(
+        0.3125 + 21 * 0.00365 * 5 + 0.125, rel=1e-3
+    )
 
 
 def test_rigid_over_the_whole_width_is_refused_with_the_stress_that_splits_it():
@@ -102,11 +116,16 @@ def test_seasons_of_the_job_are_used():
     assert "dampest" in " ".join(asked('driest = "13 %"')["top/movement"].assumed)
 
 
-RIVER = 'pockets = {{ river = {{ length = "60 in", width = "3 in", depth = "{}", at = ["0 in", "{}"], {} }} }}\n'
+RIVER = (
+    'pockets = {{ river = {{ length = "60 in", width = "3 in", depth = "{}", at = ["0 in", "{}"], {} }} }}\n'
+)
 
 
 def test_a_river_of_resin():
-    found = asked(RIVER.format("5/8 in", "4 in", 'face = "upper"') + 'resin = { parts = { resin = 100.0, hardener = 50.0 }, density = "1.1 g/cm^3" }')
+    found = asked(
+        RIVER.format("5/8 in", "4 in", 'face = "upper"')
+        + 'resin = { parts = { resin = 100.0, hardener = 50.0 }, density = "1.1 g/cm^3" }'
+    )
     check = found["top/inlay"]
     kg = 60 * 3 * 0.625 * 16.387064e-6 * 1100
     assert float(check.demand.to("kg").magnitude) == pytest.approx(kg * 1.1, rel=1e-6)
@@ -125,8 +144,14 @@ def test_a_pocket_that_does_not_fit_is_refused(depth, y, field):
 
 def test_bow_cup_and_twist_as_measured():
     found = asked('measured = { bow = "1/4 in", cup = "1/4 in", twist = "3/8 in" }')
-    assert [found[f"top/{n}"].verdict for n in ("bow", "cup", "twist")] == ["within limit", "over limit", "over limit"]
-    assert found["top/cup"].ratio == pytest.approx(0.25 / (48 / 384)) and found["top/twist"].ratio == pytest.approx(0.375 / (48 / 384))
+    assert [found[f"top/{n}"].verdict for n in ("bow", "cup", "twist")] == [
+        "within limit",
+        "over limit",
+        "over limit",
+    ]
+    assert found["top/cup"].ratio == pytest.approx(0.25 / (48 / 384)) and found[
+        "top/twist"
+    ].ratio == pytest.approx(0.375 / (48 / 384))
     I = 126 * 1.75**3 / 12
     M = 0.072 * 1.78e6 * I / (48**2 / 2 + 0.125) / 12
     assert f"{M:,.0f}"[:3] in found["top/cup"].detail.replace("lbf", " ")
@@ -136,11 +161,15 @@ def test_bow_cup_and_twist_as_measured():
 
 
 def test_boards_and_finish_of_the_job_are_used():
-    found = asked('boards = { rough_width = "8 in", planer = "16 in", waste = "20 %", clamp = "1500 lbf", pressure = "200 psi" }\n'
-                  'finish = { coats = 2, film = "0.002 in", solids = "40 %", transfer = "90 %" }')
+    found = asked(
+        'boards = { rough_width = "8 in", planer = "16 in", waste = "20 %", clamp = "1500 lbf", pressure = "200 psi" }\n'
+        'finish = { coats = 2, film = "0.002 in", solids = "40 %", transfer = "90 %" }'
+    )
     assert "7 boards" in found["top/glue-up"].detail and "2, 2, 2, 1" in found["top/glue-up"].detail
     area = 2 * (126 * 48 + 126 * 1.75 + 48 * 1.75)
-    assert float(found["top/finish"].demand.to("inch**3").magnitude) == pytest.approx(2 * area * 0.002 / (0.4 * 0.9), rel=1e-6)
+    assert float(found["top/finish"].demand.to("inch**3").magnitude) == pytest.approx(
+        2 * area * 0.002 / (0.4 * 0.9), rel=1e-6
+    )
     assert not found["top/finish"].assumed
     with pytest.raises(InputError) as caught:
         asked('boards = { rough_width = "30 in" }')
@@ -154,12 +183,22 @@ def test_thick_tops_and_sheet_goods_say_what_they_are():
     assert list(sheet) == ["top/movement", "top/finish"] and "sheet goods" in sheet["top/movement"].detail
 
 
-@pytest.mark.parametrize("line", ['driest = "40 %"', 'driest = 6', 'cut = "rift"', 'ends = "glue"', 'pockets = { a = { length = "2 in" } }',
-                                  'resin = { parts = { a = -1.0 } }', 'finish = { coats = 0 }', 'finish = { solids = "0.2 %" }',
-                                  'boards = { pressure = "400 psi" }', 'pocket = {}'])
+@pytest.mark.parametrize(
+    "line",
+    [
+        'driest = "40 %"',
+        "driest = 6",
+        'cut = "rift"',
+        'ends = "glue"',
+        'pockets = { a = { length = "2 in" } }',
+        "resin = { parts = { a = -1.0 } }",
+        "finish = { coats = 0 }",
+        'finish = { solids = "0.2 %" }',
+        'boards = { pressure = "400 psi" }',
+        "pocket = {}",
+    ],
+)
 def test_words_that_cannot_be_are_named(line):
     with pytest.raises(InputError) as caught:
         asked(line)
     assert caught.value.field.startswith("top.") and caught.value.need
-
-

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from shopcalc.errors import InputError, OutsideRange
-from shopcalc.wood import movement as mv
 from shopcalc.units import Q, Quantity
+from shopcalc.wood import movement as mv
 
 OAK = {"C": 0.00365, "S": 0.105}  # white oak, commercial: table 13-5; total shrinkage of table 4-3
 
@@ -15,7 +15,14 @@ def moves(width=42.0, built=0.08, driest=0.06, dampest=0.11, **wood):
 
 
 # Rows of the handbook's table as printed (degrees F, humidity, per cent).
-TABLE = [(70, 0.40, 7.7), (70, 0.50, 9.2), (70, 0.65, 12.0), (80, 0.75, 14.2), (30, 0.50, 9.5), (110, 0.20, 4.0)]
+TABLE = [
+    (70, 0.40, 7.7),
+    (70, 0.50, 9.2),
+    (70, 0.65, 12.0),
+    (80, 0.75, 14.2),
+    (30, 0.50, 9.5),
+    (110, 0.20, 4.0),
+]
 
 
 @pytest.mark.parametrize(("T", "h", "printed"), TABLE)
@@ -26,23 +33,36 @@ def test_moisture_in_air_is_the_table(T, h, printed):
 @pytest.mark.parametrize("wrong", ["celsius", "no K1", "K1 square"])
 def test_the_wrong_constants_in_circulation_would_be_seen(wrong):
     """Each of the mistakes seen in public code misses the table by more than its rounding."""
+
     def emc(T, h):
         t = (T - 32) * 5 / 9 if wrong == "celsius" else T
-        W, K = 330 + 0.452*t + 0.00415*t*t, 0.791 + 0.000463*t - 0.000000844*t*t
-        K1 = 6.34 + 0.000775*t - (0.0000453 if wrong == "K1 square" else 0.0000935)*t*t
-        K2 = 1.09 + 0.0284*t - 0.0000904*t*t
-        top = (1 if wrong == "no K1" else K1)*K*h + 2*(1 if wrong == "no K1" else K1)*K2*(K*h)**2
-        return 1800/W*(K*h/(1 - K*h) + top/(1 + K1*K*h + K1*K2*(K*h)**2))
+        W, K = 330 + 0.452 * t + 0.00415 * t * t, 0.791 + 0.000463 * t - 0.000000844 * t * t
+        K1 = 6.34 + 0.000775 * t - (0.0000453 if wrong == "K1 square" else 0.0000935) * t * t
+        K2 = 1.09 + 0.0284 * t - 0.0000904 * t * t
+        top = (1 if wrong == "no K1" else K1) * K * h + 2 * (1 if wrong == "no K1" else K1) * K2 * (
+            K * h
+        ) ** 2
+        return 1800 / W * (K * h / (1 - K * h) + top / (1 + K1 * K * h + K1 * K2 * (K * h) ** 2))
+
     assert any(abs(emc(T, h) - printed) > 0.0501 for T, h, printed in TABLE)
 
 
 def test_both_scales_give_one_moisture():
-    assert mv.settles_at(Q(70, "degF"), 0.4).magnitude == pytest.approx(float(mv.settles_at(Q(21.1111111, "degC"), 0.4).magnitude), rel=1e-6)
+    assert mv.settles_at(Q(70, "degF"), 0.4).magnitude == pytest.approx(
+        float(mv.settles_at(Q(21.1111111, "degC"), 0.4).magnitude), rel=1e-6
+    )
     # the handbook's own row in degrees C, by its own constants in degrees C
     T, h = 21.1, 0.85
-    W, K = 349 + 1.29*T + 0.0135*T**2, 0.805 + 0.000736*T - 0.00000273*T**2
-    K1, K2 = 6.27 - 0.00938*T - 0.000303*T**2, 1.91 + 0.0407*T - 0.000293*T**2
-    celsius = 1800/W*(K*h/(1 - K*h) + (K1*K*h + 2*K1*K2*(K*h)**2)/(1 + K1*K*h + K1*K2*(K*h)**2))
+    W, K = 349 + 1.29 * T + 0.0135 * T**2, 0.805 + 0.000736 * T - 0.00000273 * T**2
+    K1, K2 = 6.27 - 0.00938 * T - 0.000303 * T**2, 1.91 + 0.0407 * T - 0.000293 * T**2
+    celsius = (
+        1800
+        / W
+        * (
+            K * h / (1 - K * h)
+            + (K1 * K * h + 2 * K1 * K2 * (K * h) ** 2) / (1 + K1 * K * h + K1 * K2 * (K * h) ** 2)
+        )
+    )
     assert float(mv.settles_at(Q(T, "degC"), h).magnitude) == pytest.approx(celsius, rel=5e-3)
 
 
@@ -105,7 +125,8 @@ def test_on_the_way():
 
 
 def test_a_slot_lets_the_screw_travel_from_end_to_end():
-    """Place the screw in its slot at build, then move the wood: it never reaches an end by less than the clearance."""
+    """Place the screw in its slot at build, then move the wood: it never reaches an end by less than the
+    clearance."""
     found = moves()
     screw, clear = Q(0.25, "inch"), Q(1 / 16, "inch")
     for slot in mv.slots(Q(np.array([-18.0, -6.0, 6.0, 18.0]), "inch"), screw, found, clearance=clear):
@@ -120,10 +141,15 @@ def test_a_slot_lets_the_screw_travel_from_end_to_end():
 def test_the_fixed_line_needs_a_hole_only_and_the_far_row_the_longest_slot():
     found = moves()
     middle = mv.slots(Q(np.array([-18.0, 0.0, 18.0]), "inch"), Q(0.25, "inch"), found)
-    assert float(middle[1].length.to("inch").magnitude) == pytest.approx(0.375) and middle[0].length == middle[2].length > middle[1].length
+    assert (
+        float(middle[1].length.to("inch").magnitude) == pytest.approx(0.375)
+        and middle[0].length == middle[2].length > middle[1].length
+    )
     edge = mv.slots(Q(np.array([-18.0, 0.0, 18.0]), "inch"), Q(0.25, "inch"), found, fixed=Q(-18.0, "inch"))
     assert edge[0].place.magnitude == 0 and edge[2].length > middle[2].length
-    assert [s.length for s in mv.battens(Q(36, "inch"), found, 3, Q(0.25, "inch"))] == [s.length for s in middle]
+    assert [s.length for s in mv.battens(Q(36, "inch"), found, 3, Q(0.25, "inch"))] == [
+        s.length for s in middle
+    ]
 
 
 def test_a_groove_across_the_grain_is_longer_than_its_bar():
@@ -134,7 +160,8 @@ def test_a_groove_across_the_grain_is_longer_than_its_bar():
 
 @pytest.mark.parametrize("kind", sorted(mv.RESTRAINTS))
 def test_restraint_over_the_whole_width_is_refused_with_its_stress(kind):
-    """Yellow-poplar, four points down: 785 psi against 540 psi, splits at 2.75 points (the trade's own sum)."""
+    """Yellow-poplar, four points down: 785 psi against 540 psi, splits at 2.75 points (the trade's own
+    sum)."""
     E = Q(0.043 * 1.58e6, "psi")
     down = mv.movement(Q(36, "inch"), built=0.10, driest=0.06, dampest=0.10, C=0.00289, S=None)
     found = mv.restraint(kind, down, E=E, f_t=Q(540, "psi"), C=0.00289)
@@ -164,4 +191,6 @@ def test_worked_lines_print_in_both_systems():
 
 def test_arrays_come_in_and_go_out():
     widths = Quantity(np.array([0.5, 1.0]), "m")
-    assert mv.width_change(widths, C=0.00365, M_I=0.08, M_F=0.06).magnitude == pytest.approx([-0.00365, -0.0073])
+    assert mv.width_change(widths, C=0.00365, M_I=0.08, M_F=0.06).magnitude == pytest.approx(
+        [-0.00365, -0.0073]
+    )

@@ -18,7 +18,13 @@ def table(request):
 
 
 def test_answers_and_stills_of_every_job(table):
-    for words in (table.movement_answer(), table.restraint_answer(), table.flattening_answer(), table.making_answer(), table.wood_basis()):
+    for words in (
+        table.movement_answer(),
+        table.restraint_answer(),
+        table.flattening_answer(),
+        table.making_answer(),
+        table.wood_basis(),
+    ):
         assert words.plain.strip()
     assert "Refused" in table.restraint_answer().plain
     for control in (table.movement_control, table.flattening_control):
@@ -28,10 +34,21 @@ def test_answers_and_stills_of_every_job(table):
 
 def test_a_dry_room_moves_it_more(table):
     control = table.movement_control
-    moved = [movement.movement(Q(table.geometry.top.width, "m"), built=0.08, driest=float(movement.settles_at(wood_pages.ROOM, h).to("").magnitude),
-                               dampest=0.12, C=0.00365, S=0.105).shrink for h in (0.2, 0.4)]
+    moved = [
+        movement.movement(
+            Q(table.geometry.top.width, "m"),
+            built=0.08,
+            driest=float(movement.settles_at(wood_pages.ROOM, h).to("").magnitude),
+            dampest=0.12,
+            C=0.00365,
+            S=0.105,
+        ).shrink
+        for h in (0.2, 0.4)
+    ]
     assert moved[0] > moved[1]
-    words = [control.still(dry=Q(h, "percent"), damp=Q(60.0, "percent")).text.splitlines()[0] for h in (20.0, 40.0)]
+    words = [
+        control.still(dry=Q(h, "percent"), damp=Q(60.0, "percent")).text.splitlines()[0] for h in (20.0, 40.0)
+    ]
     assert words[0] != words[1]
     assert "total shrinkage" in control.still(dry=Q(20.0, "percent")).text
 
