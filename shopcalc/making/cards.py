@@ -16,6 +16,7 @@ from shopcalc.joints import weld_sheet
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.bolt_checks import Made as MadeBolts
+from shopcalc.table.bolt_checks import torque_words
 from shopcalc.table.face_checks import to_open_end
 from shopcalc.table.frame import branch_on_face
 from shopcalc.table.geometry import Geometry
@@ -208,6 +209,7 @@ def _bolt_rows(job: Job, g: Geometry, bolts: Bolts, j: Joint, whose: str):
         return
     made = MadeBolts.of(job, bolts, branch, host, to_open_end(g, j, branch_on_face(branch, host)[1]))
     yield "bolts to buy" + whose, f"{bolts.bolts} of {made.thread.name}, {made.grade.name}, into a {bolts.into}"
+    yield "torque" + whose, torque_words(job, made.tight)
     low = made.places.min(axis=0) - made.edge
     table = "; ".join(f"{show_length(Quantity(float(x), 'm'), job.system)} across, {show_length(Quantity(float(y), 'm'), job.system)} along"
                       for x, y in made.places - low)

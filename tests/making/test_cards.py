@@ -76,6 +76,7 @@ def test_a_bolted_card_has_holes_from_one_corner():
     # Plate corner to bolt 3/4 in; 2 in across and 4-1/2 in along further.
     for spot in ("3/4 in across, 3/4 in along", "2-3/4 in across, 5-1/4 in along"):
         assert spot in card["holes"]
+    assert "on dry threads" in card["torque"] and "lbf·ft" in card["torque"]
     assert next(c for c in made if c.kind == "stretcher to rail").symbol is None and "powder" in card
 
 
