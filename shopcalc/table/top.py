@@ -11,14 +11,14 @@ tube only scales it and solves the seats again.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from shopcalc.errors import InputError
-from shopcalc.mechanics.frames import NodeLoad, solve
 from shopcalc.mechanics.frames.dense import one_thread
+from shopcalc.mechanics.frames.flexibility import flexibility
 from shopcalc.mechanics.plates import Plate, Seated, cells_of, grid, orthotropic, oval
 from shopcalc.mechanics.statics import GRAVITY, inside_by, outline
 from shopcalc.stock.woods import Elastic
@@ -185,21 +185,13 @@ def base_flexibility(job: Job, g: Geometry) -> np.ndarray | None:
     names = list(dict.fromkeys(nodes))
     # A movement down is -z; w rises along x where a node turns by +ry, along y where it turns by -rx.
     ways = (("z", -1.0), ("ry", 1.0), ("rx", -1.0))
-    frame = replace(table.frame, loads=tuple(NodeLoad(n, way) for way, _ in ways for n in names))
-    count = len(frame.loads)
-    rows = np.diag([sign for _, sign in ways for _ in names])
-    none = np.full_like(rows, np.nan)
-    sizes = replace(table.sizes[np.zeros(count, int)], load=rows, load_to=none, at=np.zeros_like(rows), to=none)
-    with one_thread():
-        answer = solve(frame, sizes, order="first", critical="guard")
-    if answer.refused.any():
+    found, stands = flexibility(table.frame, table.sizes, [(n, way) for way, _ in ways for n in names])
+    if not stands[0]:
         return None
-    number = [frame.node_number[n] for n in names]
-    index = {"z": 2, "ry": 4, "rx": 3}
-    B = np.concatenate([sign * answer.displacements[:, number, index[way]] for way, sign in ways], axis=1)
+    sign = np.repeat([sign for _, sign in ways], len(names))
     pick = np.array([names.index(n) for n in nodes])
     pick = np.concatenate([pick + i * len(names) for i in range(3)])
-    return ((B + B.T) / 2)[np.ix_(pick, pick)]
+    return (found[0] * np.outer(sign, sign))[np.ix_(pick, pick)]
 
 
 # --- what it does --------------------------------------------------------------------------------

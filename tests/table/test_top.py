@@ -1,14 +1,19 @@
 """The top on its base: every base style, seat forces, three states, base and top both bending, what a job changes."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from table.bases_for_tests import JOBS
 
 from shopcalc.check import VERDICTS
 from shopcalc.errors import InputError
+from shopcalc.mechanics.frames import NodeLoad, solve
+from shopcalc.mechanics.frames.flexibility import flexibility
 from shopcalc.mechanics.statics import GRAVITY
 from shopcalc.mechanics.strips import strip_sag, strip_stress
-from shopcalc.table.frame import STATES
+from shopcalc.table.frame import STATES, table_frame
+from shopcalc.table.frame_solve import feet_of
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.loads import load_cases
@@ -80,6 +85,22 @@ def test_the_base_under_it_is_symmetric_positive_and_its_first_part_statics():
     assert np.abs(stiff.answer("sliding", mix).w @ at.T).max() < 1e-9
     found = soft.answer("sliding", mix)
     assert (found.w @ at.T)[0] == pytest.approx(found.forces[0] @ B[:k, :k], rel=1e-6)
+
+
+@pytest.mark.parametrize("name", list(JOBS))
+def test_flexibility_is_what_the_frame_does_under_each_force_alone(name):
+    job, g, _ = opened(name)
+    table = table_frame(job, g, state="dead weight", joints="rigid", feet=feet_of(job, "gripping"))
+    places = [(n, way) for n in dict.fromkeys(table.seat_nodes) for way in ("z", "ry")][:5]
+    found, stands = flexibility(table.frame, table.sizes, places)
+    assert stands.all()
+    frame = replace(table.frame, loads=tuple(NodeLoad(*p) for p in places))
+    one = np.eye(len(places))
+    none = np.full_like(one, np.nan)
+    sizes = replace(table.sizes[np.zeros(len(places), int)], load=one, load_to=none, at=np.zeros_like(one), to=none)
+    answer = solve(frame, sizes, order="first")
+    moves = np.stack([answer.displacement(*p) for p in places], axis=1)
+    assert found[0] == pytest.approx(moves, rel=1e-6, abs=1e-9 * np.abs(moves).max())
 
 
 def test_slopes_of_the_base_have_the_sense_of_the_plate():
@@ -165,7 +186,6 @@ def test_strip_formulas_by_integration(L, a):
 
 def test_seats_in_one_line_go_to_an_engineer():
     job, g, cases = opened("trestles")
-    from dataclasses import replace
     line = tuple(replace(s, place=(0.0, s.place[1], s.place[2])) for s in g.seats)
     found = list(top_checks(job, replace(g, seats=line), cases, base=None))
     assert [c.verdict for c in found] == ["ask an engineer"] and "one line" in found[0].detail
