@@ -1,13 +1,14 @@
-"""Flat weld groups loaded in their plane by the method of the instantaneous centre: reported beside the elastic sum.
+"""Flat weld groups loaded in their plane by the method of the instantaneous centre: reported beside the
+elastic sum.
 
-The part turns about one point; every bit of weld is strained in proportion to its distance from it and answers by the
-load-deformation curve of AISC 360 (2005 to 2016; the 2022 text points to the Manual):
+The part turns about one point; every bit of weld is strained in proportion to its distance from it and
+answers by the load-deformation curve of AISC 360 (2005 to 2016; the 2022 text points to the Manual):
 
     D_u = 1.087 w (theta + 6)^-0.65 <= 0.17 w     D_m = 0.209 w (theta + 2)^-0.32     p = D / D_m
     r = 0.60 FEXX t_e (1 + 0.50 sin^1.5 theta) [p (1.9 - 0.9 p)]^0.3
 
-The bit that first reaches D_u sets the scale. Never for a weld at the end of a square or rectangular tube: there the
-increase for direction is not allowed (J2.4(a)(2)) and the face does not stay stiff.
+The bit that first reaches D_u sets the scale. Never for a weld at the end of a square or rectangular tube:
+there the increase for direction is not allowed (J2.4(a)(2)) and the face does not stay stiff.
 
 Kernels work on SI floats, first axis = design.
 """
@@ -64,15 +65,19 @@ STRAIN_CAP = 0.17
 
 @dataclass(frozen=True)
 class Centre:
-    """One load direction, (n,): `strength` how many times the given load the group carries (nominal); where it turns, (n, 2)
-    in the group's x and y (far away where the load passes the centroid); `found` False where no balance was reached."""
+    """One load direction, (n,): `strength` how many times the given load the group carries (nominal); where
+    it turns, (n, 2)
+    in the group's x and y (far away where the load passes the centroid); `found` False where no balance was
+    reached."""
 
     strength: np.ndarray
     centre: np.ndarray
     found: np.ndarray
 
 
-def in_plane(group: Group, F, M, at=(0.0, 0.0, 0.0), *, per_length, directional: bool = True, bits: int = BITS) -> Centre:
+def in_plane(
+    group: Group, F, M, at=(0.0, 0.0, 0.0), *, per_length, directional: bool = True, bits: int = BITS
+) -> Centre:
     """Strength of a flat group (in the plane z = 0) under a load in its plane. SI, first axis = design.
 
     F, M, at     force (only x, y), moment (only z) and where they act, as in `weld_groups.elastic`
@@ -81,12 +86,19 @@ def in_plane(group: Group, F, M, at=(0.0, 0.0, 0.0), *, per_length, directional:
     """
     F, M, at = (np.atleast_2d(np.asarray(v, float)) for v in (F, M, at))
     if np.abs(group.lines[..., 2]).max(initial=0) + np.abs(group.arcs[..., 2]).max(initial=0) > 1e-9:
-        raise InputError(field="instantaneous centre", value="a group in space", need="a flat group in the plane z = 0",
-                         example="in_plane(c_shape(0.05, 0.1), ...)")
+        raise InputError(
+            field="instantaneous centre",
+            value="a group in space",
+            need="a flat group in the plane z = 0",
+            example="in_plane(c_shape(0.05, 0.1), ...)",
+        )
     if np.abs(F[..., 2]).max() > 0 or np.abs(M[..., :2]).max() > 0:
-        raise InputError(field="instantaneous centre", value="a force square to the plane, or a moment out of it",
-                         need="a load in the plane of the weld; out of it the elastic method stands alone",
-                         example="F = (0, 1000, 0), M = (0, 0, 50)")
+        raise InputError(
+            field="instantaneous centre",
+            value="a force square to the plane, or a moment out of it",
+            need="a load in the plane of the weld; out of it the elastic method stands alone",
+            example="F = (0, 1000, 0), M = (0, 0, 50)",
+        )
     n = max(len(group.lines), len(F), len(M))
     c = group.centroid
     twist = (M + np.cross(at - c, F))[..., 2]
@@ -97,13 +109,20 @@ def in_plane(group: Group, F, M, at=(0.0, 0.0, 0.0), *, per_length, directional:
     load = np.stack([*np.broadcast_arrays(F[..., 0], F[..., 1], twist)], axis=-1) * np.ones((n, 1))
     load[:, 2] /= size
     if not (np.linalg.norm(load, axis=-1) > 0).all():
-        raise InputError(field="instantaneous centre", value="no load", need="a force or a twist", example="F = (0, 1000, 0)")
+        raise InputError(
+            field="instantaneous centre",
+            value="no load",
+            need="a force or a twist",
+            example="F = (0, 1000, 0)",
+        )
     unit = load / np.linalg.norm(load, axis=-1, keepdims=True)
     r = float(per_length) if np.ndim(per_length) == 0 else np.asarray(per_length, float)[:, None]
 
     def answer(v):
         """Force (x, y, twist over size) with which the group meets a displacement v, at its most."""
-        move = v[:, None, :2] + v[:, None, 2:] / size[:, None, None] * np.stack([-xy[..., 1], xy[..., 0]], axis=-1)
+        move = v[:, None, :2] + v[:, None, 2:] / size[:, None, None] * np.stack(
+            [-xy[..., 1], xy[..., 0]], axis=-1
+        )
         far = np.linalg.norm(move, axis=-1)
         way = move / np.where(far > 0, far, 1.0)[..., None]
         if directional:
@@ -112,13 +131,18 @@ def in_plane(group: Group, F, M, at=(0.0, 0.0, 0.0), *, per_length, directional:
         else:
             theta, gain = np.zeros_like(far), 1.0
         degrees = np.degrees(theta)
-        tears, peak = np.minimum(most_strain.si(theta=degrees), STRAIN_CAP), strain_at_most_force.si(theta=degrees)
+        tears, peak = (
+            np.minimum(most_strain.si(theta=degrees), STRAIN_CAP),
+            strain_at_most_force.si(theta=degrees),
+        )
         with np.errstate(divide="ignore"):
             scale = np.where(span > 0, tears / np.where(far > 0, far, 1e-300), np.inf).min(axis=-1)
         strained = np.where(span > 0, scale[:, None] * far / peak, 1.0)  # a run without length counts nothing
         f = r * gain * share_of_most.si(p=strained) * span
         x, y = f * way[..., 0], f * way[..., 1]
-        return np.stack([x.sum(axis=-1), y.sum(axis=-1), (xy[..., 0] * y - xy[..., 1] * x).sum(axis=-1) / size], axis=-1)
+        return np.stack(
+            [x.sum(axis=-1), y.sum(axis=-1), (xy[..., 0] * y - xy[..., 1] * x).sum(axis=-1) / size], axis=-1
+        )
 
     v, miss = _balance(answer, unit)
     force = np.linalg.norm(answer(v), axis=-1) / np.linalg.norm(load, axis=-1)
@@ -128,7 +152,8 @@ def in_plane(group: Group, F, M, at=(0.0, 0.0, 0.0), *, per_length, directional:
 
 
 def _balance(answer, unit) -> tuple[np.ndarray, np.ndarray]:
-    """Displacement whose answer points along `unit`, (n, 3), by damped Newton steps on the sphere; and what is missed."""
+    """Displacement whose answer points along `unit`, (n, 3), by damped Newton steps on the sphere; and what
+    is missed."""
     v = unit.copy()
 
     def miss(w):
@@ -150,11 +175,19 @@ def _balance(answer, unit) -> tuple[np.ndarray, np.ndarray]:
         step, *_ = _least_squares(J, -g)
         best_v, best_g, best = v, g, size
         for share in (1.0, 0.5, 0.25, 0.1, 0.03, 0.01):
-            trial = _unit(v + share * np.clip(step[:, :1], -0.5, 0.5) * e1 + share * np.clip(step[:, 1:], -0.5, 0.5) * e2)
+            trial = _unit(
+                v
+                + share * np.clip(step[:, :1], -0.5, 0.5) * e1
+                + share * np.clip(step[:, 1:], -0.5, 0.5) * e2
+            )
             new = miss(trial)
             s = np.linalg.norm(new, axis=-1)
             better = (s < best)[:, None]
-            best_v, best_g, best = np.where(better, trial, best_v), np.where(better, new, best_g), np.minimum(s, best)
+            best_v, best_g, best = (
+                np.where(better, trial, best_v),
+                np.where(better, new, best_g),
+                np.minimum(s, best),
+            )
         stuck = best >= size
         v, g, size = best_v, best_g, best
         if stuck.all():
@@ -172,8 +205,10 @@ def _least_squares(J, b):
 
 
 def group_strength(group: Group, F, M, at=(0.0, 0.0, 0.0), *, per_length) -> np.ndarray:
-    """How many times the load the group carries (nominal), (n,): the greater of the two sums that J2.4(b) names for a
-    group with welds along and across: with the increase for direction, or every weld at its strength along its length."""
+    """How many times the load the group carries (nominal), (n,): the greater of the two sums that J2.4(b)
+    names for a
+    group with welds along and across: with the increase for direction, or every weld at its strength along
+    its length."""
     both = [in_plane(group, F, M, at, per_length=per_length, directional=d) for d in (True, False)]
     return np.maximum(*(np.where(b.found, b.strength, np.nan) for b in both))
 
@@ -182,10 +217,12 @@ def group_strength(group: Group, F, M, at=(0.0, 0.0, 0.0), *, per_length) -> np.
 
 
 def coefficient(shape: str, k: float, a: float) -> float:
-    """Coefficient C of the Manual's tables for eccentric loads: nominal strength (kip) of a group of E70 fillets of one
+    """Coefficient C of the Manual's tables for eccentric loads: nominal strength (kip) of a group of E70
+    fillets of one
     sixteenth, with lines of one inch.
 
-    shape  "C" (upright line, two legs of k to one side) or "two lines" (k apart);  a: distance of the load from the
+    shape  "C" (upright line, two legs of k to one side) or "two lines" (k apart);  a: distance of the load
+           from the
            centroid, the load parallel to the upright line
     """
     if shape not in ("C", "two lines"):
@@ -195,12 +232,18 @@ def coefficient(shape: str, k: float, a: float) -> float:
         group = weld_groups.c_shape(k * inch, inch)
     else:
         half = k * inch / 2
-        group = weld_groups.join(*(weld_groups.polyline([(x, -inch / 2, 0), (x, inch / 2, 0)]) for x in (-half, half)))
+        group = weld_groups.join(
+            *(weld_groups.polyline([(x, -inch / 2, 0), (x, inch / 2, 0)]) for x in (-half, half))
+        )
     throat = float(welds.throat_equal_legs.si(w=inch / 16))
     per_length = float(welds.strength_weld_metal.si(FEXX=magnitude(Q(70.0, "ksi"), "Pa"), t_e=throat))
     place = group.centroid + np.array([[a * inch, 0.0, 0.0]])
     found = in_plane(group, (0.0, 1.0, 0.0), (0.0, 0.0, 0.0), place, per_length=per_length)
     if not found.found[0]:
-        raise InputError(field="coefficient", value=f"{shape}, k = {k}, a = {a}", need="a group that finds its balance",
-                         example='coefficient("C", 1.0, 0.5)')
+        raise InputError(
+            field="coefficient",
+            value=f"{shape}, k = {k}, a = {a}",
+            need="a group that finds its balance",
+            example='coefficient("C", 1.0, 0.5)',
+        )
     return float(magnitude(Q(float(found.strength[0]), "N"), "kip"))

@@ -1,6 +1,8 @@
-"""What laying the weld takes: passes, filler, time at the arc, heat, what it will shrink, vents for closed tube.
+"""What laying the weld takes: passes, filler, time at the arc, heat, what it will shrink, vents for closed
+tube.
 
-Times and shares of filler are common practice of a small shop and say so; shrinkage is an allowance, not a result.
+Times and shares of filler are common practice of a small shop and say so; shrinkage is an allowance, not a
+result.
 Formulas take and return quantities.
 """
 
@@ -38,14 +40,26 @@ Speed = Annotated[pint.Quantity, Declared("m/s", "a speed of travel", "Q(5, 'mm/
 
 DENSITY = Q(0.283, "lb/in**3")
 ONE_PASS = 5 / 16 * INCH  # a leg to 5/16 in is laid in one pass; each further pass adds about 3/16 in
-HEAT_WORDS = ("heat input as US codes say it is volts times amps over travel speed; EN 1011-1 multiplies by the efficiency of the "
-              "arc (GTAW 0.6, GMAW and SMAW 0.8): say which one a procedure means")
-SHRINKS = ("an allowance, not a result: about 0.8 mm across each fillet and 0.8 mm in 3 m along; the source itself calls accurate "
-           "prediction almost impossible. Tack, clamp, weld in turns, measure the diagonals")
-VENT = ("vent every closed tube before the closing weld: a hole of at least 1/4 in for powder; for galvanizing at both ends, a quarter "
-        "of the diagonal of the section and at least 10 mm: trapped air or water bursts walls")
-COATED = ("powder cures by the temperature of the metal: heavy plate on thin tube cures unevenly; mask threads and faces that are "
-          "bolted together")
+HEAT_WORDS = (
+    "heat input as US codes say it is volts times amps over travel speed; EN 1011-1 multiplies by the "
+    "efficiency of the "
+    "arc (GTAW 0.6, GMAW and SMAW 0.8): say which one a procedure means"
+)
+SHRINKS = (
+    "an allowance, not a result: about 0.8 mm across each fillet and 0.8 mm in 3 m along; the source itself "
+    "calls accurate "
+    "prediction almost impossible. Tack, clamp, weld in turns, measure the diagonals"
+)
+VENT = (
+    "vent every closed tube before the closing weld: a hole of at least 1/4 in for powder; for galvanizing "
+    "at both ends, a quarter "
+    "of the diagonal of the section and at least 10 mm: trapped air or water bursts walls"
+)
+COATED = (
+    "powder cures by the temperature of the metal: heavy plate on thin tube cures unevenly; mask threads "
+    "and faces that are "
+    "bolted together"
+)
 PREHEAT = "thin tube: no preheat by the usual tables; clean to bright metal, no zinc where the arc goes"
 
 
@@ -134,8 +148,10 @@ def shrinkage_allowance(way: str) -> pint.Quantity:
 def _currents() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     with open(DATA / "gtaw_currents.csv", newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
-    return tuple(np.array([float(magnitude(read_quantity(r[c], u, "gtaw_currents.csv"), u)) for r in rows])
-                 for c, u in (("wall", "mm"), ("least", "A"), ("most", "A")))
+    return tuple(
+        np.array([float(magnitude(read_quantity(r[c], u, "gtaw_currents.csv"), u)) for r in rows])
+        for c, u in (("wall", "mm"), ("least", "A"), ("most", "A"))
+    )
 
 
 @dataclass(frozen=True)
@@ -145,12 +161,15 @@ class Current:
 
 
 def gtaw_current(t: pint.Quantity) -> Current:
-    """Typical range of current for a GTAW fillet in carbon steel, DCEN, between the rows by straight lines. Outside
+    """Typical range of current for a GTAW fillet in carbon steel, DCEN, between the rows by straight lines.
+    Outside
     1.6 to 6 mm: InputError. A start, not a limit; stainless runs a little lower."""
     walls, low, high = _currents()
     mm = float(magnitude(t, "mm"))
     if not walls[0] * (1 - 1e-9) <= mm <= walls[-1] * (1 + 1e-9):
-        raise InputError(field="gtaw_current: t", value=f"{t:~P}", need="a wall of 1.6 to 6 mm", example="Q(3, 'mm')")
+        raise InputError(
+            field="gtaw_current: t", value=f"{t:~P}", need="a wall of 1.6 to 6 mm", example="Q(3, 'mm')"
+        )
     return Current(Q(float(np.interp(mm, walls, low)), "A"), Q(float(np.interp(mm, walls, high)), "A"))
 
 
@@ -174,16 +193,31 @@ class Laying:
     process: str
 
 
-def laying(length: pint.Quantity, leg: pint.Quantity, process: str = "GMAW", *, operating_factor: float | None = None) -> Laying:
-    """Filler and time for a length of fillet. operating_factor: time at the arc over time at the bench; left out: common
+def laying(
+    length: pint.Quantity, leg: pint.Quantity, process: str = "GMAW", *, operating_factor: float | None = None
+) -> Laying:
+    """Filler and time for a length of fillet. operating_factor: time at the arc over time at the bench; left
+    out: common
     practice of a small shop. A tenth is added to the flat triangle for the crown."""
     if operating_factor is not None and not 0.02 <= operating_factor <= 1:
-        raise InputError(field="operating_factor", value=operating_factor, need="a share from 0.02 to 1", example="0.25")
-    factor = float(_value("operating factor", process)) if operating_factor is None else float(operating_factor)
+        raise InputError(
+            field="operating_factor", value=operating_factor, need="a share from 0.02 to 1", example="0.25"
+        )
+    factor = (
+        float(_value("operating factor", process)) if operating_factor is None else float(operating_factor)
+    )
     m = (weld_mass(mass_per_length(fillet_area(leg), DENSITY), length) * CROWN).to("lb")
     arc = (m / _value("deposition rate", process)).to("min")
-    return Laying(length, int(passes(float(magnitude(leg, "m")))), m, m / float(_value("deposited of bought", process)), arc,
-                  arc / factor, factor, process)
+    return Laying(
+        length,
+        int(passes(float(magnitude(leg, "m")))),
+        m,
+        m / float(_value("deposited of bought", process)),
+        arc,
+        arc / factor,
+        factor,
+        process,
+    )
 
 
 CROWN = 1.10
@@ -194,6 +228,8 @@ def vent_hole(width: pint.Quantity, height: pint.Quantity, finish: str) -> pint.
     if finish == "powder":
         return Q(0.25, "in")
     if finish != "galvanizing":
-        raise InputError(field="vent_hole: finish", value=finish, need='"powder" or "galvanizing"', example='"powder"')
+        raise InputError(
+            field="vent_hole: finish", value=finish, need='"powder" or "galvanizing"', example='"powder"'
+        )
     w, h = (float(magnitude(v, "m")) for v in (width, height))
     return max(galvanizing_vent(Quantity(float(np.hypot(w, h)), "m")).to("mm"), Q(10.0, "mm"))

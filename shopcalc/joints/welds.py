@@ -567,7 +567,8 @@ def weakest(found: Iterable[Strength], kind: str, method: str = "ASD") -> Weakes
 
 @dataclass(frozen=True)
 class Filler:
-    """A filler metal. `matches`: steels it matches. `joins`: kinds of metal on its two sides. omega, phi: factors of
+    """A filler metal. `matches`: steels it matches. `joins`: kinds of metal on its two sides. omega, phi:
+    factors of
     the weld metal (stainless: those of AISC 370)."""
 
     name: str
@@ -586,20 +587,22 @@ def fillers() -> dict[str, Filler]:
     with open(DATA / "fillers.csv", newline="", encoding="utf-8") as file:
         return {r["name"]: Filler(
             name=r["name"], FEXX=read_quantity(r["FEXX"], "ksi", f"fillers.csv: {r['name']}"),
-            matches=tuple(r["matches"].split("|")), joins=tuple(r["joins"].split("|")), omega=float(r["omega"]),
-            phi=float(r["phi"]), source=r["source"], provenance=r["provenance"], note=r["note"])
+            matches=tuple(r["matches"].split("|")), joins=tuple(r["joins"].split("|")),
+            omega=float(r["omega"]), phi=float(r["phi"]), source=r["source"], provenance=r["provenance"],
+            note=r["note"])
             for r in csv.DictReader(file)}
 
 
 METAL_OF = {"A554": "stainless", "B221": "aluminium"}  # every other product of the stock list is carbon steel
-NO_ALUMINIUM = "aluminium loses strength for about an inch each side of a weld (6061-T6: tensile 42 to 24 ksi): a welding " \
-               "engineer sizes it, no strength is computed here"
+NO_ALUMINIUM = ("aluminium loses strength for about an inch each side of a weld (6061-T6: tensile 42 to 24"
+                " ksi): a welding engineer sizes it, no strength is computed here")
 
 
 def filler(name: str, *products: str | None) -> Filler:
     """A filler of the list by its name, for the products of the stock list that it joins.
 
-    Raises InputError for an unknown filler, and for metals it must not join: carbon-steel filler on stainless or
+    Raises InputError for an unknown filler, and for metals it must not join: carbon-steel filler on stainless
+    or
     aluminium, 308L where one side is carbon steel.
     """
     if name not in fillers():
@@ -608,25 +611,28 @@ def filler(name: str, *products: str | None) -> Filler:
     metals = {METAL_OF.get(p, "carbon") for p in products if p is not None}
     words = {"carbon": "carbon steel"}
     if "aluminium" in metals:
-        raise InputError(field="filler", value=f"{name} on {' and '.join(map(str, products))}", example="E70 on A500",
-                         need=f"steel: carbon-steel filler does not join stainless or aluminium; {NO_ALUMINIUM}")
+        raise InputError(field="filler", value=f"{name} on {' and '.join(map(str, products))}",
+                         need="steel: carbon-steel filler does not join stainless or aluminium; " + NO_ALUMINIUM,
+                         example="E70 on A500")
     pair = "+".join(sorted(metals)) or "carbon"
     if pair not in found.joins:
         best = next(f for f in fillers().values() if pair in f.joins)
-        raise InputError(field="filler", value=f"{name} on {' and '.join(words.get(m, m) for m in sorted(metals))}",
-                         example=best.name,
-                         need="a filler for those metals: carbon-steel filler does not join stainless or aluminium, and "
-                              "308L needs stainless on both sides")
+        both = " and ".join(words.get(m, m) for m in sorted(metals))
+        raise InputError(field="filler", value=f"{name} on {both}", example=best.name,
+                         need="a filler for those metals: carbon-steel filler does not join stainless or "
+                              "aluminium, and 308L needs stainless on both sides")
     return found
 
 
-OVERMATCHED = ("the filler is more than one strength level over the weaker steel: table J2.5 (note b) allows one; the walls "
+OVERMATCHED = ("the filler is more than one strength level over the weaker steel: table J2.5 (note b) "
+               "allows one; the walls "
                "are counted at their own strength, never raised")
 ONE_LEVEL = 10.0  # ksi between two strength levels of filler
 
 
 def overmatched(FEXX: pint.Quantity, weaker_F_u: pint.Quantity) -> bool:
-    """Where the filler is more than one level over the lowest level (60 ksi) that covers the weaker steel's tensile
+    """Where the filler is more than one level over the lowest level (60 ksi) that covers the weaker steel's
+    tensile
     strength: a caution, since the kit counts the walls at their own strength in any case."""
     matching = max(60.0, float(np.ceil(magnitude(weaker_F_u, "ksi") / ONE_LEVEL)) * ONE_LEVEL)
     return float(magnitude(FEXX, "ksi")) > matching + ONE_LEVEL

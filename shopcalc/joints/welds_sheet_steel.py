@@ -1,7 +1,8 @@
 """Fillets and flare welds on sheet up to 3/16 in by the rules of sheet steel: AISI S100 J2.5 and J2.6.
 
-There the sheet tears beside the weld, and the factors are larger. AISC 360-22 (A1, user note) keeps cold-formed
-hollow sections to itself, so the kit reports this strength beside the verdict. Values are recalled, not read.
+There the sheet tears beside the weld, and the factors are larger. AISC 360-22 (A1, user note) keeps
+cold-formed hollow sections to itself, so the kit reports this strength beside the verdict. Values are
+recalled, not read.
 
 Formulas take and return quantities. Functions on arrays (SI floats, first axis = design) say so.
 """
@@ -17,12 +18,15 @@ from shopcalc.units import Length, LoadPerLength, Stress
 
 THICKEST = 3 / 16 * INCH
 WELD_COUNTS = 0.10 * INCH  # over this the weld itself is checked too
-LONG = 25.0                # length over thickness from which a run along the force tears at 0.75
+LONG = 25.0  # length over thickness from which a run along the force tears at 0.75
 SOURCE = "aisi-s100"
 
 
-@formula(symbol="r_n", source="aisi-s100, J2.5, fillet along the force, short",
-         valid=[Within("L/t", lambda L, t: L / t, low=0, high=LONG, source="aisi-s100, J2.5")])
+@formula(
+    symbol="r_n",
+    source="aisi-s100, J2.5, fillet along the force, short",
+    valid=[Within("L/t", lambda L, t: L / t, low=0, high=LONG, source="aisi-s100, J2.5")],
+)
 def tear_along_short(*, L: Length, t: Length, F_u: Stress) -> LoadPerLength:
     """Nominal strength per length of a short fillet along the force: the sheet tears beside it.
 
@@ -74,38 +78,61 @@ def flare_tear_across(t: Length, F_u: Stress) -> LoadPerLength:
 
 
 def strengths(F_u, t, length, *, FEXX=0.0, throat=0.0, flare: bool = False) -> tuple[Strength, ...]:
-    """Nominal strengths per length: along the force, across it, and the weld itself over 0.10 in. SI, arrays (n,).
+    """Nominal strengths per length: along the force, across it, and the weld itself over 0.10 in. SI, arrays
+    (n,).
 
     length  of the run;  flare: a flare weld on a corner instead of a fillet
     Outside: sheet over 3/16 in, where AISC 360-22 stands alone.
     """
     F_u, t, length, FEXX, throat = np.broadcast_arrays(
-        *(np.atleast_1d(np.asarray(v, float)) for v in (F_u, t, length, FEXX, throat)))
+        *(np.atleast_1d(np.asarray(v, float)) for v in (F_u, t, length, FEXX, throat))
+    )
     inside = (t > 0) & (t <= THICKEST * (1 + 1e-9)) & (length > 0)
     if flare:
-        rows = [(tear_along_long.si(t=t, F_u=F_u), "sheet tears along the flare weld", 2.80, 0.55, "J2.6"),
-                (flare_tear_across.si(t=t, F_u=F_u), "sheet tears across the flare weld", 2.55, 0.60, "J2.6")]
+        rows = [
+            (tear_along_long.si(t=t, F_u=F_u), "sheet tears along the flare weld", 2.80, 0.55, "J2.6"),
+            (flare_tear_across.si(t=t, F_u=F_u), "sheet tears across the flare weld", 2.55, 0.60, "J2.6"),
+        ]
     else:
         short = length / t < LONG
         along = np.where(short, tear_along_short.si(L=length, t=t, F_u=F_u), tear_along_long.si(t=t, F_u=F_u))
-        rows = [(np.where(short, along, np.nan), "sheet tears along the weld, short run", 2.55, 0.60, "J2.5"),
-                (np.where(short, np.nan, along), "sheet tears along the weld", 3.05, 0.50, "J2.5"),
-                (tear_across.si(t=t, F_u=F_u), "sheet tears across the weld",
-                 2.35, 0.65, "J2.5")]
-    rows.append((np.where(t > WELD_COUNTS, sheet_weld_metal.si(t_w=throat, FEXX=FEXX), np.nan),
-                 "weld metal by the sheet rules", 2.55, 0.60, "J2.5"))
+        rows = [
+            (np.where(short, along, np.nan), "sheet tears along the weld, short run", 2.55, 0.60, "J2.5"),
+            (np.where(short, np.nan, along), "sheet tears along the weld", 3.05, 0.50, "J2.5"),
+            (tear_across.si(t=t, F_u=F_u), "sheet tears across the weld", 2.35, 0.65, "J2.5"),
+        ]
+    rows.append(
+        (
+            np.where(t > WELD_COUNTS, sheet_weld_metal.si(t_w=throat, FEXX=FEXX), np.nan),
+            "weld metal by the sheet rules",
+            2.55,
+            0.60,
+            "J2.5",
+        )
+    )
     found = []
     for nominal, state, omega, phi, place in rows:
         usable = inside & np.isfinite(nominal) & (nominal > 0)
-        found.append(Strength(nominal=np.where(usable, nominal, np.nan), states=(state,),
-                              governing=np.zeros(nominal.shape, int), in_range=usable, omega=omega, phi=phi,
-                              clause=f"AISI S100 {place}", why_outside="sheet up to 3/16 in only"))
+        found.append(
+            Strength(
+                nominal=np.where(usable, nominal, np.nan),
+                states=(state,),
+                governing=np.zeros(nominal.shape, int),
+                in_range=usable,
+                omega=omega,
+                phi=phi,
+                clause=f"AISI S100 {place}",
+                why_outside="sheet up to 3/16 in only",
+            )
+        )
     return tuple(found)
 
 
-def least(F_u, t, length, kind: str = "use", method: str = "ASD", *, FEXX=0.0, throat=0.0,
-          flare: bool = False) -> tuple[np.ndarray, tuple[str, ...]]:
-    """Least allowable strength per length whatever the direction of the force, and what governs, in words. (n,), SI.
+def least(
+    F_u, t, length, kind: str = "use", method: str = "ASD", *, FEXX=0.0, throat=0.0, flare: bool = False
+) -> tuple[np.ndarray, tuple[str, ...]]:
+    """Least allowable strength per length whatever the direction of the force, and what governs, in words.
+    (n,), SI.
     nan over 3/16 in."""
     found = strengths(F_u, t, length, FEXX=FEXX, throat=throat, flare=flare)
     each = np.stack([allowable(s, kind, method) for s in found])

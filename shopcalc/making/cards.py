@@ -1,6 +1,7 @@
 """Bench cards, joint by joint, and the welding sheet: what the welder needs and nothing else.
 
-Alike joints share a card and are numbered on it: 2.1, 2.2 ... Sizes come from the one geometry, strength from the checks.
+Alike joints share a card and are numbered on it: 2.1, 2.2 ... Sizes come from the one geometry, strength from
+the checks.
 """
 
 from __future__ import annotations
@@ -27,12 +28,21 @@ from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
 GAP_INCH, GAP_MM = Q(1 / 16, "in"), Q(1.5, "mm")
 BOXES = ("wall measured", "ground: yes / no", "diagonals", "welder", "date")
-TACKS = ("four tacks, one in the middle of each flat: two opposite ones first, then square up and measure, then the other two; weld "
-         "opposite sides in turn")
+TACKS = (
+    "four tacks, one in the middle of each flat: two opposite ones first, then square up and measure, then "
+    "the other two; weld "
+    "opposite sides in turn"
+)
 TACKS_TWO = "tack the middle of both welded flats, square up and measure, then weld them in turn"
-NO_GRINDING = ("do not grind the inside of this corner: a fillet dressed flush has lost its throat. Faces away from the weld may be "
-               "dressed")
-POWDER = "powder builds 2 to 3 mil a face: keep it off threads, bolted faces and seats; tighten bolts again after a season"
+NO_GRINDING = (
+    "do not grind the inside of this corner: a fillet dressed flush has lost its throat. Faces away from "
+    "the weld may be "
+    "dressed"
+)
+POWDER = (
+    "powder builds 2 to 3 mil a face: keep it off threads, bolted faces and seats; tighten bolts again "
+    "after a season"
+)
 ALLOWANCE = "a tenth is added to the flat triangle of the fillet for its crown"
 
 
@@ -47,7 +57,8 @@ class Symbol:
 
 @dataclass(frozen=True)
 class Card:
-    """One card. places: (number, name, point in metres) of its joints; rows: (what, words) from the top down."""
+    """One card. places: (number, name, point in metres) of its joints; rows: (what, words) from the top
+    down."""
 
     number: int
     kind: str
@@ -89,13 +100,21 @@ def cards(job: Job, g: Geometry, checks: Iterable[Check]) -> tuple[Card, ...]:
         places = tuple((f"{number}.{i}", j.name, j.place) for i, j in enumerate(joints, start=1))
         made = job.joint(kind)
         mine = by_about.get(f"joint.{kind}", [])
-        found.append(Card(number, kind, places, tuple(_rows(job, g, number, joints, made, mine)), _symbol(job, made)))
+        found.append(
+            Card(number, kind, places, tuple(_rows(job, g, number, joints, made, mine)), _symbol(job, made))
+        )
     return tuple(found)
 
 
-def _rows(job: Job, g: Geometry, number: int, joints: Sequence[Joint], made: Weld | Bolts, checks: Sequence[Check]):
+def _rows(
+    job: Job, g: Geometry, number: int, joints: Sequence[Joint], made: Weld | Bolts, checks: Sequence[Check]
+):
     for branch, host, few in _pairs(g, joints):
-        whose = "" if len(few) == len(joints) else " of " + ", ".join(f"{number}.{joints.index(j) + 1}" for j in few)
+        whose = (
+            ""
+            if len(few) == len(joints)
+            else " of " + ", ".join(f"{number}.{joints.index(j) + 1}" for j in few)
+        )
         yield "branch" + whose, _tube_words(job, branch)
         yield "on" + whose, _tube_words(job, host)
         yield "cut" + whose, _cut(job, g, branch, few[0])
@@ -106,19 +125,34 @@ def _rows(job: Job, g: Geometry, number: int, joints: Sequence[Joint], made: Wel
             yield from _bolt_rows(job, g, made, few[0], whose)
         yield "square" + whose, _diagonal(job, branch, host)
     if isinstance(made, Weld):
-        yield "fit-up gap", f"at most {show_length(GAP_INCH, 'inch') if job.system == 'inch' else show(GAP_MM, 'mm')}; a wider gap adds to " \
-                            "the leg, and thin wall burns through: recut it"
+        yield (
+            "fit-up gap",
+            f"at most {show_length(GAP_INCH, 'inch') if job.system == 'inch' else show(GAP_MM, 'mm')}; a "
+            "wider gap adds to "
+            "the leg, and thin wall burns through: recut it",
+        )
         yield "vent", weld_sheet.VENT
     else:
         yield "powder", POWDER
     masses = [g.members[j.branch].mass for j in joints]
-    yield "weight of a branch", " to ".join(dict.fromkeys(
-        show(Quantity(m, "kg"), "lb" if job.system == "inch" else "kg", 2) for m in (min(masses), max(masses)))) \
-        + "; over 50 lb lift it with two" * (max(masses) > 22.7)
+    yield (
+        "weight of a branch",
+        " to ".join(
+            dict.fromkeys(
+                show(Quantity(m, "kg"), "lb" if job.system == "inch" else "kg", 2)
+                for m in (min(masses), max(masses))
+            )
+        )
+        + "; over 50 lb lift it with two" * (max(masses) > 22.7),
+    )
     if checks:
         governing = worst(checks)
         used = "" if governing.ratio is None else f", used {ratio_text(governing.ratio)}"
-        yield "checked", f"{governing.name.split(': ', 1)[-1]}: {governing.verdict}{used}" + (f" ({governing.case})" if governing.case else "")
+        yield (
+            "checked",
+            f"{governing.name.split(': ', 1)[-1]}: {governing.verdict}{used}"
+            + (f" ({governing.case})" if governing.case else ""),
+        )
 
 
 def _pairs(g: Geometry, joints: Sequence[Joint]):
@@ -134,12 +168,15 @@ def _pairs(g: Geometry, joints: Sequence[Joint]):
 def _tube_words(job: Job, m: Member) -> str:
     if not isinstance(m.tube, Tube):
         return f"{m.stock}: {m.tube.words}"
-    return f"{m.stock}: {m.tube.words}; wall {show_wall(m.tube.wall('nominal'), job.system)} bought, " \
-           f"{show_wall(m.tube.wall('design'), job.system)} counted"
+    return (
+        f"{m.stock}: {m.tube.words}; wall {show_wall(m.tube.wall('nominal'), job.system)} bought, "
+        f"{show_wall(m.tube.wall('design'), job.system)} counted"
+    )
 
 
 def _leans(g: Geometry, m: Member) -> list[tuple[float, float]]:
-    """Lean from square (degrees) at either end that is joined, and the depth of the bar that the cut runs across."""
+    """Lean from square (degrees) at either end that is joined, and the depth of the bar that the cut runs
+    across."""
     found = []
     for j in g.joints:
         if j.branch == m.name and j.end >= 0:
@@ -162,17 +199,26 @@ def _cut(job: Job, g: Geometry, m: Member, j: Joint) -> str:
             ends = "end coped to the round tube"
         return f"{size} long, {ends}"
     angles = " and ".join(f"{lean:.1f} degrees" for lean, _ in leans if lean >= 0.5)
-    return f"{size} on its axis, {show_length(Quantity(long_point, 'm'), job.system)} from long point to long point; cut {angles} off square"
+    return (
+        f"{size} on its axis, {show_length(Quantity(long_point, 'm'), job.system)} from long point to "
+        f"long point; cut {angles} off square"
+    )
 
 
 def _where(job: Job, g: Geometry, j: Joint) -> str:
     host = g.members[j.host]
     place = host.place_of(j.place)
     along = branch_on_face(g.members[j.branch], host)[1] if not unknown(g.members[j.branch], host, j) else 0.0
-    words = f"middle of the branch {show_length(Quantity(place, 'm'), job.system)} from the first end of {host.name} " \
-            f"({show_length(Quantity(host.length, 'm'), job.system)} long)"
+    words = (
+        f"middle of the branch {show_length(Quantity(place, 'm'), job.system)} from the first end of "
+        f"{host.name} "
+        f"({show_length(Quantity(host.length, 'm'), job.system)} long)"
+    )
     if along and j.end >= 0:
-        words += f"; {show_length(Quantity(to_open_end(g, j, along), 'm'), job.system)} of tube beyond it to the nearest open end"
+        words += (
+            f"; {show_length(Quantity(to_open_end(g, j, along), 'm'), job.system)} of tube beyond it "
+            "to the nearest open end"
+        )
     return words
 
 
@@ -185,12 +231,23 @@ def _weld_rows(job: Job, g: Geometry, weld: Weld, j: Joint, whose: str):
     made = Made.of(job, weld, branch, host)
     laid = _laid_length(made)
     leg = show_length(weld.leg, job.system)
-    yield "weld to lay" + whose, f"fillet {leg}, {made.sides}, {show_length(Quantity(laid, 'm'), job.system)} long, " \
-                                 f"{int(weld_sheet.passes(made.laid))} pass, {weld.filler} by {weld.process}"
-    yield "weld credited" + whose, f"leg {show_wall(Quantity(float(made.fillet.credited[0]), 'm'), job.system)}, " \
-                                   f"{show_length(Quantity(float(made.group.length[0]), 'm'), job.system)} of it works"
+    yield (
+        "weld to lay" + whose,
+        f"fillet {leg}, {made.sides}, {show_length(Quantity(laid, 'm'), job.system)} long, "
+        f"{int(weld_sheet.passes(made.laid))} pass, {weld.filler} by {weld.process}",
+    )
+    yield (
+        "weld credited" + whose,
+        f"leg {show_wall(Quantity(float(made.fillet.credited[0]), 'm'), job.system)}, "
+        f"{show_length(Quantity(float(made.group.length[0]), 'm'), job.system)} of it works",
+    )
     yield "start and stop", "in the middle of a flat, never on a corner; run over the start, fill the crater"
-    yield "grinding", f"dress no deeper than a throat of {show_wall(weld.throat_left, job.system)}: gauge it" if weld.ground else NO_GRINDING
+    yield (
+        "grinding",
+        f"dress no deeper than a throat of {show_wall(weld.throat_left, job.system)}: gauge it"
+        if weld.ground
+        else NO_GRINDING,
+    )
     yield "tacks", TACKS if made.fits or made.flare else TACKS_TWO
     if made.flare:
         yield "corners", "fill the round corners flush first, then lay the fillet on top"
@@ -208,12 +265,21 @@ def _bolt_rows(job: Job, g: Geometry, bolts: Bolts, j: Joint, whose: str):
         yield "bolts" + whose, f"ask an engineer: {why}"
         return
     made = MadeBolts.of(job, bolts, branch, host, to_open_end(g, j, branch_on_face(branch, host)[1]))
-    yield "bolts to buy" + whose, f"{bolts.bolts} of {made.thread.name}, {made.grade.name}, into a {bolts.into}"
+    yield (
+        "bolts to buy" + whose,
+        f"{bolts.bolts} of {made.thread.name}, {made.grade.name}, into a {bolts.into}",
+    )
     yield "torque" + whose, torque_words(job, made.tight)
     low = made.places.min(axis=0) - made.edge
-    table = "; ".join(f"{show_length(Quantity(float(x), 'm'), job.system)} across, {show_length(Quantity(float(y), 'm'), job.system)} along"
-                      for x, y in made.places - low)
-    yield "holes" + whose, f"{show_wall(Quantity(made.hole, 'm'), job.system)} wide; from one corner of the plate: {table}"
+    table = "; ".join(
+        f"{show_length(Quantity(float(x), 'm'), job.system)} across, "
+        f"{show_length(Quantity(float(y), 'm'), job.system)} along"
+        for x, y in made.places - low
+    )
+    yield (
+        "holes" + whose,
+        f"{show_wall(Quantity(made.hole, 'm'), job.system)} wide; from one corner of the plate: {table}",
+    )
 
 
 def _diagonal(job: Job, branch: Member, host: Member) -> str:
@@ -222,8 +288,15 @@ def _diagonal(job: Job, branch: Member, host: Member) -> str:
     cosine = abs(float(branch.direction @ host.direction))
     near, far = (math.sqrt(a * a + b * b - 2 * a * b * s * cosine) for s in (1, -1))
     both = [show_length(Q(v, unit), job.system) for v in (near, far)]
-    words = f"{show_length(Q(a, unit), job.system)} along one and {show_length(Q(b, unit), job.system)} along the other: "
-    return words + (f"{both[0]} across" if both[0] == both[1] else f"{both[0]} across the sharp side, {both[1]} across the open side")
+    words = (
+        f"{show_length(Q(a, unit), job.system)} along one and {show_length(Q(b, unit), job.system)} "
+        "along the other: "
+    )
+    return words + (
+        f"{both[0]} across"
+        if both[0] == both[1]
+        else f"{both[0]} across the sharp side, {both[1]} across the open side"
+    )
 
 
 def _symbol(job: Job, made: Weld | Bolts) -> Symbol | None:
@@ -233,12 +306,20 @@ def _symbol(job: Job, made: Weld | Bolts) -> Symbol | None:
     mm = float(magnitude(made.leg, "mm"))
     plain = leg.removesuffix(" in").removesuffix(" mm")
     if made.flare_sides:
-        return Symbol(f"fillet {leg} all round; the two sides on the round corners filled flush first, the fillet on top",
-                      f"circle at the bend (all round), fillet triangle under the line, {plain} left of it; flare-bevel under it on the two sides",
-                      f"circle at the bend, fillet triangle, z{mm:.3g} (a{mm / math.sqrt(2):.2g}); flare-bevel on the two sides")
-    return Symbol(f"fillet {leg} all round, on the side of the arrow",
-                  f"circle at the bend (all round), fillet triangle under the line, {plain} left of it",
-                  f"circle at the bend (all round), fillet triangle on the solid line, z{mm:.3g} left of it (a{mm / math.sqrt(2):.2g})")
+        return Symbol(
+            f"fillet {leg} all round; the two sides on the round corners filled flush first, the fillet on "
+            "top",
+            f"circle at the bend (all round), fillet triangle under the line, {plain} left of it; "
+            "flare-bevel under it on the two sides",
+            f"circle at the bend, fillet triangle, z{mm:.3g} (a{mm / math.sqrt(2):.2g}); flare-bevel on the "
+            "two sides",
+        )
+    return Symbol(
+        f"fillet {leg} all round, on the side of the arrow",
+        f"circle at the bend (all round), fillet triangle under the line, {plain} left of it",
+        f"circle at the bend (all round), fillet triangle on the solid line, z{mm:.3g} left of it "
+        f"(a{mm / math.sqrt(2):.2g})",
+    )
 
 
 # --- the welding sheet ----------------------------------------------------------------------------
@@ -251,7 +332,9 @@ def welding_sheet(job: Job, g: Geometry) -> Sheet:
         weld = job.joint(kind)
         if not isinstance(weld, Weld):
             continue
-        known = [j for j in g.joints if j.kind == kind and not unknown(g.members[j.branch], g.members[j.host], j)]
+        known = [
+            j for j in g.joints if j.kind == kind and not unknown(g.members[j.branch], g.members[j.host], j)
+        ]
         length = sum(_laid_length(Made.of(job, weld, g.members[j.branch], g.members[j.host])) for j in known)
         if length:
             process = weld.process.split("-")[0]
@@ -269,8 +352,12 @@ def _totals(job: Job, rows: Sequence[SheetRow]):
     yield "filler to buy", show(sum(r.laying.bought for r in rows), mass, 2)
     yield "time at the arc", show(sum(r.laying.arc_time for r in rows), "min", 2)
     factors = sorted({r.laying.operating_factor for r in rows})
-    yield "time at the bench", show(sum(r.laying.work_time for r in rows), "min", 2) \
-        + f" (at the arc {', '.join(f'{f:.0%}' for f in factors)} of the time: common practice of a small shop)"
+    yield (
+        "time at the bench",
+        show(sum(r.laying.work_time for r in rows), "min", 2)
+        + f" (at the arc {', '.join(f'{f:.0%}' for f in factors)} of the time: common practice of a small "
+        "shop)",
+    )
 
 
 def _notes(job: Job, g: Geometry, rows: Sequence[SheetRow]):
@@ -281,8 +368,14 @@ def _notes(job: Job, g: Geometry, rows: Sequence[SheetRow]):
         walls = {m.tube.wall("nominal").to("mm") for m in g.members.values() if isinstance(m.tube, Tube)}
         for wall in sorted(w for w in walls if 1.6 <= w.magnitude <= 6):
             current = weld_sheet.gtaw_current(wall)
-            yield f"GTAW on {show_wall(wall, job.system)}: start between {current.least.magnitude:.0f} and {current.most.magnitude:.0f} A"
+            yield (
+                f"GTAW on {show_wall(wall, job.system)}: start between {current.least.magnitude:.0f} and "
+                f"{current.most.magnitude:.0f} A"
+            )
     yield weld_sheet.VENT
     yield weld_sheet.COATED
     yield weld_sheet.PREHEAT
-    yield "fumes (zinc; chromium VI on stainless), eyes, shock, fire watch: local law and the makers' data sheets"
+    yield (
+        "fumes (zinc; chromium VI on stainless), eyes, shock, fire watch: local law and the makers' data "
+        "sheets"
+    )

@@ -35,8 +35,11 @@ def joint_map(geometry, made: Sequence[Card], system: str = "inch") -> Picture:
     ax = new_figure(PAGE_WIDTH, PAGE_WIDTH * tall / wide).add_axes((0, 0, 1, 1))
     ax.set_axis_off()
     ax.set_aspect("equal")
-    places = {"Plan": (gap + top.length / 2, 2 * gap + top.underside + top.width / 2),
-              "Front": (gap + top.length / 2, gap / 2), "End, from the right": (2 * gap + top.length + top.width / 2, gap / 2)}
+    places = {
+        "Plan": (gap + top.length / 2, 2 * gap + top.underside + top.width / 2),
+        "Front": (gap + top.length / 2, gap / 2),
+        "End, from the right": (2 * gap + top.length + top.width / 2, gap / 2),
+    }
     for title, across, up in VIEWS:
         at = np.array(places[title])
         _view(ax, geometry, title, across, up, at, made, gap)
@@ -52,11 +55,20 @@ def _view(ax, g, title, across, up, at, made, gap) -> None:
         high = at[1] + top.width / 2
     else:
         half = (top.length if across == 0 else top.width) / 2
-        slab = np.array([(-half, 0), (half, 0), (half, top.thickness), (-half, top.thickness)]) + (0, top.underside)
+        slab = np.array([(-half, 0), (half, 0), (half, top.thickness), (-half, top.thickness)]) + (
+            0,
+            top.underside,
+        )
         ax.fill(*(slab + at).T, facecolor=PALE, edgecolor=GREY, linewidth=0.8)
         high = at[1] + top.underside + top.thickness
     for m in g.members.values():
-        ax.fill(*(outline(box_corners(m)[:, [across, up]]) + at).T, facecolor=SKY_BLUE, alpha=0.5, edgecolor=BLACK, linewidth=0.6)
+        ax.fill(
+            *(outline(box_corners(m)[:, [across, up]]) + at).T,
+            facecolor=SKY_BLUE,
+            alpha=0.5,
+            edgecolor=BLACK,
+            linewidth=0.6,
+        )
     left = at[0] - (top.length if across == 0 else top.width) / 2
     ax.text(left, high + 0.08 * gap, title, fontsize=FONT, weight="bold", ha="left", va="bottom")
     labels: list[tuple[np.ndarray, list[str]]] = []
@@ -72,22 +84,33 @@ def _view(ax, g, title, across, up, at, made, gap) -> None:
     for spot, names in labels:
         ax.plot(*(spot + at), marker="o", markersize=4, color=ORANGE, markeredgecolor=BLACK, zorder=5)
         side = 1 if spot[0] >= middle[0] else -1
-        ax.annotate(_listed(names), spot + at, xytext=(10 * side, 0), textcoords="offset points", fontsize=SMALL - 1.5,
-                    ha="left" if side > 0 else "right", va="center", zorder=6, linespacing=0.9,
-                    bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.4, "alpha": 0.85},
-                    arrowprops={"arrowstyle": "-", "color": BLACK, "linewidth": 0.5})
+        ax.annotate(
+            _listed(names),
+            spot + at,
+            xytext=(10 * side, 0),
+            textcoords="offset points",
+            fontsize=SMALL - 1.5,
+            ha="left" if side > 0 else "right",
+            va="center",
+            zorder=6,
+            linespacing=0.9,
+            bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.4, "alpha": 0.85},
+            arrowprops={"arrowstyle": "-", "color": BLACK, "linewidth": 0.5},
+        )
 
 
 def _listed(names: Sequence[str]) -> str:
     """Up to three numbers on a line."""
-    return "\n".join(", ".join(names[i:i + 3]) for i in range(0, len(names), 3))
+    return "\n".join(", ".join(names[i : i + 3]) for i in range(0, len(names), 3))
 
 
 def map_words(made: Sequence[Card], system: str = "inch") -> str:
     """The joints of the map in words: kind, numbers, weld."""
     parts = []
     for card in made:
-        numbers = card.places[0][0] if len(card.places) == 1 else f"{card.places[0][0]} to {card.places[-1][0]}"
+        numbers = (
+            card.places[0][0] if len(card.places) == 1 else f"{card.places[0][0]} to {card.places[-1][0]}"
+        )
         parts.append(f"{numbers} {card.kind}" + (f": {card.symbol.words}" if card.symbol else ": bolted"))
     return "Joints. " + "; ".join(parts) + "."
 
@@ -104,8 +127,13 @@ def _card_html(card: Card) -> str:
     head = f"<h3>{card.number}. {escape(card.kind.capitalize())}</h3>"
     joints = "; ".join(f"{number} {escape(name)}" for number, name, _ in card.places)
     rows = [*card.rows, *symbol_rows(card)]
-    boxes = table_html(("joint", *card.boxes), [(number, *("" for _ in card.boxes)) for number, _, _ in card.places])
-    return f'<div class="step">{head}<p class="source">{joints}</p>{table_html(("what", "how"), rows)}{boxes}</div>'
+    boxes = table_html(
+        ("joint", *card.boxes), [(number, *("" for _ in card.boxes)) for number, _, _ in card.places]
+    )
+    return (
+        f'<div class="step">{head}<p '
+        f'class="source">{joints}</p>{table_html(("what", "how"), rows)}{boxes}</div>'
+    )
 
 
 def symbol_rows(card: Card) -> list[tuple[str, str]]:
@@ -126,9 +154,19 @@ def cards_text(made: Sequence[Card]) -> str:
 
 def sheet_rows(sheet: Sheet, system: str) -> list[list[str]]:
     mass, small = ("lb", "ft") if system == "inch" else ("kg", "m")
-    return [[f"{r.number}. {r.kind}", str(r.count), show_length(Q(r.leg, "m"), system), show(Q(r.length, "m"), small, 3),
-             str(r.laying.passes), show(r.laying.deposited, mass, 2), show(r.laying.arc_time, "min", 2), r.laying.process]
-            for r in sheet.rows]
+    return [
+        [
+            f"{r.number}. {r.kind}",
+            str(r.count),
+            show_length(Q(r.leg, "m"), system),
+            show(Q(r.length, "m"), small, 3),
+            str(r.laying.passes),
+            show(r.laying.deposited, mass, 2),
+            show(r.laying.arc_time, "min", 2),
+            r.laying.process,
+        ]
+        for r in sheet.rows
+    ]
 
 
 SHEET_HEAD = ("joint", "joints", "leg", "weld", "passes", "filler laid", "at the arc", "process")
@@ -136,8 +174,15 @@ SHEET_HEAD = ("joint", "joints", "leg", "weld", "passes", "filler laid", "at the
 
 def sheet_html(sheet: Sheet, system: str) -> str:
     totals = "; ".join(f"{what} {words}" for what, words in sheet.totals)
-    return (table_html(SHEET_HEAD, sheet_rows(sheet, system), numeric=(1, 2, 3, 4, 5, 6)) + f"<p>In all: {escape(totals)}.</p>"
-            + list_html(sheet.notes)) if sheet.rows else "<p>No weld of this table was worked out.</p>"
+    return (
+        (
+            table_html(SHEET_HEAD, sheet_rows(sheet, system), numeric=(1, 2, 3, 4, 5, 6))
+            + f"<p>In all: {escape(totals)}.</p>"
+            + list_html(sheet.notes)
+        )
+        if sheet.rows
+        else "<p>No weld of this table was worked out.</p>"
+    )
 
 
 def record_parts(assessment) -> dict[str, str]:

@@ -1,7 +1,7 @@
 """The pages of notebook 05: joints of one table, each drawn, moved and written on its bench card.
 
-    from shopcalc.show.joint_pages import open_joints
-    table = open_joints("jobs/archive_map_table.toml")
+from shopcalc.show.joint_pages import open_joints
+table = open_joints("jobs/archive_map_table.toml")
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from shopcalc.check import OVER, severity, worst
 from shopcalc.making.cards import welding_sheet
 from shopcalc.show import cards as joint_cards
 from shopcalc.show import notebook
-from shopcalc.show.canvas import FONT, SMALL, Picture, new_figure
+from shopcalc.show.canvas import FONT, SMALL, new_figure
 from shopcalc.show.controls import SCREEN_DPI, Choice, Control, Slide
 from shopcalc.show.notebook import Shown, caption, sentences
 from shopcalc.show.pages import TablePages
@@ -28,7 +28,7 @@ from shopcalc.show.tables import full_name
 from shopcalc.show.values import printed, ratio_text
 from shopcalc.table.job import load_job
 from shopcalc.table.joint_try import BOLTED, Tried, other_walls, triable, tried
-from shopcalc.units import Q, Quantity, show_length, show_wall
+from shopcalc.units import Q, show_length, show_wall
 
 _LEGS = {"inch": Q(np.array([1, 2, 3, 4, 5, 6]) / 16, "inch"), "mm": Q(np.arange(2.0, 9.0), "mm")}
 _MOMENTS = {"inch": Q(np.arange(0.0, 1001.0, 50.0), "lbf*ft"), "mm": Q(np.arange(0.0, 1401.0, 100.0), "N*m")}
@@ -41,7 +41,8 @@ def open_joints(path: str | Path) -> JointPages:
 
 
 class FacePicture:
-    """The face that a branch stands on, to scale: weld that works, weld that sits on soft wall, bolts, and what is used."""
+    """The face that a branch stands on, to scale: weld that works, weld that sits on soft wall, bolts, and
+    what is used."""
 
     def __init__(self, ax, system: str):
         self.ax, self.system = ax, system
@@ -54,33 +55,75 @@ class FacePicture:
         ax.set_axis_off()
         ax.set_aspect("equal")
         wide, long = t.face, max(2.2 * t.along, 2 * t.face)
-        ax.add_patch(Rectangle((-long / 2, -wide / 2), long, wide, facecolor=PALE, edgecolor=BLACK, linewidth=0.9))
+        ax.add_patch(
+            Rectangle((-long / 2, -wide / 2), long, wide, facecolor=PALE, edgecolor=BLACK, linewidth=0.9)
+        )
         b, d = t.across, t.along
         ax.add_patch(Rectangle((-d / 2, -b / 2), d, b, facecolor=SKY_BLUE, edgecolor=BLACK, linewidth=0.8))
         if t.bolts is None:
             for s in (-1, 1):
-                ax.plot([-d / 2, d / 2], [s * b / 2] * 2, color=VERMILION, linewidth=3.2, solid_capstyle="butt")
+                ax.plot(
+                    [-d / 2, d / 2], [s * b / 2] * 2, color=VERMILION, linewidth=3.2, solid_capstyle="butt"
+                )
                 ax.plot([s * d / 2] * 2, [-b / 2, b / 2], color=GREY, linewidth=1.4, linestyle=":")
                 for side in (-1, 1):
-                    ax.plot([s * d / 2] * 2, [side * b / 2, side * (b / 2 - min(t.works, b) / 2)], color=VERMILION, linewidth=3.2,
-                            solid_capstyle="butt")
+                    ax.plot(
+                        [s * d / 2] * 2,
+                        [side * b / 2, side * (b / 2 - min(t.works, b) / 2)],
+                        color=VERMILION,
+                        linewidth=3.2,
+                        solid_capstyle="butt",
+                    )
         else:
-            ax.plot(t.bolts[:, 1], t.bolts[:, 0], linestyle="", marker="o", markersize=9, color=ORANGE, markeredgecolor=BLACK)
+            ax.plot(
+                t.bolts[:, 1],
+                t.bolts[:, 0],
+                linestyle="",
+                marker="o",
+                markersize=9,
+                color=ORANGE,
+                markeredgecolor=BLACK,
+            )
         edge = long / 2 + 0.08 * long
         for i, (name, ratio, verdict) in enumerate(zip(t.names, t.ratios, t.verdicts, strict=True)):
             used = "" if ratio is None else f" {ratio_text(ratio)}"
-            ax.text(edge, wide / 2 - (i + 0.5) * wide / 4, f"{name}{used}: {verdict}", fontsize=FONT, va="center",
-                    weight="bold" if verdict == OVER else "normal", color=BLACK)
-        ax.text(edge, -wide / 2, "thick: weld that works; dotted: on soft wall" if t.bolts is None else "round: bolts", fontsize=SMALL,
-                va="bottom", color=BLUE)
+            ax.text(
+                edge,
+                wide / 2 - (i + 0.5) * wide / 4,
+                f"{name}{used}: {verdict}",
+                fontsize=FONT,
+                va="center",
+                weight="bold" if verdict == OVER else "normal",
+                color=BLACK,
+            )
+        ax.text(
+            edge,
+            -wide / 2,
+            "thick: weld that works; dotted: on soft wall" if t.bolts is None else "round: bolts",
+            fontsize=SMALL,
+            va="bottom",
+            color=BLUE,
+        )
         ax.set_xlim(-long / 2 - 0.05 * long, edge + 1.7 * long)
         ax.set_ylim(-0.62 * wide, 0.62 * wide)
+
         def size(v):
             return show_length(Q(v, "m"), self.system)
-        works = f"{size(t.works)} of each run across the face works" if t.bolts is None else f"{len(t.bolts)} bolts"
-        return (f"Branch {size(t.along)} along and {size(t.across)} across, on a face {size(t.face)} wide; {works}. "
-                + "; ".join(f"{n}{'' if r is None else ' ' + ratio_text(r)} {v}" for n, r, v in zip(t.names, t.ratios, t.verdicts, strict=True))
-                + ".")
+
+        works = (
+            f"{size(t.works)} of each run across the face works"
+            if t.bolts is None
+            else f"{len(t.bolts)} bolts"
+        )
+        return (
+            f"Branch {size(t.along)} along and {size(t.across)} across, on a face {size(t.face)} wide; "
+            f"{works}. "
+            + "; ".join(
+                f"{n}{'' if r is None else ' ' + ratio_text(r)} {v}"
+                for n, r, v in zip(t.names, t.ratios, t.verdicts, strict=True)
+            )
+            + "."
+        )
 
     def moving(self) -> list:
         return []
@@ -94,16 +137,30 @@ class JointBench(Control):
 
     name = "joint-bench"
 
-    def __init__(self, answer, *, walls: Mapping[str, list[str]], made: list[str], legs: pint.Quantity, moments: pint.Quantity,
-                 system: str = "inch", start: Mapping | None = None):
+    def __init__(
+        self,
+        answer,
+        *,
+        walls: Mapping[str, list[str]],
+        made: list[str],
+        legs: pint.Quantity,
+        moments: pint.Quantity,
+        system: str = "inch",
+        start: Mapping | None = None,
+    ):
         start, self.walls = dict(start or {}), walls
         joint = start.get("joint") or next(iter(walls))
-        super().__init__(answer, [
-            Choice("joint", "Joint", list(walls), joint),
-            Choice("wall", "Wall it stands on", walls[joint], start.get("wall")),
-            Choice("made", "Made", made, start.get("made")),
-            Slide("leg", "Leg of the weld", legs, system, "size", start.get("leg")),
-            Slide("moment", "Moment along the tube", moments, system, "", start.get("moment"))], system)
+        super().__init__(
+            answer,
+            [
+                Choice("joint", "Joint", list(walls), joint),
+                Choice("wall", "Wall it stands on", walls[joint], start.get("wall")),
+                Choice("made", "Made", made, start.get("made")),
+                Slide("leg", "Leg of the weld", legs, system, "size", start.get("leg")),
+                Slide("moment", "Moment along the tube", moments, system, "", start.get("moment")),
+            ],
+            system,
+        )
 
     def _new_drawing(self):
         figure = new_figure(6.6, 2.0)
@@ -150,11 +207,18 @@ class JointPages(TablePages):
         judged = [c for c in found if c.ratio is not None and c.kind != "information"]
         near = worst([c for c in found if c.kind != "information"] or found)
         over = [c for c in found if severity(c)[0] > 1]
-        head = (f"{len(over)} of {len(found)} answers about joints do not hold." if over else
-                f"All {len(found)} answers about the joints hold.")
-        return sentences(head, f"Nearest to its limit, or worst: {full_name(near)}, {near.verdict}"
-                         + ("." if near.ratio is None else f", used {ratio_text(near.ratio)}."),
-                         near.detail, f"Worked out: {len(judged)} shares of a limit, weld, face, bolts and plate.")
+        head = (
+            f"{len(over)} of {len(found)} answers about joints do not hold."
+            if over
+            else f"All {len(found)} answers about the joints hold."
+        )
+        return sentences(
+            head,
+            f"Nearest to its limit, or worst: {full_name(near)}, {near.verdict}"
+            + ("." if near.ratio is None else f", used {ratio_text(near.ratio)}."),
+            near.detail,
+            f"Worked out: {len(judged)} shares of a limit, weld, face, bolts and plate.",
+        )
 
     def joint_checks(self) -> Shown:
         """Every check of every joint."""
@@ -184,16 +248,31 @@ class JointPages(TablePages):
 
         def answer(joint, wall, made, leg, moment):
             host = tubes[joint][wall]
-            found = tried(self.job, self.geometry, joints[joint], host=host, leg=leg, moment=moment, made=made)
+            found = tried(
+                self.job, self.geometry, joints[joint], host=host, leg=leg, moment=moment, made=made
+            )
             pairs = list(zip(found.names, found.ratios, found.verdicts, strict=True))
             name, ratio, verdict = max(pairs, key=lambda p: (p[1] is None, p[1] or 0.0))
             used = "" if ratio is None else f", used {ratio_text(ratio)}"
             head = f"{verdict.capitalize()}: {name} decides{used} under {printed(moment, self.system)}."
             wall_words = f"Host: {host.words}, {show_wall(host.wall('design'), self.system)} counted."
-            return "\n".join([head, *(w[:1].upper() + w[1:] + "." for w in found.words), wall_words]), {"tried": found}
+            return "\n".join([head, *(w[:1].upper() + w[1:] + "." for w in found.words), wall_words]), {
+                "tried": found
+            }
 
         leg, moment = _START[self.system]
         first = next(iter(joints))
-        return JointBench(answer, walls={k: list(v) for k, v in tubes.items()}, made=list(BOLTED[self.system]), legs=_LEGS[self.system],
-                          moments=_MOMENTS[self.system], system=self.system,
-                          start={"joint": first, "wall": self.geometry.members[joints[first].host].tube.wall_word, "leg": leg, "moment": moment})
+        return JointBench(
+            answer,
+            walls={k: list(v) for k, v in tubes.items()},
+            made=list(BOLTED[self.system]),
+            legs=_LEGS[self.system],
+            moments=_MOMENTS[self.system],
+            system=self.system,
+            start={
+                "joint": first,
+                "wall": self.geometry.members[joints[first].host].tube.wall_word,
+                "leg": leg,
+                "moment": moment,
+            },
+        )

@@ -1,4 +1,5 @@
-"""Every joint of a job under the forces of the frame: the worst of each kind over every joint, case and state.
+"""Every joint of a job under the forces of the frame: the worst of each kind over every joint, case and
+state.
 
 Weld (weld_checks.py) and face of the tube (face_checks.py), or bolts, plate and thread (bolt_checks.py).
 """
@@ -26,7 +27,8 @@ __all__ = ["Forces", "forces_on", "lean_of", "thinner_throat", "weld_checks"]
 
 @dataclass(frozen=True)
 class Forces:
-    """Forces on the weld line of one joint in every case, (n,) each: pull, shear and bending across and along the face,
+    """Forces on the weld line of one joint in every case, (n,) each: pull, shear and bending across and along
+    the face,
     twist. N, N m."""
 
     pull: np.ndarray
@@ -46,12 +48,16 @@ class Forces:
 
 
 def forces_on(s: Solved, joint: Joint, g: Geometry, height_across: bool | None = None) -> Forces:
-    """From the end of the branch in its own axes to the face it stands on. height_across: where it is known already."""
+    """From the end of the branch in its own axes to the face it stands on. height_across: where it is known
+    already."""
     run = s.table.runs[joint.branch][-1 if joint.end else 0][0]
     f = s.answer.end_forces[:, s.answer.frame.member_number[run]] / s.factor
     f = f[:, 6:] if joint.end else f[:, :6]
     height_across = height_lies_across(joint, g) if height_across is None else height_across
-    y, z = (f[:, 1], f[:, 4]), (f[:, 2], f[:, 5])  # shear along the width, bending over the height; and the other way
+    y, z = (
+        (f[:, 1], f[:, 4]),
+        (f[:, 2], f[:, 5]),
+    )  # shear along the width, bending over the height; and the other way
     pull = f[:, 0] if joint.end else -f[:, 0]
     if height_across:  # the height lies across the face: bending over it is about the width
         return Forces(pull, z[0], y[0], y[1], z[1], f[:, 3])
@@ -69,11 +75,22 @@ def weld_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
 
 
 def _ask(kind: str, what: str, why: str) -> Check:
-    return Check(id=f"joint.{kind}/{what}", name=f"{kind[0].upper()}{kind[1:]}: {what}", about=f"joint.{kind}", kind="use", verdict=ASK,
-                 clause="AISC 360-22 J", source="aisc-360-22, J2.4", provenance=provenance("aisc-360-22"), detail=why)
+    return Check(
+        id=f"joint.{kind}/{what}",
+        name=f"{kind[0].upper()}{kind[1:]}: {what}",
+        about=f"joint.{kind}",
+        kind="use",
+        verdict=ASK,
+        clause="AISC 360-22 J",
+        source="aisc-360-22, J2.4",
+        provenance=provenance("aisc-360-22"),
+        detail=why,
+    )
 
 
-def _kind_checks(job: Job, g: Geometry, kind: str, weld: Weld, joints: list[Joint], solved: list[Solved]) -> Iterator[Check]:
+def _kind_checks(
+    job: Job, g: Geometry, kind: str, weld: Weld, joints: list[Joint], solved: list[Solved]
+) -> Iterator[Check]:
     about, words = f"joint.{kind}", kind[0].upper() + kind[1:]
     known = []
     for j in joints:
@@ -87,9 +104,18 @@ def _kind_checks(job: Job, g: Geometry, kind: str, weld: Weld, joints: list[Join
     for s in solved:
         if s.answer.strength_refused.any():
             i = int(np.nonzero(s.answer.strength_refused)[0][0])
-            yield Check(id=f"{about}/weld", name=f"{words}: weld", about=about, kind=s.cases[i].case.kind, verdict=REFUSED,
-                        case=case_words(job, s.cases[i].case, s.cases[i].where), clause="AISC 360-22 C2", source="aisc-360-22, C2",
-                        provenance=provenance("aisc-360-22"), detail=f"{s.words}: {s.answer.reason[i]}")
+            yield Check(
+                id=f"{about}/weld",
+                name=f"{words}: weld",
+                about=about,
+                kind=s.cases[i].case.kind,
+                verdict=REFUSED,
+                case=case_words(job, s.cases[i].case, s.cases[i].where),
+                clause="AISC 360-22 C2",
+                source="aisc-360-22, C2",
+                provenance=provenance("aisc-360-22"),
+                detail=f"{s.words}: {s.answer.reason[i]}",
+            )
             return
     rows = [(s, i) for s in solved for i in range(len(s.cases))]
     kinds = np.array([s.cases[i].case.kind for s, i in rows])

@@ -1,7 +1,8 @@
-"""One joint by itself, with another wall, leg, bolts or moment: the questions of the bench before a job is changed.
+"""One joint by itself, with another wall, leg, bolts or moment: the questions of the bench before a job is
+changed.
 
-A branch on the face of a tube under a bending moment along the tube alone; weld, face and bolts by the same rules as the
-checks of a job.
+A branch on the face of a tube under a bending moment along the tube alone; weld, face and bolts by the same
+rules as the checks of a job.
 """
 
 from __future__ import annotations
@@ -19,23 +20,35 @@ from shopcalc.stock.tubes import Tube, stock_tubes
 from shopcalc.table.assembly import Joint
 from shopcalc.table.bolt_checks import Made as MadeBolts
 from shopcalc.table.face_checks import sizes_of, to_open_end
-from shopcalc.table.geometry import Geometry
 from shopcalc.table.frame import branch_on_face
+from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts, Weld
 from shopcalc.table.weld_checks import Made, unknown
 from shopcalc.units import Quantity, magnitude, show_length
 
-# What a welded end may be made as instead, in the shop's words -> keys of [joints]; plates of 1/2 in, a sleeve in the tube.
+# What a welded end may be made as instead, in the shop's words -> keys of [joints]; plates of 1/2 in, a
+# sleeve in the tube.
 BOLTED = {
-    "inch": {"welded": None, "2 bolts of 3/8 in": (2, "3/8 in"), "4 bolts of 3/8 in": (4, "3/8 in"), "4 bolts of 1/2 in": (4, "1/2 in")},
-    "mm": {"welded": None, "2 bolts of M10": (2, "10 mm"), "4 bolts of M10": (4, "10 mm"), "4 bolts of M12": (4, "12 mm")},
+    "inch": {
+        "welded": None,
+        "2 bolts of 3/8 in": (2, "3/8 in"),
+        "4 bolts of 3/8 in": (4, "3/8 in"),
+        "4 bolts of 1/2 in": (4, "1/2 in"),
+    },
+    "mm": {
+        "welded": None,
+        "2 bolts of M10": (2, "10 mm"),
+        "4 bolts of M10": (4, "10 mm"),
+        "4 bolts of M12": (4, "12 mm"),
+    },
 }
 
 
 @dataclass(frozen=True)
 class Tried:
-    """What came out: names, used shares (None where there is none), verdicts, sentences, and what to draw (metres)."""
+    """What came out: names, used shares (None where there is none), verdicts, sentences, and what to draw
+    (metres)."""
 
     names: tuple[str, ...]
     ratios: tuple[float | None, ...]
@@ -58,61 +71,126 @@ def triable(job: Job, g: Geometry) -> dict[str, Joint]:
 
 
 def other_walls(tube: Tube) -> dict[str, Tube]:
-    """Walls of the stock list in the same outside size, product and lie: word -> tube, thinnest first. The tube itself is
+    """Walls of the stock list in the same outside size, product and lie: word -> tube, thinnest first. The
+    tube itself is
     among them."""
     found = {}
     for other in (*stock_tubes(), tube):
-        if (other.product, other.shape, sorted(other.size_words)) == (tube.product, tube.shape, sorted(tube.size_words)):
-            same = other if np.isclose(magnitude(other.height, "m"), magnitude(tube.height, "m")) else other.turned()
+        if (other.product, other.shape, sorted(other.size_words)) == (
+            tube.product,
+            tube.shape,
+            sorted(tube.size_words),
+        ):
+            same = (
+                other
+                if np.isclose(magnitude(other.height, "m"), magnitude(tube.height, "m"))
+                else other.turned()
+            )
             found[other.wall_word] = same
     return dict(sorted(found.items(), key=lambda row: float(magnitude(row[1].wall("nominal"), "m"))))
 
 
-def tried(job: Job, g: Geometry, joint: Joint, *, host: Tube, leg: pint.Quantity, moment: pint.Quantity, made: str = "welded") -> Tried:
-    """A joint with another wall of its host, another leg, or bolts, under a moment along the tube. made: a word of BOLTED."""
+def tried(
+    job: Job,
+    g: Geometry,
+    joint: Joint,
+    *,
+    host: Tube,
+    leg: pint.Quantity,
+    moment: pint.Quantity,
+    made: str = "welded",
+) -> Tried:
+    """A joint with another wall of its host, another leg, or bolts, under a moment along the tube. made: a
+    word of BOLTED."""
     if made not in BOLTED[job.system]:
-        raise InputError(field="tried: made", value=made, need="one of " + ", ".join(BOLTED[job.system]), example="welded")
+        raise InputError(
+            field="tried: made", value=made, need="one of " + ", ".join(BOLTED[job.system]), example="welded"
+        )
     members = {**g.members, joint.host: replace(g.members[joint.host], tube=host)}
     g = replace(g, members=members)
     branch, on = members[joint.branch], members[joint.host]
     M = float(magnitude(moment, "N*m")) * load_factor("use", job.method)
     if not M >= 0:
-        raise InputError(field="tried: moment", value=f"{moment:~P}", need="a moment of nought or more", example="250 lbf*ft")
+        raise InputError(
+            field="tried: moment",
+            value=f"{moment:~P}",
+            need="a moment of nought or more",
+            example="250 lbf*ft",
+        )
     names, ratios, verdicts, words = [], [], [], []
 
     def answer(name, ratio, verdict, sentence):
         names.append(name), ratios.append(ratio), verdicts.append(verdict), words.append(sentence)
 
     now = job.joint(joint.kind)
-    known = now if isinstance(now, Weld) else Weld.model_validate({"weld": "fillet all round", "leg": "1/8 in"})
-    weld = Made.of(job, known.model_copy(update={"leg": leg, "ground": False, "throat_left": None}), branch, on)
+    known = (
+        now if isinstance(now, Weld) else Weld.model_validate({"weld": "fillet all round", "leg": "1/8 in"})
+    )
+    weld = Made.of(
+        job, known.model_copy(update={"leg": leg, "ground": False, "throat_left": None}), branch, on
+    )
     sizes = sizes_of(g, joint)
-    use = hj.face_strength(**{n: np.array([v]) for n, v in sizes.items()}, M_ip=M, kind="use", method=job.method)
+    use = hj.face_strength(
+        **{n: np.array([v]) for n, v in sizes.items()}, M_ip=M, kind="use", method=job.method
+    )
     places = None
     if BOLTED[job.system][made] is None:
         line = float(weld_groups.line_force(weld.group, (0, 0, 0), (M, 0, 0))[0]) * weld.thinner_throat
         weakest = weld.weakest("use", job.method)
         ratio, verdict = compare(line, float(weakest.allowable[0]))
         _, lay, limits = weld.needed(line, "use", job.method, job.system)
-        what = f"lay {show_length(Quantity(lay, 'm'), job.system, 'up')}, limited by {limits}" if limits in (
-            weld_groups.LIMIT_TABLE, weld_groups.LIMIT_WELD) else limits
+        what = (
+            f"lay {show_length(Quantity(lay, 'm'), job.system, 'up')}, limited by {limits}"
+            if limits in (weld_groups.LIMIT_TABLE, weld_groups.LIMIT_WELD)
+            else limits
+        )
         answer("weld", ratio, verdict, f"weld: {weakest.state()} governs; {what}; {weld.sides}")
         if bool(weld.fillet.too_small[0]):
-            answer("least leg", float(weld.fillet.least[0]) / weld.laid, compare(float(weld.fillet.least[0]), weld.laid)[1],
-                   f"least leg for this wall {show_length(Quantity(float(weld.fillet.least[0]), 'm'), job.system)}")
+            answer(
+                "least leg",
+                float(weld.fillet.least[0]) / weld.laid,
+                compare(float(weld.fillet.least[0]), weld.laid)[1],
+                "least leg for this wall "
+                f"{show_length(Quantity(float(weld.fillet.least[0]), 'm'), job.system)}",
+            )
     else:
         count, size = BOLTED[job.system][made]
-        bolts = MadeBolts.of(job, Bolts.model_validate({"bolts": count, "size": size, "plate": "1/2 in", "sleeve": True}), branch, on,
-                             to_open_end(g, joint, branch_on_face(branch, on)[1]))
+        bolts = MadeBolts.of(
+            job,
+            Bolts.model_validate({"bolts": count, "size": size, "plate": "1/2 in", "sleeve": True}),
+            branch,
+            on,
+            to_open_end(g, joint, branch_on_face(branch, on)[1]),
+        )
         places = bolts.places
         y = places[:, 1] - places[:, 1].mean()
         pull = M * np.abs(y).max() / (y**2).sum()
         ratio, verdict = compare(pull, bolts.bolt_limits("use", job.method)[0])
-        answer("bolts in tension", ratio, verdict, f"bolts: {bolts.grade.name}, pulled by the moment alone, without prying; plate, thread and "
-                                                   "wall are worked out where the job says bolts")
+        answer(
+            "bolts in tension",
+            ratio,
+            verdict,
+            f"bolts: {bolts.grade.name}, pulled by the moment alone, without prying; plate, thread and "
+            "wall are worked out where the job says bolts",
+        )
     if bool(use.in_range[0]):
         ratio, verdict = compare(float(use.ratio[0]), 1.0)
         answer("face of the tube", ratio, verdict, f"face: {hj.MEANT[use.state(0)]}")
     else:
-        answer("face of the tube", None, OUTSIDE if use.why_outside(0) else ASK, f"face: outside what was tested: {use.why_outside(0)}")
-    return Tried(tuple(names), tuple(ratios), tuple(verdicts), tuple(words), sizes["B"], weld.run["B_b"], weld.along, weld.works, places)
+        answer(
+            "face of the tube",
+            None,
+            OUTSIDE if use.why_outside(0) else ASK,
+            f"face: outside what was tested: {use.why_outside(0)}",
+        )
+    return Tried(
+        tuple(names),
+        tuple(ratios),
+        tuple(verdicts),
+        tuple(words),
+        sizes["B"],
+        weld.run["B_b"],
+        weld.along,
+        weld.works,
+        places,
+    )

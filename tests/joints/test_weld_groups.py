@@ -1,4 +1,5 @@
-"""Weld groups: Blodgett's relations, integration of random groups in space, the instantaneous centre, what to lay."""
+"""Weld groups: Blodgett's relations, integration of random groups in space, the instantaneous centre, what to
+lay."""
 
 import math
 
@@ -46,7 +47,9 @@ def test_relations_of_the_weld_as_line_table(b, d):
 def test_relations_of_the_circle():
     ring = g.ring(3.0)
     assert ring.length[0] == pytest.approx(3 * math.pi)
-    assert about(ring, 0) / 1.5 == pytest.approx(math.pi * 9 / 4) and about(ring, 2) == pytest.approx(math.pi * 27 / 4)
+    assert about(ring, 0) / 1.5 == pytest.approx(math.pi * 9 / 4) and about(ring, 2) == pytest.approx(
+        math.pi * 27 / 4
+    )
 
 
 # --- random groups in space against numerical integration
@@ -107,7 +110,9 @@ def test_one_group_takes_many_loads_and_many_groups_one_each():
     many = g.line_force(g.box(b, d), F, M)
     assert many == pytest.approx([g.line_force(g.box(b[i], d[i]), F[i], M[i])[0] for i in range(20)])
     one = g.line_force(g.tube_outline(0.05, 0.08, 0.005), F, M)
-    assert one == pytest.approx([g.line_force(g.tube_outline(0.05, 0.08, 0.005), F[i], M[i])[0] for i in range(20)])
+    assert one == pytest.approx(
+        [g.line_force(g.tube_outline(0.05, 0.08, 0.005), F[i], M[i])[0] for i in range(20)]
+    )
 
 
 def test_the_box_is_the_earlier_line_method():
@@ -142,18 +147,29 @@ def test_what_works_of_a_branch_is_the_codes_own_weld():
     group = g.branch_outline(b, d, e)
     length = hj.weld_length.si(H_b=d, theta=math.pi / 2, B_e=e)
     assert group.length[0] == pytest.approx(length)
-    assert about(group, 0) / (d / 2) == pytest.approx(hj.weld_modulus_in_plane.si(H_b=d, theta=math.pi / 2, B_e=e))
+    assert about(group, 0) / (d / 2) == pytest.approx(
+        hj.weld_modulus_in_plane.si(H_b=d, theta=math.pi / 2, B_e=e)
+    )
     assert about(group, 1) / (b / 2) == pytest.approx(
-        hj.weld_modulus_out_of_plane.si(H_b=d, theta=math.pi / 2, B_b=b, B_e=e))
+        hj.weld_modulus_out_of_plane.si(H_b=d, theta=math.pi / 2, B_b=b, B_e=e)
+    )
 
 
-@pytest.mark.parametrize("call", [
-    lambda: g.polyline([(0, 0, 0)]), lambda: g.box(0, 0), lambda: g.box(-0.1, 0.1), lambda: g.box(np.nan, 0.1),
-    lambda: g.tube_outline(0.05, 0.05, 0.03), lambda: ic.coefficient("T", 1, 1),
-    lambda: ic.in_plane(g.box(0.05, 0.05), (0, 0, 9), (0, 0, 0), per_length=1.0),
-    lambda: ic.in_plane(g.polyline([(0, 0, 0), (0, 0.1, 0.1)]), (0, 9, 0), (0, 0, 0), per_length=1.0),
-    lambda: ic.in_plane(g.box(0.05, 0.05), (0, 0, 0), (0, 0, 0), per_length=1.0),
-    lambda: g.plane_force("C", b=Q(1, "in"), d=Q(1, "in"), V=Q(1, "lbf"))])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: g.polyline([(0, 0, 0)]),
+        lambda: g.box(0, 0),
+        lambda: g.box(-0.1, 0.1),
+        lambda: g.box(np.nan, 0.1),
+        lambda: g.tube_outline(0.05, 0.05, 0.03),
+        lambda: ic.coefficient("T", 1, 1),
+        lambda: ic.in_plane(g.box(0.05, 0.05), (0, 0, 9), (0, 0, 0), per_length=1.0),
+        lambda: ic.in_plane(g.polyline([(0, 0, 0), (0, 0.1, 0.1)]), (0, 9, 0), (0, 0, 0), per_length=1.0),
+        lambda: ic.in_plane(g.box(0.05, 0.05), (0, 0, 0), (0, 0, 0), per_length=1.0),
+        lambda: g.plane_force("C", b=Q(1, "in"), d=Q(1, "in"), V=Q(1, "lbf")),
+    ],
+)
 def test_bad_input_is_told(call):
     with pytest.raises(InputError) as caught:
         call()
@@ -197,7 +213,9 @@ def test_the_centre_is_in_balance_with_its_load():
     q = strain / (0.209 * (theta + 2) ** -0.32)
     f = 1e6 * (1 + 0.5 * np.sin(np.radians(theta)) ** 1.5) * (q * (1.9 - 0.9 * q)) ** 0.3 * dl
     total = (f[:, None] * way).sum(0)
-    assert abs(total[0]) < 1e-4 * abs(total[1]) and abs(total[1]) == pytest.approx(found.strength[0], rel=1e-5)
+    assert abs(total[0]) < 1e-4 * abs(total[1]) and abs(total[1]) == pytest.approx(
+        found.strength[0], rel=1e-5
+    )
     twist = (f * far).sum()
     assert twist == pytest.approx(found.strength[0] * abs(place[0, 0] - found.centre[0, 0]), rel=1e-4)
 
@@ -213,19 +231,28 @@ def test_a_force_through_the_centroid_along_the_weld_gives_its_plain_strength():
 
 
 def test_leg_by_hand_for_two_runs_pulled():
-    # 2 x 4 in, E70, 12 kip along: f = 1.5 kip/in; 0.3 x 70 ksi = 21 ksi on the throat: 0.0714 in, leg 0.101 -> 1/8.
+    # 2 x 4 in, E70, 12 kip along: f = 1.5 kip/in; 0.3 x 70 ksi = 21 ksi on the throat: 0.0714 in, leg 0.101
+    # -> 1/8.
     wall = (w.Wall("plate", 0.375 * IN, 36 * KSI, 58 * KSI),)
     load = 12 * 4448.2216152605
     found = g.size_weld(g.pair(4 * IN, 3 * IN), (load, 0, 0), (0, 0, 0), FEXX=70 * KSI, walls=wall)
     assert found.throat[0] == pytest.approx(1.5 / 21 * IN) and found.leg[0] == pytest.approx(3 / 16 * IN)
-    assert found.limits == (g.LIMIT_TABLE,) and found.length[0] == pytest.approx(8 * IN) and "ends" in found.start
+    assert (
+        found.limits == (g.LIMIT_TABLE,)
+        and found.length[0] == pytest.approx(8 * IN)
+        and "ends" in found.start
+    )
     heavy = g.size_weld(g.pair(4 * IN, 3 * IN), (3 * load, 0, 0), (0, 0, 0), FEXX=70 * KSI, walls=wall)
-    assert heavy.leg[0] == pytest.approx(5 / 16 * IN) and heavy.limits == (g.LIMIT_WELD,) and heavy.used[0] < 1
+    assert (
+        heavy.leg[0] == pytest.approx(5 / 16 * IN) and heavy.limits == (g.LIMIT_WELD,) and heavy.used[0] < 1
+    )
 
 
 def test_a_thin_wall_limits_whatever_leg_is_laid():
     wall = (w.Wall("tube wall", 0.065 * IN, 32 * KSI, 45 * KSI),)
-    found = g.size_weld(g.box(2 * IN, 2 * IN), (0, 0, 8 * 900 * 4.4482216152605), (0, 0, 0), FEXX=70 * KSI, walls=wall)
+    found = g.size_weld(
+        g.box(2 * IN, 2 * IN), (0, 0, 8 * 900 * 4.4482216152605), (0, 0, 0), FEXX=70 * KSI, walls=wall
+    )
     assert found.used[0] > 1 and found.limits == (g.LIMIT_WALL,) and "middle of a flat" in found.start
 
 
@@ -233,7 +260,9 @@ def test_a_leg_larger_than_the_wall_is_no_answer():
     # A strong wall under E60: the weld metal on a throat of the wall is the weaker of the two.
     wall = (w.Wall("tube wall", 0.12 * IN, 70 * KSI, 90 * KSI),)
     per_inch = 0.3 * 60e3 * 0.12 / math.sqrt(2) * 1.05
-    found = g.size_weld(g.box(2 * IN, 2 * IN), (0, 0, 8 * per_inch * 4.4482216152605), (0, 0, 0), FEXX=60 * KSI, walls=wall)
+    found = g.size_weld(
+        g.box(2 * IN, 2 * IN), (0, 0, 8 * per_inch * 4.4482216152605), (0, 0, 0), FEXX=60 * KSI, walls=wall
+    )
     assert found.used[0] > 1 and found.limits == (g.LIMIT_SIZE,)
 
 

@@ -11,7 +11,8 @@ from shopcalc.units import Q, magnitude
 
 
 def test_filler_and_time_by_hand():
-    # 10 ft of 1/8 in fillet: 0.5 x 0.125^2 x 120 in^3 x 0.283 lb/in^3 = 0.2653 lb, a tenth more for the crown.
+    # 10 ft of 1/8 in fillet: 0.5 x 0.125^2 x 120 in^3 x 0.283 lb/in^3 = 0.2653 lb, a tenth more for the
+    # crown.
     found = s.laying(Q(10, "ft"), Q(0.125, "in"), "GMAW")
     deposited = 0.5 * 0.125**2 * 120 * 0.283 * 1.1
     assert magnitude(found.deposited, "lb") == pytest.approx(deposited)
@@ -41,7 +42,9 @@ def test_heat_input_names_its_convention():
 
 def test_current_between_rows_and_outside_them():
     found = s.gtaw_current(Q(2.4, "mm"))
-    assert magnitude(found.least, "A") == pytest.approx(70) and magnitude(found.most, "A") == pytest.approx(95)
+    assert magnitude(found.least, "A") == pytest.approx(70) and magnitude(found.most, "A") == pytest.approx(
+        95
+    )
     with pytest.raises(InputError, match="1.6 to 6 mm"):
         s.gtaw_current(Q(1.2, "mm"))
 
@@ -54,9 +57,15 @@ def test_vents():
         s.vent_hole(Q(20, "mm"), Q(20, "mm"), "paint")
 
 
-@pytest.mark.parametrize("call", [lambda: s.laying(Q(1, "m"), Q(3, "mm"), "laser"), lambda: s.arc_efficiency("TIG"),
-                                  lambda: s.laying(Q(1, "m"), Q(3, "mm"), operating_factor=0.0),
-                                  lambda: s.shrinkage_allowance("sideways")])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: s.laying(Q(1, "m"), Q(3, "mm"), "laser"),
+        lambda: s.arc_efficiency("TIG"),
+        lambda: s.laying(Q(1, "m"), Q(3, "mm"), operating_factor=0.0),
+        lambda: s.shrinkage_allowance("sideways"),
+    ],
+)
 def test_bad_input(call):
     with pytest.raises(InputError):
         call()

@@ -331,7 +331,8 @@ def test_fillers_of_the_list():
     inch_leg = w.throat_equal_legs(Q(1, "in"))
     assert pli(w.weld_metal_allowable(inch_leg, w.filler("E60").FEXX)) == pytest.approx(12_730, rel=1e-3)
     for each in w.fillers().values():
-        assert each.source and each.provenance == ("retrieved" if each.name.startswith("E7") or each.name == "E60" else "memory")
+        read = "retrieved" if each.name in ("E60", "E70") else "memory"
+        assert each.source and each.provenance == read
 
 
 @pytest.mark.parametrize("product", ["A554", "B221"])

@@ -7,7 +7,6 @@ import pytest
 
 from shopcalc.codes.en1993_1_8 import welds as en
 from shopcalc.errors import InputError, OutsideRange
-from shopcalc.joints import welds as w
 from shopcalc.joints import welds_shapes as s
 from shopcalc.joints import welds_sheet_steel as sheet
 from shopcalc.units import Q, magnitude
@@ -16,24 +15,34 @@ IN, KSI = 0.0254, 6894757.293168361
 
 
 def height(b, psi):
-    """Shortest way from the root to the face of a fillet that touches both parts over b: by walking the face."""
+    """Shortest way from the root to the face of a fillet that touches both parts over b: by walking the
+    face."""
     a = math.radians(psi)
     toes = np.array([b, 0.0]), b * np.array([math.cos(a), math.sin(a)])
     along = np.linspace(0, 1, 100_001)[:, None]
     return np.linalg.norm(toes[0] + along * (toes[1] - toes[0]), axis=1).min()
 
 
-@pytest.mark.parametrize("psi, walked", [(60, 60), (70, 70), (79.9, 79.9), (80, 90), (100, 90), (101, 101), (120, 120),
-                                         (135, 135), (150, 150)])
+@pytest.mark.parametrize(
+    "psi, walked",
+    [(60, 60), (70, 70), (79.9, 79.9), (80, 90), (100, 90), (101, 101), (120, 120), (135, 135), (150, 150)],
+)
 def test_skewed_throat_by_angle(psi, walked):
     found = s.skewed(0.2, psi, "FCAW-G")
     assert found.throat[0] == pytest.approx(height(0.2, walked), rel=1e-7) and found.root_loss[0] == 0
 
 
-@pytest.mark.parametrize("psi, process, position, loss", [
-    (45, "SMAW", "flat or horizontal", 1 / 8), (59, "SMAW", "vertical or overhead", 1 / 8),
-    (44.9, "SMAW", "vertical or overhead", 1 / 4), (30, "FCAW-G", "vertical or overhead", 3 / 8),
-    (50, "GMAW", "flat or horizontal", 0.0), (40, "GMAW", "flat or horizontal", 1 / 4)])
+@pytest.mark.parametrize(
+    "psi, process, position, loss",
+    [
+        (45, "SMAW", "flat or horizontal", 1 / 8),
+        (59, "SMAW", "vertical or overhead", 1 / 8),
+        (44.9, "SMAW", "vertical or overhead", 1 / 4),
+        (30, "FCAW-G", "vertical or overhead", 3 / 8),
+        (50, "GMAW", "flat or horizontal", 0.0),
+        (40, "GMAW", "flat or horizontal", 1 / 4),
+    ],
+)
 def test_a_sharp_angle_loses_a_part_of_its_root(psi, process, position, loss):
     found = s.skewed(IN, psi, process, position)
     assert found.root_loss[0] == pytest.approx(loss * IN, abs=1e-12)
@@ -64,12 +73,16 @@ def test_unknown_process_is_told():
 
 
 def test_a_hollow_fillet_has_the_throat_that_is_left():
-    assert magnitude(s.throat_concave(w=Q(0.25, "in"), c=Q(0.03, "in")), "in") == pytest.approx(0.25 / math.sqrt(2) - 0.03)
+    assert magnitude(s.throat_concave(w=Q(0.25, "in"), c=Q(0.03, "in")), "in") == pytest.approx(
+        0.25 / math.sqrt(2) - 0.03
+    )
 
 
 def test_a_corner_ground_to_a_radius_keeps_its_nearest_point():
     # The radius touches both faces: centre (r, r); the corner is sqrt(2) r away, the metal sqrt(2) r - r.
-    assert magnitude(s.throat_ground_to_radius(Q(0.25, "in")), "in") == pytest.approx(math.hypot(0.25, 0.25) - 0.25)
+    assert magnitude(s.throat_ground_to_radius(Q(0.25, "in")), "in") == pytest.approx(
+        math.hypot(0.25, 0.25) - 0.25
+    )
 
 
 # --- flare
@@ -80,12 +93,22 @@ def test_small_corners_count_only_with_their_fillet():
     bare = s.flare_throat(R, "SMAW")
     assert bare[:2].tolist() == [0.0, 0.0] and bare[2:] == pytest.approx(5 / 16 * R[2:])
     topped = s.flare_throat(R, "GMAW", reinforcing=0.125 * IN)
-    assert topped[:2] == pytest.approx(0.125 * IN / math.sqrt(2)) and topped[2:] == pytest.approx(5 / 8 * R[2:])
+    assert topped[:2] == pytest.approx(0.125 * IN / math.sqrt(2)) and topped[2:] == pytest.approx(
+        5 / 8 * R[2:]
+    )
 
 
-@pytest.mark.parametrize("joint, process, share", [
-    ("flare bevel", "GMAW", 5 / 8), ("flare bevel", "FCAW-G", 5 / 8), ("flare bevel", "SAW", 5 / 16),
-    ("flare V", "GMAW", 3 / 4), ("flare V", "SMAW", 5 / 8), ("flare V", "SAW", 1 / 2)])
+@pytest.mark.parametrize(
+    "joint, process, share",
+    [
+        ("flare bevel", "GMAW", 5 / 8),
+        ("flare bevel", "FCAW-G", 5 / 8),
+        ("flare bevel", "SAW", 5 / 16),
+        ("flare V", "GMAW", 3 / 4),
+        ("flare V", "SMAW", 5 / 8),
+        ("flare V", "SAW", 1 / 2),
+    ],
+)
 def test_shares_of_the_table(joint, process, share):
     assert s.flare_share(joint, process) == pytest.approx(share)
     with pytest.raises(InputError, match="table J2.2"):
@@ -96,7 +119,9 @@ def test_missing_depth_comes_off_a_flare_weld():
     full, short = (s.flare_throat(0.75 * IN, "SMAW", missing=d * IN)[0] for d in (0.0, 0.1))
     assert full - short == pytest.approx(0.1 * IN)
     assert s.flare_throat(0.75 * IN, "SMAW", missing=0.5 * IN)[0] == 0.0
-    assert s.flare_throat(0.25 * IN, "SMAW", missing=0.01 * IN, reinforcing=0.25 * IN)[0] == 0.0  # not flush: no fillet
+    assert (
+        s.flare_throat(0.25 * IN, "SMAW", missing=0.01 * IN, reinforcing=0.25 * IN)[0] == 0.0
+    )  # not flush: no fillet
 
 
 # --- butt
@@ -106,7 +131,10 @@ def test_a_butt_ground_flush_has_what_was_proved():
     found = s.butt_throat(np.array([0.080, 0.200, 0.080]) * IN, 0.112 * IN, np.array([0, 0, 0.02]) * IN)
     assert found == pytest.approx(np.array([0.080, 0.112, 0.060]) * IN)
     strength = s.butt_strength(70 * KSI, found)
-    assert strength.nominal == pytest.approx(0.6 * 70 * KSI * found) and (strength.omega, strength.phi) == (1.88, 0.80)
+    assert strength.nominal == pytest.approx(0.6 * 70 * KSI * found) and (strength.omega, strength.phi) == (
+        1.88,
+        0.80,
+    )
     assert not s.butt_strength(70 * KSI, 0.0).in_range[0]
     with pytest.raises(InputError, match="sectioned"):
         s.butt_throat(-0.01, 0.1)
@@ -144,7 +172,8 @@ def test_the_weld_itself_counts_over_a_tenth():
 
 
 def test_sheet_rules_are_the_stricter_for_long_runs():
-    # 0.75/3.05 = 0.246 of t F_u against 0.30 for shear rupture by AISC: the wall of a long run along the force.
+    # 0.75/3.05 = 0.246 of t F_u against 0.30 for shear rupture by AISC: the wall of a long run along the
+    # force.
     assert 0.75 / 3.05 < 0.6 / 2.0
 
 
@@ -152,11 +181,18 @@ def test_sheet_rules_are_the_stricter_for_long_runs():
 
 
 def test_correlation_factor_by_grade():
-    assert en.correlation_factor([235e6, 236e6, 275e6, 355e6, 420e6]).tolist() == [0.80, 0.85, 0.85, 0.90, 1.0]
+    assert en.correlation_factor([235e6, 236e6, 275e6, 355e6, 420e6]).tolist() == [
+        0.80,
+        0.85,
+        0.85,
+        0.90,
+        1.0,
+    ]
 
 
 def test_directional_method_by_hand():
-    # T joint, 6 mm leg, throat 4.243 mm, S275: a pull puts sigma = tau = f/(sqrt(2) a); sqrt(s^2 + 3 t^2) = 2 s.
+    # T joint, 6 mm leg, throat 4.243 mm, S275: a pull puts sigma = tau = f/(sqrt(2) a); sqrt(s^2 + 3 t^2) = 2
+    # s.
     a, f = 4.243e-3, 8e5
     stress = f / (math.sqrt(2) * a)
     expected = 2 * stress / (410e6 / (0.85 * 1.25))
@@ -167,7 +203,8 @@ def test_directional_method_by_hand():
 
 
 def test_a_pull_and_a_push_across_lie_on_both_planes():
-    # A force along the bisector of the throat is all normal stress: then the second condition decides for S355 on.
+    # A force along the bisector of the throat is all normal stress: then the second condition decides for
+    # S355 on.
     f = 1e6
     both = en.directional_ratio(0, f / math.sqrt(2), f / math.sqrt(2), 3e-3, 470e6, 0.9)
     assert both == pytest.approx(max(f / 3e-3 / (470e6 / (0.9 * 1.25)), f / 3e-3 / (0.9 * 470e6 / 1.25)))
@@ -183,8 +220,9 @@ def test_the_simplified_method_is_never_the_milder():
 def test_aisc_and_en_agree_on_the_kind_of_strength():
     # Both are tensile strength over root three or 0.6, on the throat: within a tenth before their factors.
     aisc = 0.6 * 70 * KSI * 3e-3
-    assert en.GAMMA_M2 * float(magnitude(en.longitudinal_resistance(Q(3, "mm"), Q(70, "ksi"), 1.0), "N/m")) == \
-        pytest.approx(aisc, rel=0.05)
+    assert en.GAMMA_M2 * float(
+        magnitude(en.longitudinal_resistance(Q(3, "mm"), Q(70, "ksi"), 1.0), "N/m")
+    ) == pytest.approx(aisc, rel=0.05)
 
 
 def test_corners_too_tight_to_weld_near():

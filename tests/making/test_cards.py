@@ -14,9 +14,15 @@ from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.units import magnitude
 
-ARCHIVE = (Path(__file__).parents[2] / "notebooks" / "jobs" / "archive_map_table.toml").read_text(encoding="utf-8")
-BOLTED = re.sub(r"stretcher_to_rail = \{.*\}", 'stretcher_to_rail = { bolts = 4, size = "3/8 in", grade = "grade 5", plate = "1/2 in", '
-                'apart = "4-1/2 in", across = "2 in", edge = "3/4 in", sleeve = true }', ARCHIVE)
+ARCHIVE = (Path(__file__).parents[2] / "notebooks" / "jobs" / "archive_map_table.toml").read_text(
+    encoding="utf-8"
+)
+BOLTED = re.sub(
+    r"stretcher_to_rail = \{.*\}",
+    'stretcher_to_rail = { bolts = 4, size = "3/8 in", grade = "grade 5", plate = "1/2 in", '
+    'apart = "4-1/2 in", across = "2 in", edge = "3/4 in", sleeve = true }',
+    ARCHIVE,
+)
 
 
 def of(text, checks=()):
@@ -40,7 +46,9 @@ def test_every_joint_is_numbered_once():
 def test_a_welded_card_says_what_to_do():
     _, _, made = of(ARCHIVE)
     head = rows(next(c for c in made if c.kind == "post to head"))
-    assert head["weld to lay"] == "fillet 1/8 in, all round, 8 in long, 1 pass, E70 by GMAW"  # 4 x 2 in by hand
+    assert (
+        head["weld to lay"] == "fillet 1/8 in, all round, 8 in long, 1 pass, E70 by GMAW"
+    )  # 4 x 2 in by hand
     assert head["weld credited"].startswith("leg 0.108 in")  # 0.9 of the 0.120 wall
     assert "both ends square" in head["cut"] and head["grinding"] == NO_GRINDING
     assert "20 in across" in head["square"]  # 12, 16, 20
@@ -50,11 +58,14 @@ def test_a_welded_card_says_what_to_do():
 
 
 def test_length_and_place_come_from_the_geometry():
-    """Post between foot and head: 28-1/4 less the 1 in leveller and two bars of 2 in; 22 in apart on a 40 in foot."""
+    """Post between foot and head: 28-1/4 less the 1 in leveller and two bars of 2 in; 22 in apart on a 40 in
+    foot."""
     _, _, made = of(ARCHIVE)
     foot = rows(next(c for c in made if c.kind == "post to foot"))
     assert foot["cut"].startswith("23-1/4 in long")
-    assert "9 in from the first end" in foot["where"] and "8 in of tube beyond it" in foot["where"]  # 20 - 11; less 1 in
+    assert (
+        "9 in from the first end" in foot["where"] and "8 in of tube beyond it" in foot["where"]
+    )  # 20 - 11; less 1 in
 
 
 def test_a_leaning_branch_is_cut_at_an_angle():
@@ -81,8 +92,15 @@ def test_a_bolted_card_has_holes_from_one_corner():
 
 
 def test_the_governing_check_stands_on_the_card():
-    over = Check(id="joint.post to head/face", name="Post to head: face of the tube", about="joint.post to head", kind="use",
-                 verdict=OVER, case="everyday", ratio=1.234)
+    over = Check(
+        id="joint.post to head/face",
+        name="Post to head: face of the tube",
+        about="joint.post to head",
+        kind="use",
+        verdict=OVER,
+        case="everyday",
+        ratio=1.234,
+    )
     _, _, made = of(ARCHIVE, [over])
     assert rows(made[1])["checked"] == "face of the tube: over limit, used 1.24 (everyday)"
 
@@ -102,7 +120,9 @@ def test_the_sheet_adds_up_by_hand():
     pounds = 0.5 * 0.125**2 * inches * 0.283 * 1.1
     assert sum(magnitude(r.laying.deposited, "lb") for r in sheet.rows) == pytest.approx(pounds)
     words = dict(sheet.totals)
-    assert words["filler laid"].startswith(f"{pounds:.2g}") and "common practice" in words["time at the bench"]
+    assert (
+        words["filler laid"].startswith(f"{pounds:.2g}") and "common practice" in words["time at the bench"]
+    )
     assert any("allowance" in n for n in sheet.notes) and any("heat input" in n for n in sheet.notes)
 
 
@@ -126,6 +146,8 @@ def test_the_map_names_every_kind_and_number():
 def test_card_and_sheet_as_html():
     job, g, made = of(ARCHIVE)
     html = shown.cards_html(made)
-    assert "AWS A2.4" in html and "ISO 2553" in html and "wall measured" in html and "ground: yes / no" in html
+    assert (
+        "AWS A2.4" in html and "ISO 2553" in html and "wall measured" in html and "ground: yes / no" in html
+    )
     sheet = shown.sheet_html(welding_sheet(job, g), job.system)
     assert "In all:" in sheet and "GMAW" in sheet

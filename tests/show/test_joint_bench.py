@@ -21,8 +21,15 @@ def pages():
 
 def asked(pages, kind="post to foot", **changes):
     joint = triable(pages.job, pages.geometry)[kind]
-    given = {"host": pages.geometry.members[joint.host].tube, "leg": Q(0.125, "in"), "moment": Q(250, "lbf*ft"), **changes}
-    return dict(zip(*(lambda t: (t.names, t.ratios))(tried(pages.job, pages.geometry, joint, **given)), strict=True))
+    given = {
+        "host": pages.geometry.members[joint.host].tube,
+        "leg": Q(0.125, "in"),
+        "moment": Q(250, "lbf*ft"),
+        **changes,
+    }
+    return dict(
+        zip(*(lambda t: (t.names, t.ratios))(tried(pages.job, pages.geometry, joint, **given)), strict=True)
+    )
 
 
 def test_the_weld_by_hand(pages):
@@ -34,7 +41,9 @@ def test_the_weld_by_hand(pages):
 
 def test_twice_the_moment_is_twice_the_use(pages):
     one, two = asked(pages), asked(pages, moment=Q(500, "lbf*ft"))
-    assert two["weld"] == pytest.approx(2 * one["weld"]) and two["face of the tube"] == pytest.approx(2 * one["face of the tube"])
+    assert two["weld"] == pytest.approx(2 * one["weld"]) and two["face of the tube"] == pytest.approx(
+        2 * one["face of the tube"]
+    )
 
 
 def test_a_thinner_host_folds_sooner(pages):
@@ -50,8 +59,13 @@ def test_a_thinner_host_folds_sooner(pages):
 def test_bolts_instead_of_the_weld(pages):
     """Four bolts 2 x 2 in + 4 diameters apart: T = M/(2 s); 3/8 in of grade 2."""
     found = asked(pages, made="4 bolts of 3/8 in")
-    assert "weld" not in found and found["bolts in tension"] < asked(pages, made="2 bolts of 3/8 in")["bolts in tension"]
-    assert found["bolts in tension"] == pytest.approx(asked(pages, made="2 bolts of 3/8 in")["bolts in tension"] / 2)
+    assert (
+        "weld" not in found
+        and found["bolts in tension"] < asked(pages, made="2 bolts of 3/8 in")["bolts in tension"]
+    )
+    assert found["bolts in tension"] == pytest.approx(
+        asked(pages, made="2 bolts of 3/8 in")["bolts in tension"] / 2
+    )
 
 
 @pytest.mark.parametrize("changes", [{"made": "glued"}, {"moment": Q(-1, "lbf*ft")}])
@@ -75,5 +89,7 @@ def test_every_setting_of_every_demo_job_has_an_answer():
         for joint, walls in bench.walls.items():
             for wall in walls:
                 for made in BOLTED[bench.system]:
-                    text, data = bench.answer(joint, wall, made, bench.settings["leg"].value, bench.settings["moment"].value)
+                    text, data = bench.answer(
+                        joint, wall, made, bench.settings["leg"].value, bench.settings["moment"].value
+                    )
                     assert text and len(data["tried"].names) >= 2, (path.stem, joint, wall, made)

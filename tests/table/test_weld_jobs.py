@@ -1,4 +1,5 @@
-"""Welds of a job: sound joints, a face that folds, a weld larger than the wall, bolts that slip; every base style."""
+"""Welds of a job: sound joints, a face that folds, a weld larger than the wall, bolts that slip; every base
+style."""
 
 from functools import cache
 from pathlib import Path
@@ -30,7 +31,9 @@ def joints_of(text, few=2):
     job = read_job(text)
     g = build(job)
     every = list(frame_cases(g, load_cases(job.overrides, public_use=False)))
-    use = [c for c in every if c.case.kind == "use"][:few] + [c for c in every if c.case.kind == "handling"][:1]
+    use = [c for c in every if c.case.kind == "use"][:few] + [c for c in every if c.case.kind == "handling"][
+        :1
+    ]
     solved = list(solve_strength(job, g, use))
     return job, g, solved, {c.id: c for c in envelope(weld_checks(job, g, solved))}
 
@@ -48,8 +51,9 @@ def changed(*pairs):
 
 def test_a_job_whose_joints_are_all_adequate():
     *_, found = joints_of(ARCHIVE)
-    assert {i for i in found if i.endswith("/weld")} == {f"joint.{k}/weld" for k in (
-        "post to head", "post to foot", "rail to post", "stretcher to rail")}
+    assert {i for i in found if i.endswith("/weld")} == {
+        f"joint.{k}/weld" for k in ("post to head", "post to foot", "rail to post", "stretcher to rail")
+    }
     assert all(c.verdict == WITHIN for c in found.values())
     words = found["joint.post to foot/weld"].detail
     assert "leg laid 1/8 in" in words and "needs a leg of 1/8 in" in words and "of weld counts" in words
@@ -57,15 +61,21 @@ def test_a_job_whose_joints_are_all_adequate():
 
 
 def test_a_face_that_folds_is_told_with_ways_forward():
-    thin = changed(('rectangular tube 4 in x 2 in x 7 ga, A513', 'rectangular tube 4 in x 2 in x 16 ga, A513'))
+    thin = changed(
+        ("rectangular tube 4 in x 2 in x 7 ga, A513", "rectangular tube 4 in x 2 in x 16 ga, A513")
+    )
     *_, found = joints_of(thin)
     face = found["joint.stretcher to rail/face"]
     assert face.verdict != WITHIN and "ways forward" in face.detail
 
 
 def test_a_weld_larger_than_the_wall_is_told():
-    big = changed(('post_to_head      = { weld = "fillet all round", leg = "1/8 in"',
-                   'post_to_head      = { weld = "fillet all round", leg = "1/4 in"'))
+    big = changed(
+        (
+            'post_to_head      = { weld = "fillet all round", leg = "1/8 in"',
+            'post_to_head      = { weld = "fillet all round", leg = "1/4 in"',
+        )
+    )
     *_, found = joints_of(big)
     least = found["joint.post to head/least leg"]
     assert "1/4 in, is larger than the wall of 0.108 in: only the wall counts" in least.detail
@@ -76,10 +86,20 @@ def test_a_weld_larger_than_the_wall_is_told():
 
 def test_bolts_that_slip_are_told():
     line = next(row for row in ARCHIVE.splitlines() if row.startswith("stretcher_to_rail"))
-    loose = changed((line, 'stretcher_to_rail = { bolts = 2, size = "1/4 in", plate = "1/2 in", into = "rivet nut", rated_allowable = "60 lbf" }'))
+    loose = changed(
+        (
+            line,
+            'stretcher_to_rail = { bolts = 2, size = "1/4 in", plate = "1/2 in", into = "rivet nut", '
+            'rated_allowable = "60 lbf" }',
+        )
+    )
     *_, found = joints_of(loose)
     clamp = found["joint.stretcher to rail/clamp"]
-    assert clamp.verdict == REPORTED and "does not hold the shear" in clamp.detail and "slides up to" in clamp.detail
+    assert (
+        clamp.verdict == REPORTED
+        and "does not hold the shear" in clamp.detail
+        and "slides up to" in clamp.detail
+    )
 
 
 # --- by a second route
@@ -98,7 +118,10 @@ def test_the_weld_by_the_codes_own_moduli():
             f = forces_on(s, j, g)
             for x, y in ((1, 1), (1, -1), (-1, 1), (-1, -1)):
                 z = f.pull / L + y * f.over_along / S_x + x * f.over_across / S_y
-                across, along = f.shear_across / L - y * f.twist * d / 2 / J, f.shear_along / L + x * f.twist * b / 2 / J
+                across, along = (
+                    f.shear_across / L - y * f.twist * d / 2 / J,
+                    f.shear_along / L + x * f.twist * b / 2 / J,
+                )
                 worst = max(worst, float(np.sqrt(z**2 + across**2 + along**2).max()))
     assert magnitude(found["joint.post to foot/weld"].demand, "N/m") == pytest.approx(worst, rel=1e-9)
 
@@ -109,32 +132,51 @@ def test_the_worked_lines_end_in_the_numbers_of_the_check():
         check = found[f"joint.{kind}/weld"]
         total = [x for x in check.lines() if x.symbol == "f"][-1]
         assert float(total.result.split()[0].replace(",", "")) == pytest.approx(
-            magnitude(check.demand, "lbf/in"), rel=1e-3), kind
+            magnitude(check.demand, "lbf/in"), rel=1e-3
+        ), kind
 
 
 # --- what the job may say
 
 
 def test_ground_welds_carry_what_is_left():
-    text = changed(('post_to_head      = { weld = "fillet all round", leg = "1/8 in", filler = "E70" }',
-                    'post_to_head      = { weld = "fillet all round", leg = "1/8 in", filler = "E70", ground = true, '
-                    'throat_left = "0.03 in" }'))
+    text = changed(
+        (
+            'post_to_head      = { weld = "fillet all round", leg = "1/8 in", filler = "E70" }',
+            'post_to_head      = { weld = "fillet all round", leg = "1/8 in", filler = "E70", ground = true, '
+            'throat_left = "0.03 in" }',
+        )
+    )
     *_, found = joints_of(text)
     check = found["joint.post to head/weld"]
     assert magnitude(check.limit, "lbf/in") == pytest.approx(0.3 * 70e3 * 0.03, rel=1e-6)
     assert wc.GROUND in check.cautions and "ground to a throat of 0.030 in" in check.detail
 
 
-@pytest.mark.parametrize("words", ["ground = true", 'throat_left = "0.05 in"', 'flare_sides = true, process = "GTAW"',
-                                   'filler = "E71"', 'process = "laser"'])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "ground = true",
+        'throat_left = "0.05 in"',
+        'flare_sides = true, process = "GTAW"',
+        'filler = "E71"',
+        'process = "laser"',
+    ],
+)
 def test_half_a_statement_about_a_weld_is_refused(words):
     with pytest.raises(InputError, match="post_to_head"):
-        read_job(changed(('post_to_head      = { weld = "fillet all round", leg = "1/8 in", filler = "E70" }',
-                          f'post_to_head      = {{ weld = "fillet all round", leg = "1/8 in", {words} }}')))
+        read_job(
+            changed(
+                (
+                    'post_to_head      = { weld = "fillet all round", leg = "1/8 in", filler = "E70" }',
+                    f'post_to_head      = {{ weld = "fillet all round", leg = "1/8 in", {words} }}',
+                )
+            )
+        )
 
 
 def test_a_branch_as_wide_as_its_host_counts_two_sides_unless_they_are_filled():
-    bare = changed((", process = \"GMAW\", flare_sides = true", ""))
+    bare = changed((', process = "GMAW", flare_sides = true', ""))
     *_, two = joints_of(bare)
     *_, four = joints_of(ARCHIVE)
     name = "joint.rail to post/weld"
@@ -143,7 +185,14 @@ def test_a_branch_as_wide_as_its_host_counts_two_sides_unless_they_are_filled():
 
 
 def test_stainless_filler_on_carbon_steel_is_refused():
-    job = read_job(changed(('leg = "1/8 in", filler = "E70" }\npost_to_foot', 'leg = "1/8 in", filler = "E308L" }\npost_to_foot')))
+    job = read_job(
+        changed(
+            (
+                'leg = "1/8 in", filler = "E70" }\npost_to_foot',
+                'leg = "1/8 in", filler = "E308L" }\npost_to_foot',
+            )
+        )
+    )
     g = build(job)
     j = next(j for j in g.joints if j.kind == "post to head")
     with pytest.raises(InputError, match="308L"):

@@ -22,7 +22,9 @@ from shopcalc.table.loads import load_cases
 from shopcalc.units import Q, magnitude
 
 IN, KSI, LBF = 0.0254, 6894757.293168361, 4.4482216152605
-TEXT = (Path(__file__).parents[2] / "notebooks" / "jobs" / "archive_map_table.toml").read_text(encoding="utf-8")
+TEXT = (Path(__file__).parents[2] / "notebooks" / "jobs" / "archive_map_table.toml").read_text(
+    encoding="utf-8"
+)
 HEAD = 'post_to_head      = { weld = "fillet all round", leg = "1/8 in", filler = "E70" }'
 
 
@@ -59,18 +61,24 @@ def test_trap_two_least_and_greatest_leg_collide_on_thin_tube():
     check = in_job()["joint.post to head/weld"]  # design wall 0.108 in
     assert welds.CLASH in check.cautions and "AWS D1.3" in welds.CLASH
     assert "by the rules of sheet steel" in check.detail
-    assert np.isnan(welds_sheet_steel.least(60 * KSI, 0.2 * IN, IN)[0][0])  # over 3/16 in they have nothing to say
+    assert np.isnan(
+        welds_sheet_steel.least(60 * KSI, 0.2 * IN, IN)[0][0]
+    )  # over 3/16 in they have nothing to say
 
 
 def test_trap_three_an_oversize_fillet_is_credited_to_the_wall():
     big = in_job(HEAD.replace("1/8 in", "5/16 in"))
     assert big["joint.post to head/weld"].limit == in_job()["joint.post to head/weld"].limit
     assert wc.BURNS in big["joint.post to head/least leg"].cautions
-    assert magnitude(welds.credited_leg(Q(0.375, "in"), Q(0.25, "in"), along_edge=True), "in") == pytest.approx(3 / 16)
+    assert magnitude(
+        welds.credited_leg(Q(0.375, "in"), Q(0.25, "in"), along_edge=True), "in"
+    ) == pytest.approx(3 / 16)
 
 
 def test_trap_four_a_short_run_counts_a_quarter_of_its_length():
-    assert magnitude(welds.credited_leg(Q(0.25, "in"), Q(0.25, "in"), length=Q(0.6, "in")), "in") == pytest.approx(0.15)
+    assert magnitude(
+        welds.credited_leg(Q(0.25, "in"), Q(0.25, "in"), length=Q(0.6, "in")), "in"
+    ) == pytest.approx(0.15)
 
 
 def test_trap_five_a_long_run_loaded_from_its_end_counts_less():
@@ -87,8 +95,12 @@ def test_trap_six_no_increase_at_the_end_of_a_tube():
 
 def test_trap_seven_runs_at_different_angles_are_not_just_added():
     one = (Q(0.25, "in"), Q(0.25, "in"))
-    assert magnitude(wg.mixed_runs(Q(10, "kip"), Q(5, "kip"), legs=one), "kip") == pytest.approx(16)   # 8.5 + 7.5
-    assert magnitude(wg.mixed_runs(Q(10, "kip"), Q(1, "kip"), legs=one), "kip") == pytest.approx(11)   # plain sum
+    assert magnitude(wg.mixed_runs(Q(10, "kip"), Q(5, "kip"), legs=one), "kip") == pytest.approx(
+        16
+    )  # 8.5 + 7.5
+    assert magnitude(wg.mixed_runs(Q(10, "kip"), Q(1, "kip"), legs=one), "kip") == pytest.approx(
+        11
+    )  # plain sum
     for wrong in ({"eccentric": True}, {"legs": (Q(0.25, "in"), Q(0.1875, "in"))}):
         with pytest.raises(InputError, match="one leg size"):
             wg.mixed_runs(Q(10, "kip"), Q(5, "kip"), **{"legs": one, **wrong})
@@ -97,7 +109,9 @@ def test_trap_seven_runs_at_different_angles_are_not_just_added():
 def test_trap_eight_a_flare_weld_on_furniture_tube_counts_only_with_its_fillet():
     R = 2 * 0.12 * IN
     assert welds_shapes.flare_throat(R, "GMAW")[0] == 0
-    assert welds_shapes.flare_throat(R, "GMAW", reinforcing=0.125 * IN)[0] == pytest.approx(0.125 * IN / np.sqrt(2))
+    assert welds_shapes.flare_throat(R, "GMAW", reinforcing=0.125 * IN)[0] == pytest.approx(
+        0.125 * IN / np.sqrt(2)
+    )
     job = read_job(TEXT)
     g, _ = table()
     j = next(j for j in g.joints if j.kind == "rail to post")
@@ -106,7 +120,9 @@ def test_trap_eight_a_flare_weld_on_furniture_tube_counts_only_with_its_fillet()
 
 
 def test_trap_sixteen_ground_welds_have_the_throat_that_is_left():
-    ground = in_job(HEAD.replace(" }", ', ground = true, throat_left = "0.04 in" }'))["joint.post to head/weld"]
+    ground = in_job(HEAD.replace(" }", ', ground = true, throat_left = "0.04 in" }'))[
+        "joint.post to head/weld"
+    ]
     assert ground.limit < in_job()["joint.post to head/weld"].limit and wc.GROUND in ground.cautions
     with pytest.raises(InputError, match="throat_left"):
         read_job(TEXT.replace(HEAD, HEAD.replace(" }", ", ground = true }")))
@@ -118,14 +134,18 @@ def test_trap_seventeen_sharp_angles_lose_their_root_and_legs_have_two_readings(
     assert welds_shapes.skewed(0.25 * IN, 85, "SMAW").throat[0] == pytest.approx(0.25 * IN / np.sqrt(2))
     assert welds_shapes.skewed(0.25 * IN, 45, "SMAW").throat[0] < 0.12 * IN
     assert welds_shapes.skewed(0.125 * IN, 35, "SMAW").throat[0] == 0
-    b, w = welds.throat_skewed(Q(1, "in"), Q(120, "deg")), welds.throat_skewed_perpendicular(Q(1, "in"), Q(120, "deg"))
+    b, w = (
+        welds.throat_skewed(Q(1, "in"), Q(120, "deg")),
+        welds.throat_skewed_perpendicular(Q(1, "in"), Q(120, "deg")),
+    )
     assert b < w  # read as contact length a leg gives the smaller throat: that is what the kit counts
     with pytest.raises(OutsideRange):
         welds.throat_skewed(Q(1, "in"), Q(45, "deg"))
 
 
 def test_trap_eighteen_a_three_sided_group_is_turned_about_its_own_centroid():
-    """Load 6 in from the upright line of a 4 x 8 in C: about the centroid 7 in, a fifth more twist than from the line."""
+    """Load 6 in from the upright line of a 4 x 8 in C: about the centroid 7 in, a fifth more twist than from
+    the line."""
     found = wg.plane_force("C", b=Q(4, "in"), d=Q(8, "in"), V=Q(1000, "lbf"), from_line=Q(6, "in"))
     assert magnitude(found.twist, "lbf*in") == pytest.approx(1000 * (6 + 16 / 16))
     assert "open ends" in wg.start_and_stop(wg.c_shape(0.1, 0.2)) and "root" in wc.ONE_SIDED
@@ -152,7 +172,10 @@ def test_trap_twenty_two_stainless_wants_its_own_filler():
 
 def test_trap_twenty_three_a_weld_is_not_stronger_than_its_wall():
     assert welds.overmatched(Q(90, "ksi"), Q(58, "ksi"))
-    strong, plain = (welds.weakest(welds.strengths(f * KSI, 0.2 * IN, (wall(0.1, 36, 58),)), "use").allowable[0] for f in (110, 70))
+    strong, plain = (
+        welds.weakest(welds.strengths(f * KSI, 0.2 * IN, (wall(0.1, 36, 58),)), "use").allowable[0]
+        for f in (110, 70)
+    )
     assert strong == plain
 
 
@@ -170,7 +193,9 @@ def test_trap_twenty_five_aluminium_softens_beside_the_weld():
 
 def test_trap_twenty_six_starts_and_stops_of_short_runs():
     """Two throats off a 25 mm run of 4 mm throat leave 17 mm; EN does not count it at all."""
-    assert magnitude(welds_shapes.length_less_ends(l=Q(25, "mm"), n=2, a=Q(4, "mm")), "mm") == pytest.approx(17)
+    assert magnitude(welds_shapes.length_less_ends(l=Q(25, "mm"), n=2, a=Q(4, "mm")), "mm") == pytest.approx(
+        17
+    )
     assert welds_shapes.too_short(0.025, 0.004) and "30 mm" in welds_shapes.SHORT_RUN
 
 

@@ -20,7 +20,7 @@ from shopcalc.units import Length, LoadPerLength, Q, Ratio, Stress, magnitude, r
 GAMMA_M2 = 1.25
 # Table 4.1: correlation factor by the lowest yield stress of the grades (N/mm2).
 BETA_W = ((235.0, 0.80), (275.0, 0.85), (355.0, 0.90))
-THINNEST = 4e-3         # 4.1(1); 2.5 mm for hollow sections (7.1.2); thinner: EN 1993-1-3
+THINNEST = 4e-3  # 4.1(1); 2.5 mm for hollow sections (7.1.2); thinner: EN 1993-1-3
 THINNEST_HOLLOW = 2.5e-3
 
 
@@ -95,24 +95,32 @@ def directional_ratio(along, across, square, a, f_u, beta_w, gamma_M2: float = G
     along, across, square = (np.asarray(v, float) for v in (along, across, square))
     sigma, tau = (square + across) / (np.sqrt(2) * a), (square - across) / (np.sqrt(2) * a)
     whole = comparison_stress.si(sigma_n=sigma, tau_n=tau, tau_l=along / a)
-    return np.maximum(whole / comparison_limit.si(f_u=f_u, beta_w=beta_w, gamma_M2=gamma_M2),
-                      np.abs(sigma) / square_limit.si(f_u=f_u, gamma_M2=gamma_M2))
+    return np.maximum(
+        whole / comparison_limit.si(f_u=f_u, beta_w=beta_w, gamma_M2=gamma_M2),
+        np.abs(sigma) / square_limit.si(f_u=f_u, gamma_M2=gamma_M2),
+    )
 
 
-def longitudinal_resistance(a: pint.Quantity, f_u: pint.Quantity, beta_w: float,
-                            gamma_M2: float = GAMMA_M2) -> pint.Quantity:
+def longitudinal_resistance(
+    a: pint.Quantity, f_u: pint.Quantity, beta_w: float, gamma_M2: float = GAMMA_M2
+) -> pint.Quantity:
     """Design resistance per length of a fillet pulled along its length (the simplified method for any direction)."""
     return strength_simplified(shear_strength(f_u=f_u, beta_w=beta_w, gamma_M2=gamma_M2), a).to("kN/mm")
 
 
-def transverse_resistance(a: pint.Quantity, f_u: pint.Quantity, beta_w: float,
-                          gamma_M2: float = GAMMA_M2) -> pint.Quantity:
+def transverse_resistance(
+    a: pint.Quantity, f_u: pint.Quantity, beta_w: float, gamma_M2: float = GAMMA_M2
+) -> pint.Quantity:
     """Design resistance per length of a fillet of a T joint pulled square to the face it stands on, directional method:
     the force at which `directional_ratio` is 1."""
     a_m, f = float(magnitude(a, "m")), float(magnitude(f_u, "Pa"))
     if not (a_m > 0 and f > 0 and beta_w > 0 and gamma_M2 > 0):
-        raise InputError(field="transverse_resistance", value=f"throat {a:~P}, f_u {f_u:~P}", need="sizes over zero",
-                         example="Q(4.2, 'mm'), Q(410, 'MPa'), 0.85")
+        raise InputError(
+            field="transverse_resistance",
+            value=f"throat {a:~P}, f_u {f_u:~P}",
+            need="sizes over zero",
+            example="Q(4.2, 'mm'), Q(410, 'MPa'), 0.85",
+        )
     return Q(1.0 / float(directional_ratio(0.0, 0.0, 1.0, a_m, f, beta_w, gamma_M2)), "N/m").to("kN/mm")
 
 
@@ -121,9 +129,13 @@ def transverse_resistance(a: pint.Quantity, f_u: pint.Quantity, beta_w: float,
 
 @lru_cache(maxsize=1)
 def _corner_table() -> tuple[tuple[float, float], ...]:
-    with open(Path(__file__).with_name("data") / "cold_formed_corners.csv", newline="", encoding="utf-8") as file:
-        return tuple((float(r["r_over_t"]), float(magnitude(read_length(r["t_max"], "cold_formed_corners.csv"), "m")))
-                     for r in csv.DictReader(file))
+    with open(
+        Path(__file__).with_name("data") / "cold_formed_corners.csv", newline="", encoding="utf-8"
+    ) as file:
+        return tuple(
+            (float(r["r_over_t"]), float(magnitude(read_length(r["t_max"], "cold_formed_corners.csv"), "m")))
+            for r in csv.DictReader(file)
+        )
 
 
 def weldable_wall_si(r_over_t) -> np.ndarray:
@@ -140,6 +152,10 @@ def weldable_wall(r_over_t: float) -> pint.Quantity:
     """Greatest wall that may be welded within 5 t of a cold-formed corner, table 4.2, mainly static."""
     found = float(weldable_wall_si(float(r_over_t))[0])
     if not found:
-        raise InputError(field="weldable_wall: r_over_t", value=r_over_t, example="1.0",
-                         need="an inside radius of at least one wall: tighter corners are not to be welded near")
+        raise InputError(
+            field="weldable_wall: r_over_t",
+            value=r_over_t,
+            example="1.0",
+            need="an inside radius of at least one wall: tighter corners are not to be welded near",
+        )
     return Q(found * 1e3, "mm")
