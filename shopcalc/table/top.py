@@ -177,10 +177,13 @@ def overhanging(beyond, near) -> np.ndarray:
 # --- base ----------------------------------------------------------------------------------------
 
 
-def base_flexibility(job: Job, g: Geometry) -> np.ndarray | None:
-    """(3 k, 3 k) of the seats under the top: movements down, slopes along x and y, by forces down and moments along them; joints
-    rigid, feet on a hard floor. None where the frame does not stand."""
-    table = table_frame(job, g, state="dead weight", joints="rigid", feet=feet_of(job, "gripping"))
+def base_flexibility(job: Job, g: Geometry, joints: str = "soft") -> np.ndarray | None:
+    """(3 k, 3 k) of the seats under the top: movements down, slopes along x and y, by forces down and moments along them; feet
+    on a hard floor. None where the frame does not stand.
+
+    joints  "soft" (tube faces give, play of bolts not taken up) is the safe side for sag; "rigid"
+    """
+    table = table_frame(job, g, state="dead weight", joints=joints, feet=feet_of(job, "gripping"))
     nodes = [n for n, s in zip(table.seat_nodes, g.seats, strict=True) if g.top.covers(s.place[0], s.place[1])]
     names = list(dict.fromkeys(nodes))
     # A movement down is -z; w rises along x where a node turns by +ry, along y where it turns by -rx.

@@ -20,7 +20,8 @@ from shopcalc.table.loads import LoadCase
 from shopcalc.table.top import Answered, Top, elastic_of
 from shopcalc.units import Quantity, magnitude, show, show_length, show_sag
 
-PLATE = "top as a thin plate on its seats, base and top both bending, base with rigid joints on a hard floor, seats made level"
+PLATE = ("top as a thin plate on its seats, base and top both bending, base with soft joints (0.4 of the calculated stiffness of tube "
+         "faces, no play) on a hard floor, seats made level")
 MEAN = "mean stiffness of clear wood, in which the shear of the bending test is counted already: none is added"
 CREEP = ("creep by the Wood Handbook (sag about doubles in years); NDS would say 1.5 times, EN 1995-1-1 1.6 times, single pieces 1 to 3 times; "
          "half of it stays when the load goes; damp seasons and warmth (a radiator, a sunny window) raise it, green wood creeps 4 to 6 times")

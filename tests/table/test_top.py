@@ -103,6 +103,14 @@ def test_flexibility_is_what_the_frame_does_under_each_force_alone(name):
     assert found[0] == pytest.approx(moves, rel=1e-6, abs=1e-9 * np.abs(moves).max())
 
 
+def test_soft_joints_are_the_safe_side_for_sag():
+    job, g, cases = opened("four legs box")
+    sags = [Top.of(job, g, cases["person-sag"], base_flexibility(job, g, joints)) for joints in ("soft", "rigid")]
+    soft, rigid = (float(t.answer("sliding", t.mix({"own": t.own})).sag[0, t.spanning].max()) for t in sags)
+    assert soft >= rigid > 0
+    assert any("soft joints" in a for a in checks_of("four legs box")["top/sag"].assumed)
+
+
 def test_slopes_of_the_base_have_the_sense_of_the_plate():
     # a force on a seat near the end of a head bar bends the bar: w rises towards that end
     job, g, _ = opened("trestles")
