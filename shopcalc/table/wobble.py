@@ -11,7 +11,7 @@ from shopcalc.errors import InputError
 from shopcalc.mechanics.beams import Beam, Point
 from shopcalc.table.frame import table_frame, with_cases
 from shopcalc.table.frame_cases import FrameCase, frame_cases
-from shopcalc.table.frame_checks import demand_of, families, plate_movement, sway_of
+from shopcalc.table.frame_checks import demand_of, families, plate_movement, play_of, sway_of
 from shopcalc.table.frame_solve import (
     ASD_FACTOR,
     SWAY_STATES,
@@ -33,7 +33,8 @@ FACES = "tube faces at the joints"
 
 @dataclass(frozen=True)
 class Sway:
-    """One way of swaying. least, most: the states with the smallest and the largest sway of the top's edge."""
+    """One way of swaying. least, most: the states with the smallest and the largest sway of the top's edge, in most with the
+    full play of bolts."""
 
     way: str
     least: Quantity
@@ -78,7 +79,8 @@ def sways(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> dict[str, Sway]:
     for way, where in WAYS.items():
         if where in found and where not in refused:
             least, most = (pick(found[where], key=lambda row: row[0]) for pick in (min, max))
-            out[way] = Sway(way, Quantity(least[0], "m"), Quantity(most[0], "m"), least[1], most[1])
+            slips = max(play_of(one, 0) for _, one in found[where])
+            out[way] = Sway(way, Quantity(least[0], "m"), Quantity(most[0] + slips, "m"), least[1], most[1])
     return out
 
 

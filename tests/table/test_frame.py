@@ -17,6 +17,7 @@ from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.joint_checks import forces_on, lean_of, thinner_throat
 from shopcalc.table.loads import load_cases
+from shopcalc.table.wobble import sways as sways_of
 
 STEEL = 29_000e3 * 6894.757293  # 29 000 ksi in Pa
 USUAL = np.array([0.0, 0.0, -GRAVITY])
@@ -175,6 +176,8 @@ def test_play_of_bolts_is_in_the_soft_end_of_the_sway():
     # The knees across the table twist it besides, which moves its sides; most where the top does not tie them.
     more = (loose["base/sway along"].demand - tight["base/sway along"].demand).to("m").magnitude
     assert by_hand < more < 2.5 * by_hand
+    shown = sways_of(job, h, load_cases())["along"].most.to("m").magnitude
+    assert shown == pytest.approx(loose["base/sway along"].demand.to("m").magnitude, rel=1e-9), "the wobble page says the same"
     assert "slip in their holes" in loose["base/sway along"].detail and "slip" not in tight["base/sway along"].detail
 
 
