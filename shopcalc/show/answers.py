@@ -19,6 +19,7 @@ from shopcalc.mechanics.beams import Beam, Even, Point
 from shopcalc.mechanics.statics import GRAVITY, load_that_tips, righting_ratio
 from shopcalc.show.controls import OverhangTipping, StretcherSag, TubeGauge
 from shopcalc.show.drawing import top_outline
+from shopcalc.show.pictures import EVENTS
 from shopcalc.show.values import printed, ratio_text
 from shopcalc.stock.tubes import Tube, stock_tubes, tube_sections
 from shopcalc.sweep import STATES, Question, tubes_over_spans
@@ -34,7 +35,9 @@ from shopcalc.table.geometry import Geometry, build
 from shopcalc.table.job import Job
 from shopcalc.table.loadpath import FREE_ENDS, LoadedBar
 from shopcalc.table.loads import LoadCase
-from shopcalc.table.stability import Body, Standing, body_of, standing_cases
+from shopcalc.table.maps import Setting, feet_in, lifts_at, place_words
+from shopcalc.table.stability import LIGHT_WOOD, Body, Standing, body_of, standing_cases
+from shopcalc.table.use_checks import BOUNDS, edge_places
 from shopcalc.units import Q, Quantity, magnitude, show_wall
 
 # The words of a control -> ends of a beam.
@@ -45,6 +48,7 @@ ENDS = {
 }
 _SPANS = {"inch": (np.arange(24.0, 121.0, 4.0), "inch"), "mm": (np.arange(600.0, 3001.0, 100.0), "mm")}
 _LOADS = {"inch": (np.arange(50.0, 601.0, 50.0), "lbf"), "mm": (np.arange(200.0, 2601.0, 200.0), "N")}
+_PUSHES = {"inch": (np.arange(0.0, 101.0, 10.0), "lbf"), "mm": (np.arange(0.0, 401.0, 50.0), "N")}
 _PERSON = {"inch": Q(300.0, "lbf"), "mm": Q(1400.0, "N")}
 
 
@@ -226,12 +230,18 @@ def overhang_tipping(job: Job, *, start: Mapping | None = None) -> OverhangTippi
     top = float(magnitude(Q(g.top.width, "m"), str(inset.units)))
     insets = _through(inset, 0.0, 0.3 * top, system)
 
-    def answer(overhang, inset, load):
-        return tipping_answer(job, overhang, inset, load)
+    def answer(overhang, inset, load, mass, push, event):
+        return tipping_answer(job, overhang, inset, load, mass=mass, push=push, event=event)
 
-    chosen = {"overhang": overhang, "inset": inset, "load": _PERSON[system], **(start or {})}
+    unit, step = ("lb", 25.0) if system == "inch" else ("kg", 10.0)
+    mass = Q(g.top.mass, "kg").to(unit)
+    masses = Q(np.arange(max(step, 0.4 * float(mass.magnitude) // step * step), 2 * float(mass.magnitude) + 1, step), unit)
+    chosen = {"overhang": overhang, "inset": inset, "load": _PERSON[system], "mass": mass, "push": _row(_PUSHES, system)[0], **(start or {})}
     return OverhangTipping(
         answer,
+        masses=masses,
+        pushes=_row(_PUSHES, system),
+        events=tuple(EVENTS),
         overhangs=overhangs,
         insets=insets,
         loads=_row(_LOADS, system),
@@ -261,39 +271,51 @@ def _through(value: pint.Quantity, low: float, high: float, system: str) -> pint
 
 def moved(job: Job, overhang: pint.Quantity, inset: pint.Quantity) -> Geometry:
     """The job's table with its trestles and feet moved. Raises InputError where the parts no longer fit."""
+    return build(moved_job(job, overhang, inset))
+
+
+def moved_job(job: Job, overhang: pint.Quantity, inset: pint.Quantity, mass: pint.Quantity | None = None) -> Job:
+    """The job with its trestles and feet moved, and a top of another mass."""
     top, base = job.model.top, job.model.base
     trestles = base.trestles
     apart = (top.length - 2 * overhang) / (trestles.count - 1)
     from_end = Q(0.0, "m") if base.feet.from_end is None else base.feet.from_end
     foot = trestles.foot.model_copy(update={"length": top.width - 2 * inset + 2 * from_end})
     base = base.model_copy(update={"trestles": trestles.model_copy(update={"apart": apart, "foot": foot})})
-    return build(Job(job.model.model_copy(update={"base": base}), job.text))
+    evidence = job.model.evidence
+    if mass is not None:  # as light as the wood may be, unless the job has weighed it
+        counted = mass if evidence.weighed_top is not None else mass * LIGHT_WOOD
+        evidence = evidence.model_copy(update={"weighed_top": counted})
+    return Job(job.model.model_copy(update={"base": base, "evidence": evidence}), job.text)
 
 
 def tipping_answer(
-    job: Job, overhang: pint.Quantity, inset: pint.Quantity, load: pint.Quantity
+    job: Job, overhang: pint.Quantity, inset: pint.Quantity, load: pint.Quantity, *, mass: pint.Quantity | None = None,
+    push: pint.Quantity | None = None, event: str = "goes over",
 ) -> tuple[str, dict]:
-    """Words and the map of the load at which the moved table goes over, the whole table on a hard floor."""
+    """Words and the map of the load at which the moved table goes over or lifts a foot, the whole table on a hard floor."""
     if not 0 < float(magnitude(overhang / job.model.top.length, "")) < 0.5:
         raise InputError(field="overhang", value=printed(overhang, job.system, "size"),
                          need="an overhang under half the length of the top")
-    return map_answer(job, moved(job, overhang, inset), load)
+    changed = moved_job(job, overhang, inset, mass)
+    return map_answer(changed, build(changed), load, push=push, event=event)
 
 
-def map_answer(job: Job, g: Geometry, load: pint.Quantity) -> tuple[str, dict]:
-    """Words and the map of the load at which a table of the job goes over."""
+def map_answer(job: Job, g: Geometry, load: pint.Quantity, *, push: pint.Quantity | None = None, event: str = "goes over") -> tuple[str, dict]:
+    """Words and the map of the load at which a table of the job goes over, or lifts a foot."""
+    out = 0.0 if push is None else float(magnitude(push, "N"))
     body, system = body_of(g), job.system
     slope = job.model.floor.slope
     slope = 0.0 if slope is None else float(magnitude(slope, ""))
-    x, y, tips = tipping_grid(g, body, slope)
-    wx, wy, least = weakest_on_edge(g, body, slope)
+    x, y, tips = tipping_grid(g, body, slope, push=out)
+    wx, wy, least = weakest_on_edge(g, body, slope, push=out)
     found, *_ = righting_ratio(
         body.shape,
         body.weight,
         body.centre[:2],
         np.array([float(magnitude(load, "N"))]),
         np.array([[wx, wy]]),
-        slope=slope,
+        slope=slope, push=out, push_height=g.top.surface,
         centre_height=float(body.centre[2]), load_height=g.top.surface,
     )
     asked = job.model.limits.righting or (
@@ -301,12 +323,24 @@ def map_answer(job: Job, g: Geometry, load: pint.Quantity) -> tuple[str, dict]:
     )
     ratio, verdict = compare(asked, found)
     where = _place_words(g, wx, wy)
+    feet, setting, edge = feet_in(job, g, BOUNDS[:1]), Setting(push=out, slope=slope), edge_places(g)
+    lifts, _ = lifts_at(job, g, feet, edge, setting)
+    i = int(lifts.argmin())
+    lift, lifts_where = float(lifts[i]), place_words(g, *edge[i])
     text = (
         f"{verdict.capitalize()}: goes over under {printed(Q(least, 'N'), system)} at {where}.\n"
         f"{printed(load, system)} there: righting over overturning {printed(found, system)}, needs "
         f"{printed(asked, system)}, used {ratio_text(ratio)}.\n"
-        "Whole table, hard floor, wood 10 % light unless it was weighed. A foot lifts earlier: not checked."
+        + ("No load on the top lifts a foot.\n" if np.isinf(lift) else f"A foot lifts under {printed(Q(lift, 'N'), system)} at {lifts_where}: the table "
+           "rocks before it goes over.\n")
+        + f"The map shows the load at which {'the table goes over' if event == 'goes over' else event}.\n"
+        + "Whole table, hard even floor, wood 10 % light unless it was weighed. Goes over: rigid. A foot lifts: base as stiff as it may be, without the plate."
     )
+    weakest = (Q(wx, "m"), Q(wy, "m"), Q(least, "N"), where)
+    if event == "a foot lifts":
+        grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+        tips = lifts_at(job, g, feet, grid, setting)[0].reshape(len(y), len(x))
+        weakest = (Q(float(edge[i, 0]), "m"), Q(float(edge[i, 1]), "m"), Q(lift, "N"), lifts_where)
     data = {
         "x": Q(x, "m"),
         "y": Q(y, "m"),
@@ -316,13 +350,14 @@ def map_answer(job: Job, g: Geometry, load: pint.Quantity) -> tuple[str, dict]:
         "feet": [
             (name, Q(fx, "m"), Q(fy, "m")) for name, (fx, fy) in zip(g.feet, g.foot_contacts, strict=True)
         ],
-        "weakest": (Q(wx, "m"), Q(wy, "m"), Q(least, "N"), where),
+        "weakest": weakest,
+        "event": event,
     }
     return text, data
 
 
 def tipping_grid(
-    g: Geometry, body: Body, slope: float, nx: int = 41
+    g: Geometry, body: Body, slope: float, nx: int = 41, *, push: float = 0.0
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Load (N) at which the table goes over, on a grid round the whole top: x (nx,), y (ny,), load (ny, nx).
     What lies beyond a round rim is cut off by the picture."""
@@ -330,16 +365,16 @@ def tipping_grid(
     x = np.linspace(-g.top.length / 2, g.top.length / 2, nx)
     y = np.linspace(-g.top.width / 2, g.top.width / 2, ny)
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    load, _ = load_that_tips(body.shape, body.weight, body.centre[:2], grid, slope=slope,
+    load, _ = load_that_tips(body.shape, body.weight, body.centre[:2], grid, slope=slope, push=push, push_height=g.top.surface,
                              centre_height=float(body.centre[2]), load_height=g.top.surface)
     return x, y, load.reshape(ny, nx)
 
 
-def weakest_on_edge(g: Geometry, body: Body, slope: float) -> tuple[float, float, float]:
+def weakest_on_edge(g: Geometry, body: Body, slope: float, *, push: float = 0.0) -> tuple[float, float, float]:
     """Place (m) and size (N) of the least load that tips the table, at the very edge of the top. It stands at
     a corner, or on a round rim straight out from an edge of the feet: a grid would miss that."""
     points = body.shape.normals * g.top.length / 2 if g.top.shape == "round" else top_outline(g.top)
-    loads, _ = load_that_tips(body.shape, body.weight, body.centre[:2], points, slope=slope,
+    loads, _ = load_that_tips(body.shape, body.weight, body.centre[:2], points, slope=slope, push=push, push_height=g.top.surface,
                               centre_height=float(body.centre[2]), load_height=g.top.surface)
     i = int(loads.argmin())
     return float(points[i, 0]), float(points[i, 1]), float(loads[i])

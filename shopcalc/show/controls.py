@@ -361,9 +361,9 @@ class StretcherSag(Control):
 
 
 class OverhangTipping(Control):
-    """Does it go over? Settings overhang, inset, load (quantities).
+    """Does it go over, does a foot lift? Settings overhang, inset, load (quantities); on wish mass, push and the event.
 
-    answer(overhang, inset, load) -> (text, {"x", "y", "load", "feet", "weakest", "needed", "outline"}), see
+    answer(overhang, inset, load, ...) -> (text, {"x", "y", "load", "feet", "weakest", "needed", "outline"}), see
     TippingMap.draw
     largest  (half length, half width) of the largest top, as quantities: the map keeps this scale
     """
@@ -378,6 +378,9 @@ class OverhangTipping(Control):
         insets: pint.Quantity,
         loads: pint.Quantity,
         largest: tuple[pint.Quantity, pint.Quantity],
+        masses: pint.Quantity | None = None,
+        pushes: pint.Quantity | None = None,
+        events: Sequence[str] = (),
         levels: Sequence[float] | None = None,
         system: str = "inch",
         start: Mapping | None = None,
@@ -385,10 +388,16 @@ class OverhangTipping(Control):
         start = dict(start or {})
         self.largest = tuple(float(q.to("inch" if system == "inch" else "mm").magnitude) for q in largest)
         self.levels = levels
-        super().__init__(answer, [
-            Slide("overhang", "Overhang at the ends", overhangs, system, "size", start.get("overhang")),
-            Slide("inset", "Feet in from the side", insets, system, "size", start.get("inset")),
-            Slide("load", "Load on the top", loads, system, "", start.get("load"))], system)
+        settings = [Slide("overhang", "Overhang at the ends", overhangs, system, "size", start.get("overhang")),
+                    Slide("inset", "Feet in from the side", insets, system, "size", start.get("inset")),
+                    Slide("load", "Load on the top", loads, system, "", start.get("load"))]
+        if masses is not None:
+            settings.append(Slide("mass", "Mass of the top", masses, system, "", start.get("mass")))
+        if pushes is not None:
+            settings.append(Slide("push", "Push outward at the top", pushes, system, "", start.get("push")))
+        if events:
+            settings.append(Choice("event", "Map", events, start.get("event")))
+        super().__init__(answer, settings, system)
 
     def _new_drawing(self):
         tall = 5.0 * self.largest[1] / self.largest[0] + 0.75

@@ -292,12 +292,12 @@ def beam(line: ElasticLine, *, supports: pint.Quantity | None = None, limit: pin
     )
 
 
-def goes_over(assessment, load: pint.Quantity) -> Picture:
-    """The load at which the table goes over, over the plan of its top; hatched where `load` does it.
+def goes_over(assessment, load: pint.Quantity, event: str = "goes over") -> Picture:
+    """The load at which the table goes over (or a foot lifts), over the plan of its top; hatched where `load` does it.
 
     assessment  anything with a job and its geometry
     """
-    text, data = map_answer(assessment.job, assessment.geometry, load)
+    text, data = map_answer(assessment.job, assessment.geometry, load, event=event)
     picture = pictures.tipping_map(
         data["x"],
         data["y"],
@@ -307,5 +307,6 @@ def goes_over(assessment, load: pint.Quantity) -> Picture:
         needed=load,
         outline=data["outline"],
         system=assessment.job.system,
+        event=event,
     )
     return Picture(picture.figure, f"{picture.caption}\n{text}", picture.axes)

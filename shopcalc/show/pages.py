@@ -46,6 +46,7 @@ from shopcalc.table.job import Job, load_job
 from shopcalc.table.loadpath import LoadedBar, loaded_stretchers
 from shopcalc.table.loads import load_cases
 from shopcalc.table.stability import body_of
+from shopcalc.table.use_checks import use_checks
 from shopcalc.units import Q, Quantity
 
 # Tubes of the size table: squares and the bars that stretchers are made of, every wall of the rack.
@@ -283,6 +284,18 @@ class TablePages:
         """Over the plan of the top: the load that, put there, turns the table over."""
         _captioned(notebook.goes_over(self, self._tipping[0]))
 
+    def lifting_picture(self) -> None:
+        """Over the plan of the top: the load that, put there, lifts the first foot."""
+        _captioned(notebook.goes_over(self, self._tipping[0], "a foot lifts"))
+
+    def states_table(self) -> Shown:
+        """Pieces, stages, floor and people: every check of the table in use."""
+        return notebook.check_table(self.in_use, self.system)
+
+    @cached_property
+    def in_use(self) -> tuple[Check, ...]:
+        return tuple(use_checks(self.job, self.geometry, self.cases))
+
     def tipping_answer(self) -> Shown:
         """Where the table goes over first, its worst stability case, and how far the top may reach."""
         worst = max(self.standing, key=severity)
@@ -296,7 +309,8 @@ class TablePages:
         if reach is not None:
             lines.append(f"The top reaches {self._say(reach.now, 'size')} beyond the feet at the ends. "
                          + reach.words(self.system))
-        return sentences(*lines, "A foot lifts before the table goes over: that is not computed yet.")
+        lifts = next(c for c in self.in_use if c.id == "feet/lift")
+        return sentences(*lines, f"{lifts.detail[:1].upper()}{lifts.detail[1:]}: the table rocks before it goes over.")
 
     def tipping_table(self) -> Shown:
         """Every stability case of the whole table."""

@@ -332,6 +332,10 @@ def _region_caption(tubes, labels, ratios, verdicts, governs) -> str:
 # --- the load at which the table goes over -------------------------------------------------------
 
 
+# What a load on the top does: how the caption begins, what it does, what it does not.
+EVENTS = {"goes over": ("Goes over", "tips it", "tips it nowhere"), "a foot lifts": ("A foot lifts", "lifts a foot", "lifts no foot")}
+
+
 class TippingMap:
     """Over the plan of the top: the load at which the table goes over if it is put there.
 
@@ -389,16 +393,16 @@ class TippingMap:
         scale = matplotlib.cm.ScalarMappable(norm=self._norm, cmap=SCALE)
         bar = self.ax.figure.colorbar(scale, cax=self.ax.inset_axes((1.02, 0, 0.025, 1)), ticks=self.levels,
                                       spacing="uniform", extend="max")
-        bar.set_label(f"load at which it goes over, {self.unit}", fontsize=SMALL)
+        bar.set_label(f"load that does it, {self.unit}", fontsize=SMALL)
         bar.ax.set_yticks(self.levels, [number(v, 3) for v in self.levels])
         bar.ax.tick_params(labelsize=SMALL)
 
     def draw(self, x: pint.Quantity, y: pint.Quantity, load: pint.Quantity, *, feet: Sequence[tuple],
              weakest: tuple, needed: pint.Quantity | None = None, outline: pint.Quantity | None = None,
-             title: str = "") -> str:
+             title: str = "", event: str = "goes over") -> str:
         """x (c,), y (r,) places; load (r, c), inf where no load there tips it; feet [(name, x, y)];
         weakest (x, y, load, words); needed: the load that it has to bear; outline (k, 2) of the top where it
-        is no rectangle: what lies beyond is cut off. Returns the caption."""
+        is no rectangle: what lies beyond is cut off; event: what the load does. Returns the caption."""
         along = _LENGTH[self.system]
         xs, ys = np.asarray(magnitude(x, along), float), np.asarray(magnitude(y, along), float)
         size = np.asarray(magnitude(load, self.unit), float)
@@ -427,13 +431,14 @@ class TippingMap:
         self.ax.set_ylim(-1.08 * half[1], 1.08 * half[1])
         self.ax.set_title(title, fontsize=FONT, loc="left")
         said = f"{printed(wload, self.system)} at {words}"
-        caption = f"Goes over first under {said} (marked X); feet are squares"
+        first, does, never = EVENTS[event]
+        caption = f"{first} first under {said} (marked X); feet are squares"
         if np.isinf(size).any():
-            caption += "; dotted: no load there tips it"
+            caption += f"; dotted: no load there {does}"
         if limit is not None:
             tips = float(magnitude(wload, self.unit)) < limit
-            caption += (f"; hatched: {printed(needed, self.system)} tips it" if tips
-                        else f"; {printed(needed, self.system)} tips it nowhere")
+            caption += (f"; hatched: {printed(needed, self.system)} {does}" if tips
+                        else f"; {printed(needed, self.system)} {never}")
         return caption + "."
 
     def moving(self) -> list:
@@ -498,8 +503,9 @@ def tipping_map(
     system: str = "inch",
     title: str = "",
     ax=None,
+    event: str = "goes over",
 ) -> Picture:
-    """The load at which the table goes over, over the plan of the top.
+    """The load at which the table goes over (or a foot lifts, by `event`), over the plan of the top.
 
     x (c,), y (r,) lengths;  load (r, c) forces, inf where no load there tips it
     outline (k, 2) of the top where it is no rectangle
@@ -514,5 +520,5 @@ def tipping_map(
         ax = new_figure(across, high).add_axes((0.65 / across, 0.5 / high, wide / across, tall / high))
     picture = TippingMap(ax, levels=levels, system=system)
     caption = picture.draw(x, y, load, feet=feet, weakest=weakest, needed=needed, outline=outline,
-                           title=title)
+                           title=title, event=event)
     return Picture(ax.figure, caption, (ax,))

@@ -32,7 +32,7 @@ class FootForces:
     own (k,)     under the own weight of the table
     seat (s, k)  of a load of one down on each seat
     push (2, k)  of a level push of one at the upper face of the top, along x and along y
-    lean (2, k)  of the own weight turned level, along x and along y: times the slope of the floor
+    lean (2, k)  of the own weight turned level, along x and along y: times the slope of the floor; top_lean: the top's part
     """
 
     words: str
@@ -41,6 +41,7 @@ class FootForces:
     seat: np.ndarray
     push: np.ndarray
     lean: np.ndarray
+    top_lean: np.ndarray
     load: Loader
 
     def unit(self, places) -> np.ndarray:
@@ -69,11 +70,12 @@ def foot_forces(job: Job, g: Geometry, state: str = "sliding", joints: str = "ri
     S = K[np.ix_(c, c)] - K[np.ix_(c, f)] @ X[:, :k]
     rows = X[:, k:].T @ K[np.ix_(f, c)] - forces[:, c]
     words = f"{TOP_WORDS[state]}, {joints} joints, feet {feet_of(job, feet)}"
-    return FootForces(words, (S + S.T) / 2, rows[0], rows[1:n + 1], rows[n + 1:n + 3], rows[n + 3:], load)
+    return FootForces(words, (S + S.T) / 2, rows[0], rows[1:n + 1], rows[n + 1:n + 3], rows[n + 3:n + 5] + rows[n + 5:], rows[n + 5:], load)
 
 
 def _forces(t, g: Geometry, load: Loader, number) -> np.ndarray:
-    """Rows of nodal forces, (1 + s + 4, nodes*6): own weight; one down on each seat; pushes; own weight turned level."""
+    """Rows of nodal forces, (1 + s + 6, nodes*6): own weight; one down on each seat; pushes; weight of the bars
+    turned level; that of the top."""
     seats = np.array([number[n] for n in t.seat_nodes])
     own = load.own()[:, 2]
     # A seat at the end of a bar hangs on the node of the bar it ends on: its arm goes with it.
@@ -96,5 +98,7 @@ def _forces(t, g: Geometry, load: Loader, number) -> np.ndarray:
         found.append(row(on_seats=load.push(1.0, way, height=g.top.surface)))
     weight = g.top.mass * GRAVITY
     for way in np.eye(3)[:2]:
-        found.append(row(lumped=way, on_seats=load.push(weight, way, height=float(g.top.middle[2]))))
+        found.append(row(lumped=way))
+    for way in np.eye(3)[:2]:
+        found.append(row(on_seats=load.push(weight, way, height=float(g.top.middle[2]))))
     return np.array(found)

@@ -129,9 +129,7 @@ def lifts_at(job: Job, g: Geometry, feet: Sequence[FootForces], places, setting:
 
 def _own(job: Job, g: Geometry, f: FootForces, setting: Setting) -> np.ndarray:
     """Forces under the table alone: wood light, inserts out where that unloads a foot, others on it where they do."""
-    light = 0.0 if g.top.mass_weighed else (LIGHT_WOOD - 1.0) * g.top.mass * GRAVITY
-    top = f.unit([[0.0, 0.0]])[0] if light else 0.0
-    own = f.own + light * top
+    own = f.own if g.top.mass_weighed else f.own + (1.0 - LIGHT_WOOD) * (f.load.own()[:, 2] @ f.seat)
     for mass, place in inserts_of(job, g).values():
         own = own - mass * GRAVITY * np.maximum(f.unit([place])[0], 0.0)
     for force, place in zip(setting.others, setting.others_at, strict=True):
@@ -144,7 +142,8 @@ def _ways(g: Geometry, f: FootForces, own: np.ndarray, setting: Setting):
     if not setting.push and not setting.slope:
         yield own, 0.0
         return
-    level = setting.push * f.push + setting.slope * f.lean  # (2, k)
+    lean = f.lean if g.top.mass_weighed else f.lean - (1.0 - LIGHT_WOOD) * f.top_lean
+    level = setting.push * f.push + setting.slope * lean  # (2, k)
     turns = 2 * np.pi * np.arange(WAYS) / WAYS
     ways = [*np.stack([np.cos(turns), np.sin(turns)], axis=1),
             *(-v / np.linalg.norm(v) for v in level.T if np.linalg.norm(v) > 0)]

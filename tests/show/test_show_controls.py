@@ -264,7 +264,7 @@ def test_going_over_by_hand(job):
     # feet at 39 in; slope 1/8 in/ft: the table and the load 30 in up lean out
     by_hand = weight * (39 - height / 96) / (24 + 30 / 96)
     assert float(data["weakest"][2].to("lbf").magnitude) == pytest.approx(by_hand, rel=1e-6)
-    assert f"goes over under {by_hand:.0f}" in text
+    assert f"goes over under {by_hand:.1f}" in text
     load = data["load"].to("lbf").magnitude
     assert load.shape == (len(data["y"]), len(data["x"])) and load.min() == pytest.approx(by_hand, rel=1e-6)
 
