@@ -213,8 +213,14 @@ class _Out:
 def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, modes, guard, misfit) -> None:
     t = s.tangent(None)
     K = None if guard else s.assemble(t)
-    factors = s.assemble(t, lower=True) if guard else K.copy()
-    state = np.where(factor(factors), _STANDS, _MECHANISM)
+    if guard and s.alike:  # one frame under many loads is factored once
+        one = s.take(np.zeros(1, int))
+        factors = one.assemble(one.tangent(None, loads=False), lower=True)
+        state = np.full(len(s), _STANDS if factor(factors)[0] else _MECHANISM)
+        factors = np.broadcast_to(factors, (len(s), *factors.shape[1:]))
+    else:
+        factors = s.assemble(t, lower=True) if guard else K.copy()
+        state = np.where(factor(factors), _STANDS, _MECHANISM)
     if t.jointed is not None:
         state = np.where(t.jointed.ok.all(axis=1), state, _MECHANISM)
     state = np.where(loaded_where_loose(s), _LOOSE_LOAD, state)

@@ -251,6 +251,12 @@ class System:
         }
         return System(frame=self.frame, plan=self.plan, terms=self.terms.take(which), **each)
 
+    @property
+    def alike(self) -> bool:
+        """Whether all designs are one frame: only loads and settlements differ."""
+        sizes = (self.L, self.R, self.EA, self.GJ, self.EI, self.GA, self.arms, self.joint_stiffness, self.spring)
+        return all((v == v[:1]).all() for v in sizes)
+
     @cached_property
     def _products(self) -> np.ndarray:
         """x x, y y, z z, y z of the plain bars, (4, n, bars, 9)."""
