@@ -215,7 +215,14 @@ def test_25_load_over_the_footprint_against_what_the_floor_is_built_for():
     assert found(LEVEL + '\n[floor]\nlive = "20 psf"\n')["floor/load over the footprint"].verdict == "over limit"
 
 
-# --- 13 to 16: people and what they are worth --------------------------------------------------------------
+def test_11_a_test_load_is_short_and_a_display_load_is_not():
+    """No creep belongs to a load held for seconds; what lies there for years is a case of its own."""
+    cases = load_cases()
+    lasting = [c.id for c in cases.values() if c.nature == "sustained"]
+    assert lasting == ["sustained"] and cases["published-stability"].nature == cases["proof"].nature == "live"
+
+
+# --- 13, 14: people and what they are worth --------------------------------------------------------------
 
 
 def test_13_two_people_on_one_edge_is_an_ordinary_case():
