@@ -220,7 +220,7 @@ def laying(
     )
 
 
-CROWN = 1.10
+CROWN = 1.10  # common practice
 
 
 def vent_hole(width: pint.Quantity, height: pint.Quantity, finish: str) -> pint.Quantity:

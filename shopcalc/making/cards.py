@@ -26,6 +26,7 @@ from shopcalc.table.jobfile.joints import Bolts, Weld
 from shopcalc.table.weld_checks import Made, lean_of, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
+# Common practice; AWS D1.1 lets a fillet bridge as much without a longer leg (recalled).
 GAP_INCH, GAP_MM = Q(1 / 16, "in"), Q(1.5, "mm")
 BOXES = ("wall measured", "ground: yes / no", "diagonals", "welder", "date")
 TACKS = (
