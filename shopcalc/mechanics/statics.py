@@ -13,7 +13,18 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.formula import atan, formula
-from shopcalc.units import Acceleration, Angle, Force, Length, Mass, Moment, Q, Quantity, Ratio, magnitude
+from shopcalc.units import (
+    Acceleration,
+    Angle,
+    Force,
+    Length,
+    Mass,
+    Moment,
+    Q,
+    Quantity,
+    Ratio,
+    magnitude,
+)
 
 SOURCE = "statics, moments about a line of contact"
 HAIR = 1e-9  # metres: a load this near an edge stands on it
@@ -281,7 +292,7 @@ def centre_by_weighing(*, R: Force, W: Force, L: Length) -> Length:
 
 
 @formula(symbol="W", source=SOURCE)
-def weight_that_rocks(*, P: Force, l: Length, h: Length, d: Length) -> Force:  # noqa: E741
+def weight_that_rocks(*, P: Force, l: Length, h: Length, d: Length) -> Force:
     """Weight of a square table that leans on a short leg and just rocks back under a load on the corner across from it.
 
     P  load on the corner that is up

@@ -41,7 +41,7 @@ def pad_for(F: Force, p: Stress) -> Length:
 
 
 @formula(symbol="q", source="statics, load over area")
-def spread_over(W: Force, *, l: Length, b: Length) -> Pressure:  # noqa: E741
+def spread_over(W: Force, *, l: Length, b: Length) -> Pressure:
     """Weight spread over the plan of the top.
 
     W  weight of the table and of what is on it

@@ -5,6 +5,7 @@ thighs and shins. Metres; the room under a side is seen from that side: along it
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -85,7 +86,7 @@ def _boxes(g: Geometry) -> tuple[tuple[str, ...], np.ndarray, np.ndarray]:
         half = np.abs(m.up) * m.height / 2 + np.abs(np.cross(m.direction, m.up)) * m.width / 2
         ends = np.linspace(m.first, m.second, CUTS + 1)
         pad = np.where(np.abs(m.direction) > 0.999, 0.0, half)
-        for one, two in zip(ends, ends[1:], strict=False):
+        for one, two in pairwise(ends):
             names.append(m.name)
             low.append(np.minimum(one, two) - pad)
             high.append(np.maximum(one, two) + pad)

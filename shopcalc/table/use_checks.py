@@ -10,10 +10,17 @@ from collections.abc import Iterator
 import numpy as np
 
 from shopcalc.check import ASK, OVER, REPORTED, WITHIN, Check, compare
-from shopcalc.mechanics.statics import GRAVITY, most_on_a_foot, tip_or_slide
+from shopcalc.mechanics.statics import GRAVITY, inside_by, most_on_a_foot, tip_or_slide
 from shopcalc.stock.tubes import Tube
 from shopcalc.table import people as room
-from shopcalc.table.checks import floor_slope, in_units, metres, newtons, provenance, size_words
+from shopcalc.table.checks import (
+    floor_slope,
+    in_units,
+    metres,
+    newtons,
+    provenance,
+    size_words,
+)
 from shopcalc.table.floor import (
     BEARS,
     BUILT_FOR,
@@ -26,9 +33,22 @@ from shopcalc.table.floor import (
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase
-from shopcalc.table.maps import Setting, feet_in, lifts_at, over_at, place_words, setting_of
+from shopcalc.table.maps import (
+    Setting,
+    feet_in,
+    lifts_at,
+    over_at,
+    place_words,
+    setting_of,
+)
 from shopcalc.table.stability import bodies, body_of, edge_words, goes_over_at
-from shopcalc.table.states import loose_pieces, loose_top, stages, tilting_up, top_on_edge
+from shopcalc.table.states import (
+    loose_pieces,
+    loose_top,
+    stages,
+    tilting_up,
+    top_on_edge,
+)
 from shopcalc.units import Q, Quantity, magnitude, number, show, show_length
 
 FRICTION = (0.3, 0.7)  # between feet and floor, low and high (trade notes, common practice)
@@ -221,20 +241,9 @@ def floor_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[
     heavy = g.mass * GRAVITY + (0.0 if g.top.mass_weighed else 0.1 * g.top.mass * GRAVITY)
     centre = sum(p.mass * np.array(p.centre[:2]) for p in g.pieces) / g.mass
     total = heavy + spread
-    pad = SMALL_PAD if foot.pad is None else foot.pad
-    most, _ = most_on_a_foot(g.foot_contacts, total, (heavy * centre) / total)
-    pressure = pressure_under(newtons(most), pad).to("psi" if job.system == "inch" else "MPa")
-    bears = floor.bearing if floor.bearing is not None else BEARS.get(floor.kind)
-    ratio, verdict = (None, REPORTED) if bears is None else compare(float(magnitude(pressure, "Pa")), float(magnitude(bears, "Pa")))
-    whose = "given by the job" if floor.bearing is not None else f"{floor.kind}, an unsigned reference" if bears is not None else \
-        "no figure for this floor: ask its maker; 40 to 250 psi are read for resilient floors"
-    worked = pressure_under.worked(F=newtons(most), d=pad, system=job.system)
-    yield _check("floor/pressure under a foot", "Floor: pressure under a foot", "floor", "resilient-bearing" if bears is not None else "statics",
-                 demand=pressure, limit=None if bears is None else bears.to(pressure.units), ratio=ratio, verdict=verdict, worked=(worked,),
-                 case="own weight and everyday spread, standing on any three feet", clause=f"pressure the floor bears: {whose}",
-                 detail=f"{_force(job, most)} on one pad of {show_length(pad, job.system)}: the most that three feet can put on one",
-                 assumed=() if foot.pad is not None else (f"pads {show_length(pad, job.system)} across (base.feet.pad)",),
-                 range=("stiff table, load spread evenly",), cautions=("a cup under each foot spreads it on soft or heated floors",) if verdict == OVER else ())
+    place = (heavy * centre) / total
+    if (inside_by(body_of(g).shape, place)[0] >= 0).all():
+        yield _pressure_check(job, g, total, place)
     load = spread_over(newtons(total), l=metres(g.top.length), b=metres(g.top.width * (math.pi / 4 if g.top.shape == "round" else 1.0)))
     built = floor.live if floor.live is not None else BUILT_FOR.get(floor.use)
     unit = "psf" if job.system == "inch" else "kPa"
@@ -260,6 +269,25 @@ def floor_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[
     else:
         yield _check("floor/leveller travel", "Floor: no levellers", "floor", "floor-flatness", demand=in_units(job, metres(need), "length"),
                      clause="geometry of the floor", detail=said + ": shims, the feet do not adjust", provenance=provenance("floor-flatness"))
+
+
+def _pressure_check(job: Job, g: Geometry, total: float, place: np.ndarray) -> Check:
+    """The most that any three feet put on one, on its pad. total (N) at place: own weight and what lies on the table."""
+    floor, foot = job.model.floor, job.model.base.feet
+    pad = SMALL_PAD if foot.pad is None else foot.pad
+    most, _ = most_on_a_foot(g.foot_contacts, total, place)
+    pressure = pressure_under(newtons(most), pad).to("psi" if job.system == "inch" else "MPa")
+    bears = floor.bearing if floor.bearing is not None else BEARS.get(floor.kind)
+    ratio, verdict = (None, REPORTED) if bears is None else compare(float(magnitude(pressure, "Pa")), float(magnitude(bears, "Pa")))
+    whose = "given by the job" if floor.bearing is not None else f"{floor.kind}, an unsigned reference" if bears is not None else \
+        "no figure for this floor: ask its maker; 40 to 250 psi are read for resilient floors"
+    worked = pressure_under.worked(F=newtons(most), d=pad, system=job.system)
+    return _check("floor/pressure under a foot", "Floor: pressure under a foot", "floor", "resilient-bearing" if bears is not None else "statics",
+                 demand=pressure, limit=None if bears is None else bears.to(pressure.units), ratio=ratio, verdict=verdict, worked=(worked,),
+                 case="own weight and everyday spread, standing on any three feet", clause=f"pressure the floor bears: {whose}",
+                 detail=f"{_force(job, most)} on one pad of {show_length(pad, job.system)}: the most that three feet can put on one",
+                 assumed=() if foot.pad is not None else (f"pads {show_length(pad, job.system)} across (base.feet.pad)",),
+                 range=("stiff table, load spread evenly",), cautions=("a cup under each foot spreads it on soft or heated floors",) if verdict == OVER else ())
 
 
 # --- people ----------------------------------------------------------------------------------------

@@ -42,7 +42,7 @@ def pressed(feet, idle, stiff, held, floor):
 
 @pytest.mark.parametrize("seed", range(20))
 def test_feet_on_an_uneven_floor_are_those_of_least_energy(seed):
-    rng, feet, idle, stiff, own, unit = table(seed)
+    rng, feet, idle, stiff, own, _ = table(seed)
     floor = np.zeros(len(own))
     floor[rng.integers(len(own))] = -1.5e-3
     found = Feet.of(idle.T @ np.diag(stiff) @ idle, floor=floor).stand(own)
@@ -55,7 +55,7 @@ def test_feet_on_an_uneven_floor_are_those_of_least_energy(seed):
 @pytest.mark.parametrize("seed", range(10))
 def test_the_load_that_lifts_is_where_the_next_bit_of_load_lets_a_foot_go(seed):
     """On an even and on an uneven floor: just below, every foot that stood stands; just above, one of them hangs."""
-    rng, _, idle, stiff, own, unit = table(100 + seed)
+    _, _, idle, stiff, own, unit = table(100 + seed)
     for hollow in (0.0, -1e-3):
         floor = np.zeros(len(own))
         floor[1] = hollow

@@ -14,7 +14,13 @@ from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.loads import load_cases
 from shopcalc.table.maps import Setting, feet_in, lifts_at, maps, over_at
-from shopcalc.table.people import all_sides, blocks_knees, depth_needed, even_seats, places
+from shopcalc.table.people import (
+    all_sides,
+    blocks_knees,
+    depth_needed,
+    even_seats,
+    places,
+)
 from shopcalc.table.stability import bodies, body_of
 from shopcalc.table.states import stages
 from shopcalc.table.use_checks import use_checks
