@@ -116,8 +116,9 @@ def over_checks(job: Job, g: Geometry) -> Iterator[Check]:
     where = place_words(g, *places[i]) + (f", {state[i]}" if state[i] else "")
     never = math.isinf(loads[i])
     yield _check("whole table/goes over", "Whole table: least load that turns it over", "whole table", kind="stability",
+                 verdict=REPORTED if loads[i] > 0 else OVER,
                  demand=None if never else in_units(job, newtons(float(loads[i])), "force"), clause="moments about the edges of the feet",
-                 detail="no load on the top turns it over" if never else f"goes over under {_force(job, loads[i])} at {where}",
+                 detail="no load on the top turns it over" if never else "goes over by itself" if not loads[i] else f"goes over under {_force(job, loads[i])} at {where}",
                  range=("rigid table, fixed top, hard floor, sliding prevented", f"floor slope {slope * 100:.2g} %"),
                  cautions=("a weight that comes down with a jerk counts more: nobody jumps or climbs on it",))
     worst = min(bodies(job, g), key=lambda b: tip_or_slide(b.shape, b.weight, b.centre[:2], height=g.top.surface + b.raised, friction=FRICTION,
@@ -186,13 +187,14 @@ def state_checks(job: Job, g: Geometry) -> Iterator[Check]:
     assumed = () if held else ("what does not stand by itself is held or propped by two people",)
     rows = [(f"piece/{s.pieces[0]} standing", s) for s in loose_pieces(g)]
     rows += [(f"stage/{i} standing", s) for i, s in enumerate(stages(job, g), 1)]
+    whole = rows[-1][0]
     for id, s in rows:
         angle = math.degrees(s.lean)
         little = s.stands and s.lean < LEANS_LITTLE
         said = (f"stands on {s.feet} feet; goes over when it leans {angle:.1f} degrees, or under a push of {_force(job, s.push)} at its highest point"
                 if s.stands else f"falls over by itself ({s.feet} feet on the floor): " + (held or "hold or prop it"))
         yield _check(id, f"{s.words[:1].upper()}{s.words[1:]}", s.words, kind="stability", demand=Q(angle, "deg"), clause="moments about the edges of the feet",
-                     detail=said, assumed=() if s.stands else assumed,
+                     verdict=OVER if id == whole and not s.stands else REPORTED, detail=said, assumed=() if s.stands else assumed,
                      cautions=() if s.stands and not little else (ALONE,) if not s.stands else
                      (f"{s.words}: stands, but goes over at a lean under 10 degrees: hold it",))
     lean, push = top_on_edge(g)

@@ -76,6 +76,17 @@ def test_2_the_worst_direction_of_a_round_table_lies_between_feet():
     assert goes == pytest.approx(body_of(g).weight * line / (edge - line), rel=1e-9)
 
 
+def test_1_a_table_that_goes_over_by_itself_is_over_and_still_answers():
+    """Both front feet of the bench moved behind its middle: its weight stands in front of them."""
+    text = JOBS["points"]
+    for foot, x in (("a", -30), ("b", 30)):
+        text = text.replace(f'{foot} = ["{x} in", "-12 in", "0 in"]', f'{foot} = ["{x} in", "8 in", "0 in"]')
+    checks = found(text)
+    assert checks["whole table/goes over"].verdict == "over limit" and "by itself" in checks["whole table/goes over"].detail
+    assert checks["stage/2 standing"].verdict == "over limit" and checks["stage/1 standing"].verdict == "reported"
+    assert "floor/pressure under a foot" not in checks and checks["feet/lift"].demand.magnitude == 0
+
+
 # --- 3, 8: inserts and levellers ---------------------------------------------------------------------
 
 INSERT = LEVEL.replace('moisture  = "8 %"', 'moisture  = "8 %"\ninserts = { hatch = { mass = "60 lb", at = ["-50 in", "0 in"] } }')
