@@ -22,6 +22,7 @@ BY_NAME = {
     "t_w": 0.005, "t_f": 0.0075, "s": 0.033, "I_x": 3e-7, "I_y": 1e-7, "I_xy": -8e-8, "I": 2e-7, "A": 5e-4,
     "c": 0.02, "rho": 7850.0, "E": 200e9, "E_0": 12e9, "nu": 0.3, "n": 16.0, "b_1": 0.9, "h_1": 0.044,
     "b_2": 0.8, "h_2": 0.006, "M": 900.0, "rho_w": 1000.0, "G_M": 0.68, "h_m": 0.066, "G_b": 0.61,
+    "P_12": 100e6, "P_g": 60e6, "M_p": 0.25, "mu_LT": 0.43, "r": 0.07, "w": 0.002, "psi": 0.3, "k_def": 0.6,
 }  # fmt: skip
 # The same letter, another thing: moisture in the formulas of wood.
 OTHERS = {"M": {"": 0.08}}
