@@ -92,6 +92,15 @@ class Held:
     cautions: tuple[str, ...] = ()
 
 
+def thread_of(screw: WoodScrew, length: float) -> float:
+    """Array-free kernel (in): length of thread of a screw, its point in it, by NDS appendix L, recalled: two
+    thirds of a wood screw; of a lag half its length and 1/2 in, but all save 1/4 in of a short one. Screws
+    threaded to the head hold more."""
+    if screw.kind == "wood screw":
+        return 2 * length / 3
+    return min(length / 2 + 0.5, length - 0.25)
+
+
 def screw_in_wood(
     screw: WoodScrew,
     *,
@@ -105,21 +114,25 @@ def screw_in_wood(
     head; plate: thickness of the
     steel; F_e_plate: its bearing strength (`bearing_of_steel`)."""
     D, D_r, tip = (float(magnitude(v, "inch")) for v in (screw.D, screw.D_r, screw.tip))
-    into = float(magnitude(length, "inch")) - float(magnitude(plate, "inch"))
+    whole = float(magnitude(length, "inch"))
+    into = whole - float(magnitude(plate, "inch"))
     need = nds.LEAST_PENETRATION[screw.kind] * D
-    if into < need:
+    counted = into - (tip if screw.kind == "lag" else 0.0)  # 12.1.4.6: the point of a lag left out
+    if counted < need:
         return Held(
             np.nan,
             np.nan,
             np.nan,
             "",
-            f"only {max(into, 0):.2f} in of the screw stands in the wood; {need:.2f} in is the "
+            f"only {max(counted, 0):.2f} in of the screw stands in the wood; {need:.2f} in is the "
             "least the code counts",
         )
     if end_grain and screw.kind == "wood screw":
         return Held(np.nan, np.nan, np.nan, "", "wood screws are not to be pulled from end grain")
     per_inch = nds.lag_withdrawal if screw.kind == "lag" else nds.wood_screw_withdrawal
-    pull = float(per_inch.si(G=G, D=D)) * (into - tip) * (nds.END_GRAIN if end_grain else 1.0)
+    thread = thread_of(screw, whole)
+    held = min(thread, into) - tip if screw.kind == "lag" else min(thread, into - tip)
+    pull = float(per_inch.si(G=G, D=D)) * held * (nds.END_GRAIN if end_grain else 1.0)
     sizes = dict(
         D=D,
         D_r=D_r,

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
-from shopcalc.check import ASK, OVER, Check, compare
+from shopcalc.check import ASK, OVER, REPORTED, Check, compare
 from shopcalc.codes import nds
 from shopcalc.formula import formula
 from shopcalc.joints import fasteners
@@ -99,13 +99,47 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
             cautions=cautions,
             **common,
         )
-    if not level or not np.isfinite(held.across):
+    if not level:
         return
-    V, worst = max(level, key=lambda row: row[0])
-    along = abs(worst.seats[:, 0].sum()) >= abs(worst.seats[:, 1].sum())
-    count = made.count if along or not made.slotted else min(HOLD_ACROSS, made.count)
+    across_count = min(HOLD_ACROSS, made.count) if made.slotted else made.count
+    rated = np.isfinite(held.across)
+
+    def asked(row) -> tuple[float, bool, int, float]:
+        """Share of one fixing over what it holds, whether the force runs along the grain, how many share it,
+        the force. A push that is nearly along is still held across by the few: the harder way counts."""
+        case = row[1]
+        ways = (abs(float(case.seats[:, 0].sum())), made.count, held.along, True), (
+            abs(float(case.seats[:, 1].sum())),
+            across_count,
+            held.across,
+            False,
+        )
+        if not made.slotted:  # all fixings take the whole force, whichever way it runs
+            ways = tuple((row[0] * (V > 1e-6 * row[0]), n, limit, along) for V, n, limit, along in ways)
+        return max((V / n / (limit if rated else 1.0), along, n, V) for V, n, limit, along in ways)
+
+    worst = max(level, key=lambda row: asked(row)[0])
+    _, along, count, V = asked(worst)
+    worst = worst[1]
     limit = held.along if along else held.across
     one = float(share.si(P=V, n=count))
+    way = f"{count} of {made.count} x {made.fixing} hold {'along' if along else 'across'} the grain"
+    if not rated:
+        yield Check(
+            id="top/fixing sideways",
+            name="Top: its fixings pushed sideways",
+            kind=worst.case.kind,
+            case=case_words(job, worst.case, worst.where),
+            verdict=REPORTED,
+            demand=in_units(job, newtons(one), "force"),
+            detail=f"{way}; what an insert holds sideways is not rated here: ask its maker for this much",
+            range=(EQUAL,),
+            worked=lambda: (share.worked(P=newtons(V), n=count, system=job.system),),
+            assumed=assumed,
+            cautions=cautions,
+            **common,
+        )
+        return
     ratio, verdict = compare(one, limit)
     yield Check(
         id="top/fixing sideways",
@@ -116,10 +150,7 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
         demand=in_units(job, newtons(one), "force"),
         limit=in_units(job, newtons(limit), "force"),
         ratio=ratio,
-        detail=(
-            f"{count} of {made.count} x {made.fixing} hold {'along' if along else 'across'} the grain;"
-            f" {nds.MEANT.get(held.mode, held.mode)}"
-        ),
+        detail=f"{way}; {nds.MEANT.get(held.mode, held.mode)}",
         range=(EQUAL,),
         worked=lambda: (share.worked(P=newtons(V), n=count, system=job.system),),
         assumed=assumed,
@@ -151,6 +182,14 @@ def _held(job: Job, g: Geometry, made: TopFixing) -> tuple[fasteners.Held, tuple
     if made.length is None:
         return fasteners.Held(
             np.nan, np.nan, np.nan, "", 'the length of the screws is not given: write length = "1-1/2 in"'
+        ), tuple(assumed)
+    if g.top.wood.k_def is not None:
+        return fasteners.Held(
+            np.nan,
+            np.nan,
+            np.nan,
+            "",
+            f"the code has no values for screws in {g.top.wood.name}: sheet goods hold what their maker tested",
         ), tuple(assumed)
     found = fasteners.screw_in_wood(
         screw,

@@ -105,6 +105,26 @@ def test_a_number_ten_in_white_oak_by_hand():
     assert held.along == held.across and not held.refused and held.mode in nds.MODES
 
 
+@pytest.mark.parametrize(
+    "name, length, thread", [("lag 1/4", 1.5, 1 + 3 / 32), ("lag 1/4", 4, 2 + 11 / 32), ("lag 3/8", 6, 3 + 9 / 32)]
+)
+def test_only_the_thread_of_a_long_lag_is_pulled(name, length, thread):
+    """Thread less tip of lag screws as the table of NDS appendix L lists it (recalled)."""
+    lag = wood_screw(name)
+    D = lag.D.magnitude
+    assert screw(name, length).pull / LBF == pytest.approx(1800 * 0.68**1.5 * D**0.75 * thread, rel=0.01)
+
+
+def test_only_the_thread_of_a_long_wood_screw_is_pulled():
+    assert screw("#10", 3.0).pull / LBF == pytest.approx(2850 * 0.68**2 * 0.19 * 2.0)
+
+
+def test_the_point_of_a_lag_is_no_penetration():
+    """Four diameters without the point: 1/4 in lag, 1 in of wood and the point of 5/32 in."""
+    assert "least the code counts" in screw("lag 1/4", 0.12 + 1.1).refused
+    assert not screw("lag 1/4", 0.12 + 1.0 + 5 / 32 + 0.01).refused
+
+
 def test_too_little_wood_and_end_grain_are_refused():
     short = screw(length=1.0)
     assert "least the code counts" in short.refused and np.isnan(short.pull)

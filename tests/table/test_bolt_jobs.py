@@ -11,6 +11,8 @@ import pytest
 from shopcalc.check import ASK, OUTSIDE, OVER, REPORTED, WITHIN, envelope
 from shopcalc.errors import InputError
 from shopcalc.joints import prying
+from shopcalc.joints.fasteners import bearing_of_steel, screw_in_wood
+from shopcalc.stock.fasteners import wood_screw
 from shopcalc.table.bolt_checks import defaults_of
 from shopcalc.table.fixing_checks import fixing_checks
 from shopcalc.table.frame_cases import frame_cases
@@ -19,7 +21,7 @@ from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.joint_checks import forces_on, weld_checks
 from shopcalc.table.loads import load_cases
-from shopcalc.units import magnitude
+from shopcalc.units import Q, magnitude
 
 JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
 TEXT = (JOBS / "archive_map_table.toml").read_text(encoding="utf-8")
@@ -269,6 +271,35 @@ def test_slots_leave_two_fixings_to_hold_across_the_grain():
         c for c in fixing_checks(job_with(top=TOP.replace("true", "false")), g, across) if "sideways" in c.id
     )
     assert slotted.ratio == pytest.approx(6 * fixed.ratio) and "across the grain" in slotted.detail
+
+
+def test_the_few_that_hold_across_count_beside_a_push_along_of_the_same_size():
+    g, _, every = solved()
+    level = [c for c in every if c.case.kind in ("use", "handling")]
+    V = {way: max(abs(float(c.seats[:, way].sum())) for c in level) for way in (0, 1)}
+    found = top_checks(TOP)["top/fixing sideways"]
+    held = screw_in_wood(
+        wood_screw("#10"),
+        G=g.top.wood.G_12,
+        length=Q(1.5, "inch"),
+        plate=Q(0.125, "inch"),
+        F_e_plate=bearing_of_steel(Q(58, "ksi")),
+    )
+    assert V[1] > 0
+    assert found.ratio == pytest.approx(max(V[0] / 12 / held.along, V[1] / 2 / held.across))
+
+
+def test_an_insert_pushed_sideways_is_told_of_though_nobody_rates_it():
+    found = top_checks('fixing = "insert 1/4", count = 8, slotted = true, rated_allowable = "500 lbf"')
+    sideways = found["top/fixing sideways"]
+    assert sideways.verdict == REPORTED and "ask its maker" in sideways.detail and sideways.demand.magnitude > 0
+
+
+def test_screws_in_sheet_goods_go_to_their_maker():
+    job = read_job(job_with(top=TOP).text.replace('"white oak"', '"MDF 130"'))
+    _, _, every = solved()
+    found = {c.id: c for c in fixing_checks(job, build(job), every)}
+    assert set(found) == {"top/fixing"} and found["top/fixing"].verdict == ASK
 
 
 def test_inserts_need_their_rating():
