@@ -122,8 +122,10 @@ class Made:
         spread = (across if per_row > 1 else 0.0) + 2 * edge
         b_along = (along - long) / 2 if made.bolts > 1 else -1.0
         b_across = (across - wide) / 2 if made.bolts > 2 else -1.0
-        reach = [b for b in (b_along, b_across) if b > d / 2]
-        b = min(reach) if reach else -1.0
+        # The bolt at a corner stands off the corner of the branch, past both its walls.
+        b = float(np.hypot(max(b_along, 0.0), max(b_across, 0.0)))
+        b = b if b > d / 2 else -1.0
+        past = max(along * (made.bolts > 1) / 2 + edge - long / 2, 0.0)  # the plate past the branch
         p = min(spread / per_row, 2 * max(b, d) + d) if b > 0 else spread / per_row
         rated = None
         if made.rated_allowable is not None:
@@ -148,7 +150,7 @@ class Made:
             along,
             face,
             host.height + host.width - face,
-            l_end,
+            max(l_end - past, 0.0),
             host,
             made.into,
             rated,
@@ -205,7 +207,12 @@ class Made:
         patch = HEAD * self.d
         wide = (self.across + patch) if per_row > 1 else patch
         s = point_load.face_bending.si(
-            F_y=F_y, t=t, B=self.face, B_b=min(wide, point_load.NARROW * self.face), l_b=patch, l_end=10.0
+            F_y=F_y,
+            t=t,
+            B=self.face,
+            B_b=min(wide, point_load.NARROW * self.face),
+            l_b=patch,
+            l_end=self.l_end,
         )
         return float(allowable(s, kind, method)[0]) / per_row, bool(s.in_range[0])
 
@@ -283,7 +290,7 @@ def bolt_checks(
         known.append((j, Made.of(job, how, branch, host, to_open_end(g, j, branch_on_face(branch, host)[1]))))
     if not known:
         return
-    made = known[0][1]
+    made = next((m for _, m in known if m.b < 0), known[0][1])
     if made.plate is None:
         yield _ask(
             job,
@@ -305,6 +312,16 @@ def bolt_checks(
             made,
         )
         return
+    if made.b < 0:
+        yield _ask(
+            job,
+            about,
+            words,
+            "plate",
+            "one bolt in the middle bends the plate between the walls of the branch: that is not worked out; "
+            "set two bolts or more outside it",
+            made,
+        )
     if made.into in ("weld nut", "rivet nut") and made.rated is None:
         yield _ask(
             job,
@@ -361,7 +378,8 @@ _ORDER = ("bolts", "plate", "thread", "wall", "face", "holes", "clamp")
 def _questions(job: Job, made: Made, f, kinds: np.ndarray):
     """(question, ratio per case, what stands behind it per case)."""
     n = len(made.places)
-    edge_x, edge_y = made.across / 2 + made.edge, made.along / 2 * (n > 1) + made.edge
+    # A plate wider than the face presses at the side of the tube, not at its own edge.
+    edge_x, edge_y = min(made.across / 2 + made.edge, made.face / 2), made.along / 2 * (n > 1) + made.edge
     T = bolts.with_edges(made.places, edge_x, edge_y, P=f.pull, M_x=f.over_along, M_y=f.over_across)
     shear = bolts.elastic(made.places, V_x=f.shear_across, V_y=f.shear_along, T=f.twist).shear.max(axis=1)
     limits = {k: made.bolt_limits(k, job.method) for k in dict.fromkeys(kinds)}
@@ -411,13 +429,12 @@ def _questions(job: Job, made: Made, f, kinds: np.ndarray):
         ratio = np.where(np.isnan(W), np.inf, tension / np.where(np.isnan(W), 1.0, W))
         yield "wall", ratio, {"tension": tension, "W": np.nan_to_num(W), "outside": np.isnan(W).astype(float)}
     t, _, F_u = made.wall
-    l_c = made.edge - made.hole / 2
+    between = _least_gap(made) - made.hole  # from hole to hole; the host's are far from its ends
+    l_c = min(made.edge - made.hole / 2, between)
     plate = code.bolt_bearing.si(
         d=made.d, t=made.plate, F_u=float(magnitude(PLATE_TENSILE, "Pa")), l_c=max(l_c, 1e-6)
     )
-    host = code.bolt_bearing.si(
-        d=made.d, t=t, F_u=F_u, l_c=10.0
-    )  # the holes of the host are far from its ends
+    host = code.bolt_bearing.si(d=made.d, t=t, F_u=F_u, l_c=max(between, 1e-6))
     H = np.array([min(float(allowable(s, k, job.method)[0]) for s in (plate, host)) for k in kinds])
     yield from _pressed(job, made, f, kinds)
     yield "holes", shear / H, {"shear": shear, "H": H}
@@ -430,6 +447,12 @@ def _questions(job: Job, made: Made, f, kinds: np.ndarray):
         with np.errstate(divide="ignore", invalid="ignore"):
             ratio = np.where(use, np.where(left > 0, shear / left, np.where(shear > 0, np.inf, 0.0)), -1.0)
         yield "clamp", ratio, {"shear": shear, "left": left, "T": T, "low": np.full(len(T), low)}
+
+
+def _least_gap(made: Made) -> float:
+    """Least distance between the middles of two bolts (m); inf for one."""
+    gaps = np.hypot(*(made.places[:, None] - made.places[None]).transpose(2, 0, 1))
+    return float(gaps[gaps > 1e-9].min(initial=np.inf))
 
 
 def _pressed(job: Job, made: Made, f, kinds: np.ndarray):
@@ -748,9 +771,23 @@ def _distances(job: Job, about: str, words: str, how: Bolts, made: Made) -> Iter
         detail="least distance from the middle of a bolt to the edge of the plate",
         **common,
     )
+    radius = float(made.host.tube.standard.radii_si(made.wall[0], made.wall[0])[0])
+    flat, holes = made.face - 2 * radius, made.across + made.hole
+    ratio, verdict = compare(holes, flat) if flat > 0 else (np.inf, OVER)
+    yield Check(
+        id=f"{about}/flat",
+        name=f"{words}: holes on the flat of the face",
+        verdict=verdict,
+        demand=length(holes),
+        limit=length(max(flat, 0.0)),
+        ratio=ratio,
+        clause="geometry",
+        source="geometry",
+        detail="from side to side of the holes against the flat between the round corners of the tube",
+        **common,
+    )
     if len(made.places) > 1:
-        gaps = np.hypot(*(made.places[:, None] - made.places[None]).transpose(2, 0, 1))
-        least = float(gaps[gaps > 1e-9].min())
+        least = _least_gap(made)
         need = float(code.least_spacing.si(made.d))
         ratio, verdict = compare(need, least)
         yield Check(

@@ -25,7 +25,7 @@ from shopcalc.table.jobfile.joints import TOP_KEY, TopFixing
 from shopcalc.units import Count, Force, Q, magnitude, show_length
 
 TAB, TAB_TENSILE = Q(0.12, "inch"), Q(58, "ksi")  # 11 ga tab of plain steel
-HOLD_ACROSS = 2  # fixings that are not slotted, in the middle of the top
+HOLD_ACROSS = 2  # fixings that are not slotted, in the middle of the top, where the job does not say
 CLAUSE = f"{nds.EDITION} chapter 12"
 EQUAL = "each fixing takes an equal share; seats that press need none"
 RIGID = (
@@ -101,7 +101,10 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
         )
     if not level:
         return
-    across_count = min(HOLD_ACROSS, made.count) if made.slotted else made.count
+    fixed = HOLD_ACROSS if made.fixed is None else made.fixed
+    across_count = min(fixed, made.count) if made.slotted else made.count
+    if made.slotted and made.fixed is None:
+        assumed = (*assumed, f"{fixed} of the fixings on the middle line in round holes (fixed); the others in slots")
     rated = np.isfinite(held.across)
 
     def asked(row) -> tuple[float, bool, int, float]:

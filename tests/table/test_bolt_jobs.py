@@ -13,7 +13,7 @@ from shopcalc.errors import InputError
 from shopcalc.joints import prying
 from shopcalc.joints.fasteners import bearing_of_steel, screw_in_wood
 from shopcalc.stock.fasteners import wood_screw
-from shopcalc.table.bolt_checks import defaults_of
+from shopcalc.table.bolt_checks import Made, defaults_of
 from shopcalc.table.fixing_checks import fixing_checks
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_solve import solve_strength
@@ -79,7 +79,7 @@ def with_(**changes):
 
 def test_a_sound_bolted_joint_is_answered_in_full():
     found = checks(GOOD)
-    assert set(found) == {"bolts", "plate", "face", "holes", "clamp", "edge", "spacing"}
+    assert set(found) == {"bolts", "plate", "face", "holes", "clamp", "edge", "flat", "spacing"}
     assert all(c.verdict == WITHIN for n, c in found.items() if n != "clamp")
     bolts = found["bolts"]
     assert (
@@ -185,6 +185,41 @@ def test_what_cannot_be_reached_or_is_not_given_goes_to_a_person():
     assert checks(with_(plate=None))["bolts"].verdict == ASK
 
 
+def made(bolts, l_end=10.0):
+    job = job_with(bolts)
+    g = build(job)
+    j = next(j for j in g.joints if j.kind == "stretcher to rail")
+    return Made.of(job, job.joint(j.kind), g.members[j.branch], g.members[j.host], l_end)
+
+
+def test_a_bolt_at_a_corner_stands_off_both_walls_of_the_branch():
+    """Stretcher 3 in across and 2 in along the rail: 0.225 in past one wall, 1.25 in past the other."""
+    assert made(with_(across='"3.45 in"')).b / 0.0254 == pytest.approx((0.225**2 + 1.25**2) ** 0.5)
+    assert made(with_(across='"2 in"')).b / 0.0254 == pytest.approx(1.25)
+
+
+def test_a_plate_wider_than_the_face_presses_at_the_side_of_the_tube():
+    """Two bolts in the middle of a 4 in face: no lever over 2 in."""
+    wide, even = (checks(with_(bolts="2", edge=f'"{e} in"'))["bolts"] for e in (4, 2))
+    assert wide.ratio >= even.ratio * (1 - 1e-9)
+
+
+def test_the_wall_near_an_open_end_holds_half():
+    far, near = made(with_(sleeve="false")), made(with_(sleeve="false"), l_end=2 * 0.0254)
+    assert near.l_end == pytest.approx((2 - (2.25 + 0.75 - 1)) * 0.0254, abs=1e-9)
+    assert near.wall_limit("use", "ASD")[0] == pytest.approx(far.wall_limit("use", "ASD")[0] / 2)
+
+
+def test_holes_must_stand_on_the_flat_of_the_face():
+    """7 ga tube, corners of two walls: 3 in and a hole are more than is flat of 3.3 in."""
+    assert checks(GOOD)["flat"].verdict == WITHIN
+    assert checks(with_(across='"3 in"'))["flat"].verdict == OVER
+
+
+def test_the_plate_of_one_bolt_goes_to_a_person():
+    assert checks(with_(bolts="1"))["plate"].verdict == ASK
+
+
 def test_defaults_are_printed_as_assumed():
     found = checks(with_(grade=None, across=None, edge=None))
     words = " ".join(found["bolts"].assumed)
@@ -287,6 +322,19 @@ def test_the_few_that_hold_across_count_beside_a_push_along_of_the_same_size():
     )
     assert V[1] > 0
     assert found.ratio == pytest.approx(max(V[0] / 12 / held.along, V[1] / 2 / held.across))
+
+
+def test_the_job_says_how_many_are_fixed_on_the_middle_line():
+    g, _, every = solved()
+    across = [c for c in every if c.held.startswith("turn") or "long side" in c.where] or every
+    two, four = (
+        {c.id: c for c in fixing_checks(job_with(top=top), g, across)}["top/fixing sideways"]
+        for top in (TOP, TOP + ", fixed = 4")
+    )
+    assert two.detail.startswith("2 of 12") and two.ratio == pytest.approx(2 * four.ratio)
+    assert any("middle line" in a for a in two.assumed) and not any("middle line" in a for a in four.assumed)
+    with pytest.raises(InputError, match="no more than there are, 12"):
+        job_with(top=TOP + ", fixed = 13")
 
 
 def test_an_insert_pushed_sideways_is_told_of_though_nobody_rates_it():

@@ -92,6 +92,7 @@ class TopFixing(Table):
     thickness.
 
     length  of the screw under its head;  slotted  through slots across the grain;  slot  their length
+    fixed   how many of them stand on the middle line in round holes and hold across the grain
     rated   pull of an insert in this wood, as its maker gives it: allowable or ultimate
     """
 
@@ -101,8 +102,15 @@ class TopFixing(Table):
     tab: size("inch", 0.03, 0.75, "1/8 in") | None = None
     slotted: Annotated[bool, Field(strict=True, examples=["true"])] = False
     slot: size("inch", 0.05, 6, "5/8 in") | None = None
+    fixed: Annotated[int, Field(strict=True, ge=1, le=200, examples=["2"])] | None = None
     rated_allowable: Rated | None = None
     rated_ultimate: Rated | None = None
+
+    @model_validator(mode="after")
+    def _whole(self):
+        if self.fixed is not None and self.fixed > self.count:
+            raise InputError(field="fixed", value=self.fixed, need=f"no more than there are, {self.count}", example="fixed = 2")
+        return self
 
 
 TOP_KEY = "top_to_base"  # the one key of [joints] that is no joint of two bars
