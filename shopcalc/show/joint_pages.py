@@ -255,7 +255,7 @@ class JointPages(TablePages):
             name, ratio, verdict = max(pairs, key=lambda p: (p[1] is None, p[1] or 0.0))
             used = "" if ratio is None else f", used {ratio_text(ratio)}"
             head = f"{verdict.capitalize()}: {name} decides{used} under {printed(moment, self.system)}."
-            wall_words = f"Host: {host.words}, {show_wall(host.wall('design'), self.system)} counted."
+            wall_words = f"{joint.capitalize()}, on {host.words}, {show_wall(host.wall('design'), self.system)} counted."
             return "\n".join([head, *(w[:1].upper() + w[1:] + "." for w in found.words), wall_words]), {
                 "tried": found
             }
