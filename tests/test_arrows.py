@@ -18,7 +18,7 @@ ROOMS = ("errors", "units", "expression", "formula", "sources", "check", "stock"
 ONLY_IN = {name: ("show",) for name in ("matplotlib", "pandas", "ipywidgets", "IPython", "jinja2",
                                         "latex2mathml")}
 LATE = {"sympy", "scipy", "skfem"}  # only inside a function
-NEVER = {"Pynite", "sectionproperties", "hypothesis", "pytest"}
+NEVER = {"Pynite", "anastruct", "sectionproperties", "hypothesis", "pytest"}
 MODULES = sorted(PACKAGE.rglob("*.py"))
 
 
