@@ -22,6 +22,9 @@ from shopcalc.table.frame_cases import FrameCase
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import TOP_KEY, TopFixing
+from shopcalc.table.maps import place_words
+from shopcalc.table.stability import LIGHT_WOOD
+from shopcalc.table.states import loose_top
 from shopcalc.units import Count, Force, Q, magnitude, show_length
 
 TAB, TAB_TENSILE = Q(0.12, "inch"), Q(58, "ksi")  # 11 ga tab of plain steel
@@ -99,6 +102,9 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
             cautions=cautions,
             **common,
         )
+    people = _most_people(cases)
+    if people is not None:
+        yield _under_people(job, g, made, held, *people, dict(assumed=assumed, cautions=cautions, **common))
     if not level:
         return
     fixed = HOLD_ACROSS if made.fixed is None else made.fixed
@@ -161,6 +167,75 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
         **common,
     )
     yield from _penetration(job, g, made, common)
+
+
+@formula(symbol="P_1", source="statics, moments about the edge of the seats; equal shares")
+def pull_past_seats(*, W: Force, P: Force, P_t: Force, n: Count) -> Force:
+    """Pull of one fixing where people past the seats would tip the top off its base.
+
+    W    weight of the top, light
+    P    people at its edge
+    P_t  load there that would tip a top that only lies on its base
+    n    fixings that hold it down
+    """
+    return W * (P / P_t - 1) / n
+
+
+def _most_people(cases: Iterable[FrameCase]) -> tuple[FrameCase, float] | None:
+    """The case that puts most people on an edge, and how much they weigh together (N)."""
+    found = [
+        (c, float(magnitude(c.case.value, "N")) * (2 if c.case.spacing is not None else 1))
+        for c in cases
+        if c.case.id in ("person-strength", "two-persons-strength")
+    ]
+    return max(found, key=lambda row: row[1], default=None)
+
+
+def _under_people(
+    job: Job, g: Geometry, made: TopFixing, held: fasteners.Held, case: FrameCase, P: float, common: dict
+) -> Check:
+    """People on the overhang pull the fixings behind them."""
+    loose = loose_top(g, 0.0)
+    W = g.top.mass * GRAVITY * (1.0 if g.top.mass_weighed else LIGHT_WOOD)
+    sizes = {"W": W, "P": P, "P_t": loose.tips, "n": made.count}
+    one = max(float(pull_past_seats.si(**sizes)), 0.0) if 0 < loose.tips < P else 0.0
+    if not loose.tips:
+        return Check(
+            id="top/fixing under people",
+            name="Top: pull of its fixings under people on its edge",
+            kind="use",
+            verdict=ASK,
+            detail="the top does not lie on its seats by itself: what its fixings carry is not worked out",
+            **common,
+        )
+    ratio, verdict = compare(one, held.pull)
+    words = (
+        f"at {place_words(g, *loose.place)}, where a loose top would tip off its base"
+        if one
+        else "their weight does not tip the top off its base: nothing is pulled"
+    )
+    return Check(
+        id="top/fixing under people",
+        name="Top: pull of its fixings under people on its edge",
+        kind="use",
+        case=case_words(job, case.case, "together at the worst place of the edge"),
+        verdict=verdict,
+        demand=in_units(job, newtons(one), "force"),
+        limit=in_units(job, newtons(held.pull), "force"),
+        ratio=ratio,
+        detail=f"{made.count} x {made.fixing}: {words}; {_pull_words(made, held)}",
+        range=("rigid top on one-sided seats; each fixing takes an equal share",),
+        worked=lambda: (
+            (
+                pull_past_seats.worked(
+                    W=newtons(W), P=newtons(P), P_t=newtons(loose.tips), n=made.count, system=job.system
+                ),
+            )
+            if one
+            else ()
+        ),
+        **common,
+    )
 
 
 def _pull_words(made: TopFixing, held: fasteners.Held) -> str:

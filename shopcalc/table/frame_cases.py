@@ -148,7 +148,7 @@ def frame_cases(g: Geometry, cases: dict[str, LoadCase]) -> Iterator[FrameCase]:
             for where in ("along the table", "across the table"):
                 yield row(case, where, own + load.push(size(case), WAYS[where], height=g.top.surface))
             yield row(case, "in twist", own + load.twist(size(case) * g.top.length / 2))
-        elif case.id == "foot-in-the-air":
+        elif case.id == "foot-in-the-air" and len(g.feet) > 3:  # three feet stand on any floor
             person = cases["person-strength"]
             inset = float(magnitude(person.inset, "m"))
             for i, foot in enumerate(g.feet):
@@ -230,7 +230,9 @@ def supports_of(held: str, g: Geometry) -> list[tuple[str, int, str]]:
         end = sign * seats[:, 0]
         edge = np.nonzero(end > end.max() - 1e-6)[0]
         ends = {int(edge[seats[edge, 1].argmin()]), int(edge[seats[edge, 1].argmax()])}
-        return down + [("seat", i, "z") for i in sorted(ends)]
+        # On one foot the table would turn in plan: who lifts it holds it across too.
+        ways = "y z" if len(down) == 1 else "z"
+        return down + [("seat", i, ways if n == 0 else "z") for n, i in enumerate(sorted(ends))]
     axis, way = (0, "x") if how == "end" else (1, "y")
     sign = -1 if what in ("left", "front") else 1
     reach, other = sign * seats[:, axis], seats[:, 1 - axis]

@@ -276,7 +276,12 @@ def top_checks(top):
 
 def test_screws_of_the_top_carry_the_base_and_the_pushes():
     found = top_checks(TOP)
-    assert set(found) == {"top/fixing pull", "top/fixing sideways", "top/fixing length"}
+    assert set(found) == {
+        "top/fixing pull",
+        "top/fixing under people",
+        "top/fixing sideways",
+        "top/fixing length",
+    }
     g, _, _ = solved()
     base = sum(p.mass for p in g.pieces if p.name != "top") * 9.80665 * 1.5 / 12
     assert float(magnitude(found["top/fixing pull"].demand, "N")) == pytest.approx(base)
@@ -348,6 +353,20 @@ def test_screws_in_sheet_goods_go_to_their_maker():
     _, _, every = solved()
     found = {c.id: c for c in fixing_checks(job, build(job), every)}
     assert set(found) == {"top/fixing"} and found["top/fixing"].verdict == ASK
+
+
+def test_people_on_the_overhang_pull_the_fixings_behind_them():
+    """Heads 60 in apart under 126 in: 400 lbf stand 33 in past them against the top over 30 in; the far ones, 60 in
+    off, hold by half of the fixings."""
+    job = read_job(job_with(top=TOP).text.replace('apart = "78 in"', 'apart = "60 in"'))
+    g = build(job)
+    cases = list(frame_cases(g, load_cases({}, public_use=False)))
+    found = {c.id: c for c in fixing_checks(job, g, cases)}["top/fixing under people"]
+    W, P = 0.9 * g.top.mass * 9.80665, 400 * 4.4482216152605
+    by_hand = (P * 33 - W * 30) / 60 / 6
+    assert by_hand > 0 and float(magnitude(found.demand, "N")) == pytest.approx(by_hand)
+    archive = top_checks(TOP)["top/fixing under people"]  # 24 in past heads 78 in apart: the top stays down
+    assert archive.ratio == 0 and "nothing is pulled" in archive.detail
 
 
 def test_inserts_need_their_rating():

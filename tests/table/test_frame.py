@@ -12,7 +12,7 @@ from shopcalc.mechanics.statics import GRAVITY
 from shopcalc.table.frame import table_frame, with_cases
 from shopcalc.table.frame_cases import FrameCase, Loader, frame_cases
 from shopcalc.table.frame_checks import held_at, stiff_hosts
-from shopcalc.table.frame_solve import Solved, _with_feet_that_lift, quick_solve
+from shopcalc.table.frame_solve import Solved, _with_feet_that_lift, quick_solve, solve_strength
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.joint_checks import forces_on, lean_of, thinner_throat
@@ -272,6 +272,15 @@ def test_open_side_of_a_leaning_branch_has_a_thinner_throat():
     assert thinner_throat(25) == pytest.approx(1.32, abs=0.02)
     _, g = table("X posts")
     assert lean_of(g.members["trestle.left.post.front"], g.members["trestle.left.foot"])[0] > 30
+
+
+def test_three_feet_stand_on_any_floor_and_are_lifted_by_one_end():
+    """No foot hangs over a hollow; lifted onto one foot the table is held across by who lifts it."""
+    job, g = table(JOBS["pedestal"].replace("count = 4", "count = 3"))
+    every = list(frame_cases(g, load_cases()))
+    assert not any(c.held.startswith("air") for c in every) and any(c.held.startswith("lift") for c in every)
+    for s in solve_strength(job, g, [c for c in every if c.case.kind == "handling"]):
+        assert not s.answer.strength_refused.any()
 
 
 @pytest.mark.parametrize("name", OPEN_JOBS)
