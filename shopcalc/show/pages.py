@@ -24,6 +24,7 @@ from shopcalc.show import answers, notebook
 from shopcalc.show.canvas import Picture
 from shopcalc.show.controls import OverhangTipping, StretcherSag, TubeGauge
 from shopcalc.show.notebook import Shown, caption, sentences
+from shopcalc.show.places_picture import places_picture
 from shopcalc.show.tables import list_html
 from shopcalc.show.values import printed
 from shopcalc.sources import cite, source_of
@@ -46,7 +47,7 @@ from shopcalc.table.job import Job, load_job
 from shopcalc.table.loadpath import LoadedBar, loaded_stretchers
 from shopcalc.table.loads import load_cases
 from shopcalc.table.stability import body_of
-from shopcalc.table.use_checks import use_checks
+from shopcalc.table.use_checks import places_of, use_checks
 from shopcalc.units import Q, Quantity
 
 # Tubes of the size table: squares and the bars that stretchers are made of, every wall of the rack.
@@ -287,6 +288,10 @@ class TablePages:
     def lifting_picture(self) -> None:
         """Over the plan of the top: the load that, put there, lifts the first foot."""
         _captioned(notebook.goes_over(self, self._tipping[0], "a foot lifts"))
+
+    def places_picture(self) -> None:
+        """Seats, knees and wheelchairs over the plan, with the bars that they meet."""
+        _captioned(places_picture(self.geometry, places_of(self.job, self.geometry)))
 
     def states_table(self) -> Shown:
         """Pieces, stages, floor and people: every check of the table in use."""

@@ -26,9 +26,11 @@ from shopcalc.show.drawing import general_view
 from shopcalc.show.frame_pictures import used_lines
 from shopcalc.show.mathml import where_html, worked_html
 from shopcalc.show.pictures import used_bars
+from shopcalc.show.places_picture import places_picture
 from shopcalc.show.stored import RECORD_FORMAT, not_checked, record_json, source_rows
 from shopcalc.show.values import used_line
 from shopcalc.table.frame_checks import families
+from shopcalc.table.use_checks import places_of
 from shopcalc.units import Q, show_length
 
 LONGEST_CAPTION = 600
@@ -42,6 +44,7 @@ def record_pictures(assessment) -> dict[str, tuple[str, Picture]]:
     pictures = {"table": ("The table", general_view(assessment.geometry, assessment.job.system))}
     pictures["joints"] = ("Joint map", joint_cards.joint_map(assessment.geometry, joint_cards.of(assessment), assessment.job.system))
     judged, _ = tables.split_reported(c for c in assessment.checks if c.kind != "information")
+    pictures["places"] = ("Places in plan", places_picture(assessment.geometry, places_of(assessment.job, assessment.geometry)))
     bars = families(assessment.geometry)
     if any(c.about in bars for c in judged):
         pictures["base"] = ("The base, bar by bar", used_lines(assessment.geometry, bars, judged, system=assessment.job.system))

@@ -20,6 +20,7 @@ from shopcalc.table.checks import (
     newtons,
     provenance,
     size_words,
+    wanted_righting,
 )
 from shopcalc.table.floor import (
     BEARS,
@@ -226,7 +227,7 @@ def loose_top_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Itera
                      cautions=("until its fixings are in, nobody leans on the top",), **shared)
         return
     case = cases["person-stability"]
-    wanted = 1.5 if job.model.limits.righting is None else job.model.limits.righting
+    wanted, _, _ = wanted_righting(job, case)
     ratio, verdict = compare(wanted * float(magnitude(case.value, "N")), found.tips)
     yield _check("top/loose on its base", "Top lying loose on its base", "top", verdict=verdict, ratio=ratio,
                  demand=in_units(job, case.value * wanted, "force"), limit=in_units(job, newtons(found.tips), "force") if math.isfinite(found.tips) else None,
@@ -305,18 +306,29 @@ def people_checks(job: Job, g: Geometry) -> Iterator[Check]:
     assumed = () if asks.spacing is not None else (f"{show_length(metres(spacing), job.system)} a seat (people.spacing)",)
     found = room.all_sides(g)
     if g.top.shape == "round":
-        most = {"round the rim": int(math.pi * g.top.length / spacing + 1e-9)}
-        rows = [("seats", asks.seats, most["round the rim"], "round the rim", ("legs between the seats are not looked at on a round top",))]
+        bad = [place for place in room.round_even(g, asks.seats) if place.meets] if asks.seats else []
+        words = tuple(f"spread evenly, seat {p.words} meets {', '.join(p.meets)}" for p in bad[:6])
+        rows = [("seats", asks.seats, len(room.round_seats(g, spacing)), "round the rim", words)]
     else:
         most = {s: len(room.places(u, room.blocks_knees(u), spacing, room.KNEES)) for s, u in found.items()}
         rows = [("seats", asks.seats, min(most["front"], most["back"]), "on each long side", conflict_words(found, asks.seats, ("front", "back"))),
                 ("seats at the ends", asks.ends, min(most["left"], most["right"]), "at each end", conflict_words(found, asks.ends, ("left", "right")))]
+    if g.top.shape != "round" and asks.seats and asks.ends:
+        both = room.corner_clashes(room.plan_of_places(g, seats=asks.seats, ends=asks.ends))
+        rows[1] = (*rows[1][:4], rows[1][4] + tuple(f"seats {a} and {b} of the plan want the same corner" for a, b in both))
     for id, wanted, has, where, cautions in rows:
         ratio, verdict = (None, REPORTED) if not wanted else compare(wanted, has)
         yield _check(f"people/{id}", f"People: {id}", "people", "maker-seat-planning", demand=Q(wanted or has, ""), limit=Q(has, "") if wanted else None,
                      ratio=ratio, verdict=verdict, clause=f"{show_length(metres(spacing), job.system)} a seat, knees clear of legs",
                      detail=f"{has} {where} with no leg between the knees", assumed=assumed, cautions=cautions)
     yield from _clearances(job, g, found, heights)
+
+
+def places_of(job: Job, g: Geometry) -> list[room.Place]:
+    """Places in plan as the job asks for them, over the travel of its levellers."""
+    asks, travel = job.model.people, job.model.base.feet.travel
+    return room.plan_of_places(g, seats=asks.seats, ends=asks.ends, spacing=room.SPACING if asks.spacing is None else float(magnitude(asks.spacing, "m")),
+                               heights=(0.0, 0.0 if travel is None else float(magnitude(travel, "m"))))
 
 
 def conflict_words(found, count: int | None, sides: tuple[str, ...]) -> tuple[str, ...]:
@@ -331,18 +343,20 @@ def conflict_words(found, count: int | None, sides: tuple[str, ...]) -> tuple[st
 
 def _clearances(job: Job, g: Geometry, under: dict[str, room.Under], heights: tuple[float, float]) -> Iterator[Check]:
     asks, system = job.model.people, job.system
-    round_top = g.top.shape == "round"
     sides = room.SIDES
-    places = {s: min(len(room.places(u, room.blocks_wheelchair(u), room.WHEELCHAIR, room.WHEELCHAIR)) for u in (room.raised(under[s], h) for h in heights))
-              for s in sides}
-    total = 0 if round_top else sum(places.values())
-    if not (round_top and not asks.accessible):
-        ratio, verdict = (None, REPORTED) if not asks.accessible else (compare(asks.accessible, total) if not round_top else (None, ASK))
-        yield _check("people/wheelchair places", "People: places for a wheelchair", "people", "ada-2010, 306, 902", ratio=ratio, verdict=verdict,
-                     demand=Q(asks.accessible or total, ""), limit=Q(total, "") if asks.accessible and not round_top else None,
-                     clause="30 in wide; toes 17 in deep to 9 in, knees 11 in at 9 in to 8 in at 27 in; at both ends of the levellers' travel",
-                     detail="; ".join(f"{s} {n}" for s, n in places.items()) if not round_top else "the profile under a round top is not worked out",
-                     cautions=("a clear floor of 30 by 48 in at each, and a way to it, belong to the room",))
+    if g.top.shape == "round":
+        places = {"round the rim": len(room.round_wheelchairs(g, heights))}
+    else:
+        places = {s: min(len(room.places(u, room.blocks_wheelchair(u), room.WHEELCHAIR, room.WHEELCHAIR)) for u in (room.raised(under[s], h) for h in heights))
+                  for s in sides}
+    total = sum(places.values())
+    ratio, verdict = compare(asks.accessible, total) if asks.accessible else (None, REPORTED)
+    yield _check("people/wheelchair places", "People: places for a wheelchair", "people", "ada-2010, 306, 902", ratio=ratio, verdict=verdict,
+                 demand=Q(asks.accessible or total, ""), limit=Q(total, "") if asks.accessible else None,
+                 clause="30 in wide; toes 17 in deep to 9 in, knees 11 in at 9 in to 8 in at 27 in; at both ends of the levellers' travel",
+                 detail="; ".join(f"{s} {n}" for s, n in places.items()),
+                 range=("in from the tangent of a round rim, every half degree tried",) if g.top.shape == "round" else (),
+                 cautions=("a clear floor of 30 by 48 in at each, and a way to it, belong to the room",))
     low, high = (g.top.surface + h for h in heights)
     inside = room.HEIGHTS[0] - 1e-6 <= low and high <= room.HEIGHTS[1] + 1e-6
     yield _check("people/height", "People: height of the top", "people", "ada-2010, 902.3", demand=in_units(job, metres(high), "length"),

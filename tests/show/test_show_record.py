@@ -16,7 +16,7 @@ from shopcalc.show.stored import record_dict
 from shopcalc.show.tables import full_name
 
 JOB = Path(__file__).parents[2] / "notebooks" / "jobs" / "archive_map_table.toml"
-FILES = {"record.html", "record.json", "pictures/table.svg", "pictures/joints.svg", "pictures/base.svg", "pictures/used.svg"}
+FILES = {"record.html", "record.json", "pictures/table.svg", "pictures/joints.svg", "pictures/places.svg", "pictures/base.svg", "pictures/used.svg"}
 
 
 @pytest.fixture(scope="module")

@@ -9,21 +9,29 @@ from table.bases_for_tests import JOBS
 
 from shopcalc.errors import InputError
 from shopcalc.mechanics import statics as s
+from shopcalc.show.places_picture import places_picture
 from shopcalc.table.checks import standing_checks
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.loads import load_cases
 from shopcalc.table.maps import Setting, feet_in, lifts_at, maps, over_at
 from shopcalc.table.people import (
+    KNEES,
+    Place,
+    _boxes,
     all_sides,
     blocks_knees,
+    corner_clashes,
     depth_needed,
     even_seats,
     places,
+    round_blocked,
+    round_places,
+    round_seats,
 )
 from shopcalc.table.stability import bodies, body_of
 from shopcalc.table.states import stages
-from shopcalc.table.use_checks import use_checks
+from shopcalc.table.use_checks import places_of, use_checks
 from shopcalc.units import Q, magnitude
 
 FOLDER = Path(__file__).parent.parent.parent
@@ -280,6 +288,73 @@ def test_22_seats_against_legs():
     blocked = side.along[blocks_knees(side)]
     assert all((low >= x + 8 * IN - 1e-9) | (high <= x - 8 * IN + 1e-9) for x in got for low, high in blocked)
     assert any("meets" in c for c in found(JOBS["podiums"] + '\n[people]\nseats = 3\n')["people/seats"].cautions)
+
+
+ROUND = DEMO["lighthouse_round_table"]
+
+
+def _in_strip(point, turn, radius, width, depth):
+    """Whether a point in plan lies in the strip that reaches in from the rim: by turning it to that seat, by hand."""
+    x = point[0] * math.cos(turn) + point[1] * math.sin(turn)
+    y = -point[0] * math.sin(turn) + point[1] * math.cos(turn)
+    return radius - depth + 1e-6 < x < radius - 1e-6 and abs(y) < width / 2 - 1e-6
+
+
+def test_22_seats_round_a_rim_miss_the_legs_by_angle():
+    """A corner or middle of a bar at knee height that lies in somebody's strip, turned there by hand, must be told of; low bars never."""
+    g = build(read_job(ROUND))
+    spacing, radius = 28 * IN, g.top.length / 2
+    assert 0 < len(round_seats(g, spacing)) <= math.floor(2 * math.pi * radius / spacing)
+    turns = 2 * np.pi * np.arange(720) / 720
+    hit, names = round_blocked(g, turns, KNEES, wheelchair=False)
+    # Every corner and middle of a bar's box that stands at knee height and lies in a strip must be told of.
+    boxes = _boxes(g)
+    for k in range(0, 720, 5):
+        for n, low, high in zip(range(len(names)), boxes[1], boxes[2], strict=True):
+            if not (high[2] > 16 * IN and low[2] < 23 * IN):
+                assert not hit[k, n]
+                continue
+            points = [(a, b) for a in (low[0], (low[0] + high[0]) / 2, high[0]) for b in (low[1], (low[1] + high[1]) / 2, high[1])]
+            if any(_in_strip(p, turns[k], radius, KNEES, 14 * IN) for p in points):
+                assert hit[k, n]
+    text = ROUND.replace("[top]", "[people]\nseats = 5\naccessible = 1\n\n[top]", 1)
+    checks = found(text)
+    assert checks["people/seats"].limit == Q(len(round_seats(g, spacing)), "") and checks["people/wheelchair places"].verdict == "over limit"
+
+
+def test_22_round_places_are_the_most_that_fit():
+    assert len(round_places(np.zeros(720, bool), 2 * np.pi / 6)) == 6
+    shut = np.zeros(720, bool)
+    shut[1:360] = True  # half the rim: free from 180 to 360 degrees, both ends in it
+    got = round_places(shut, np.radians(60))
+    assert len(got) == 4 and np.diff(got).min() >= np.radians(60) - 1e-9
+    assert len(round_places(~np.zeros(720, bool), 1.0)) == 0
+
+
+def test_22_conflicts_are_drawn_and_named_and_labels_do_not_meet():
+    job = read_job(JOBS["podiums"] + "\n[people]\nseats = 5\nends = 1\n")
+    g = build(job)
+    found_places = places_of(job, g)
+    said = {(p.words, name) for p in found_places for name in p.meets}
+    assert said and all(name in g.members for _, name in said)
+    picture = places_picture(g, found_places)
+    for words, name in said:
+        assert f"seat {words} meets" in picture.caption and name in picture.caption
+    for text in (ARCHIVE, ROUND, JOBS["podiums"], JOBS["points"]):
+        drawn = places_picture(build(read_job(text)))
+        drawn.figure.canvas.draw()
+        frames = [t.get_window_extent() for t in drawn.axes[0].texts]
+        page = drawn.figure.bbox
+        assert all(page.x0 <= f.x0 and f.x1 <= page.x1 and page.y0 <= f.y0 and f.y1 <= page.y1 for f in frames)
+        assert not any(a.overlaps(b) for i, a in enumerate(frames) for b in frames[i + 1:])
+
+
+def test_22_knees_at_a_corner():
+    """Two knees 16 in wide, 14 in deep: the seat 6 in from a corner meets the one round it; one 30 in away does not."""
+    front = Place("1", "seat", (-1.0 + 8 * IN, -0.5), (0.0, 1.0), 16 * IN, 14 * IN)
+    near = Place("2", "seat", (-1.0, -0.5 + 20 * IN), (1.0, 0.0), 16 * IN, 14 * IN)
+    far = Place("3", "seat", (-1.0, -0.5 + 30 * IN), (1.0, 0.0), 16 * IN, 14 * IN)
+    assert corner_clashes([front, near, far]) == [("1", "2")]
 
 
 # --- 23, 27: pieces, stages, wobble ---------------------------------------------------------------------------
