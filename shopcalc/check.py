@@ -7,7 +7,7 @@ and is applied here, in `allowable`, and nowhere else.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -96,6 +96,34 @@ def allowable_line(strength: Strength, unit: str, kind: str, method: str, system
     return line.worked(**sizes, system=system)
 
 
+class LinesOnDemand(Sequence):
+    """Worked lines that are made when somebody looks at them, and then kept: most checks are never opened."""
+
+    def __init__(self, make: Callable[[], tuple[Worked, ...]]):
+        self._make, self._made = make, None
+
+    def _lines(self) -> tuple[Worked, ...]:
+        if self._made is None:
+            self._made = tuple(self._make())
+            self._make = None  # it holds the solved frames
+        return self._made
+
+    def __len__(self) -> int:
+        return len(self._lines())
+
+    def __getitem__(self, which):
+        return self._lines()[which]
+
+    def __eq__(self, other) -> bool:
+        return self._lines() == (other._lines() if isinstance(other, LinesOnDemand) else other)
+
+    def __hash__(self) -> int:
+        return hash(self._lines())
+
+    def __repr__(self) -> str:
+        return repr(self._lines())
+
+
 @dataclass(frozen=True)
 class Check:
     """One question and its answer. Values are unrounded; printing rounds.
@@ -105,7 +133,7 @@ class Check:
     demand    what is asked; limit: what is there (both positive); for a minimum see `ratio`
     ratio     over 1 is always bad: demand / limit, or required / available for a minimum
     range     conditions under which the number holds;  assumed: what nobody gave
-    worked    worked lines, or a function that makes them: `envelope` calls it for the check it keeps
+    worked    worked lines, or a function that makes them; `envelope` puts lines in its place that are made when read
     """
 
     id: str
@@ -121,7 +149,7 @@ class Check:
     source: str = ""
     provenance: str = ""
     range: tuple[str, ...] = ()
-    worked: tuple[Worked, ...] | Callable[[], tuple[Worked, ...]] = ()
+    worked: Sequence[Worked] | Callable[[], tuple[Worked, ...]] = ()
     assumed: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     detail: str = ""
@@ -140,7 +168,7 @@ class Check:
 
     def lines(self) -> tuple[Worked, ...]:
         """The worked lines."""
-        return self.worked() if callable(self.worked) else self.worked
+        return self.worked() if callable(self.worked) else tuple(self.worked)
 
     def as_dict(self) -> dict:
         """As `check --json` gives it; absent quantities are None, and so is a ratio to no limit at all."""
@@ -195,7 +223,8 @@ def worst(checks: Iterable[Check]) -> Check:
 
 
 def envelope(checks: Iterable[Check]) -> list[Check]:
-    """One check per id: the worst over the load cases, in the order of first appearance."""
+    """One check per id: the worst over the load cases, in the order of first appearance. Its worked lines are made when
+    they are read."""
     by_id: dict[str, list[Check]] = {}
     for check in checks:
         by_id.setdefault(check.id, []).append(check)
@@ -204,7 +233,8 @@ def envelope(checks: Iterable[Check]) -> list[Check]:
         chosen = worst(group)
         assumed = tuple(dict.fromkeys(a for c in group for a in c.assumed))
         cautions = tuple(dict.fromkeys(a for c in group for a in c.cautions))
-        result.append(replace(chosen, assumed=assumed, cautions=cautions, worked=chosen.lines()))
+        worked = LinesOnDemand(chosen.worked) if callable(chosen.worked) else chosen.worked
+        result.append(replace(chosen, assumed=assumed, cautions=cautions, worked=worked))
     return result
 
 
