@@ -477,7 +477,7 @@ def show_length(length: pint.Quantity, system: str = "inch", rounding: str = "ne
 
 
 def _finite(quantity: pint.Quantity, unit: str) -> float:
-    value = float(quantity.to(_code_unit(unit)).magnitude)
+    value = float(magnitude(quantity, unit))
     if not math.isfinite(value):
         raise ValueError(f"a size that is not finite cannot be printed: {value}")
     return value
@@ -529,9 +529,22 @@ def unit_text(unit: str) -> str:
 
 def show(quantity, unit: str, digits: int = 4) -> str:
     """A quantity in the named unit with `digits` significant digits: show(q, "lbf*ft") -> "1,250 lbf·ft"."""
-    return f"{number(float(quantity.to(_code_unit(unit)).magnitude), digits)} {unit_text(unit)}".strip()
+    return f"{number(float(magnitude(quantity, unit)), digits)} {unit_text(unit)}".strip()
 
 
 def magnitude(quantity: pint.Quantity, unit: str) -> float | np.ndarray:
     """The bare number in the named unit, for solvers and pictures."""
+    value = quantity.magnitude
+    if type(value) is float or type(value) is np.ndarray and value.dtype == float:
+        factor = _factor(quantity.units, unit)
+        if factor is not None:
+            return value * factor
     return quantity.to(_code_unit(unit)).magnitude
+
+
+@lru_cache(maxsize=2048)
+def _factor(units: pint.Unit, unit: str) -> float | None:
+    """What a number in `units` is multiplied by to be one in `unit`: pint looks for it anew every time. None for a scale
+    whose nought lies elsewhere (a temperature)."""
+    nought, one = (ureg.Quantity(v, units).to(_code_unit(unit)).magnitude for v in (0.0, 1.0))
+    return one if nought == 0 else None

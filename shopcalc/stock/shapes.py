@@ -29,7 +29,7 @@ from shopcalc.stock.sections import SectionArrays
 from shopcalc.stock.steels import Steel, grades, steel
 from shopcalc.stock.tables import nearest_words, rows
 from shopcalc.stock.tubes import LONGEST_WORDS, Tube, at, read_tube, tube_sections
-from shopcalc.units import Density, Length, MassPerArea, read_gauge, read_length
+from shopcalc.units import Density, Length, MassPerArea, magnitude, read_gauge, read_length
 
 KINDS = ("tube", "pipe", "angle", "channel", "flat bar", "square bar", "round bar", "plate", "sheet")
 EXAMPLE = "flat bar 2 in x 1/4 in, A36"
@@ -374,11 +374,11 @@ def stock_sections(pieces: Iterable[Tube | Shape], wall: str) -> SectionArrays:
 
 
 def _si(group, *names):
-    return [np.array([float(getattr(p, n).to("m").magnitude) for p in group]) for n in names]
+    return [np.array([float(magnitude(getattr(p, n), "m")) for p in group]) for n in names]
 
 
 def _density(group):
-    return np.array([float(p.steel.density.to("kg/m**3").magnitude) for p in group])
+    return np.array([float(magnitude(p.steel.density, "kg/m**3")) for p in group])
 
 
 def _angles(group):

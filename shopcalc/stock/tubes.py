@@ -59,6 +59,10 @@ class Tube:
     measured_wall: pint.Quantity | None = None
     said: str = ""
 
+    def __hash__(self) -> int:
+        # words only: a quantity is turned into base units for its hash, and tubes are looked up again and again
+        return hash((self.shape, self.wall_word, self.product, self.grade, self.size_words, self.said))
+
     def __str__(self) -> str:
         return self.words
 
@@ -330,7 +334,7 @@ def _close(a: float, b: float) -> bool:
 
 
 def _metres(q) -> float:
-    return float(q.to("m").magnitude)
+    return float(magnitude(q, "m"))
 
 
 def _example_of(shape: str) -> str:
@@ -411,7 +415,7 @@ def tube_sections(tubes: Iterable[Tube], wall: str) -> SectionArrays:
 
 def _part(tubes: list[Tube], which: str, kind: str) -> SectionArrays:
     H, B, nominal, measured = np.array([one.si for one in tubes]).T
-    rho = np.array([one.steel.density.to("kg/m**3").magnitude for one in tubes])
+    rho = np.array([magnitude(one.steel.density, "kg/m**3") for one in tubes])
     names = np.array([one.product for one in tubes])
     t, ro, ri, ro_n, ri_n = (np.empty(len(tubes)) for _ in range(5))
     en = np.zeros(len(tubes), bool)

@@ -36,7 +36,9 @@ class Sharing:
         """(p, n): the part of a load at each place (p, 2) that each seat carries. Rows sum to one; a part is negative
         where a load beyond the seats unloads a far one."""
         places = np.atleast_2d(np.asarray(places, float))
-        return sum(self._weights(places * flip)[:, order] for flip, order in self.mirrors) / len(self.mirrors)
+        found = self._weights(np.concatenate([places * flip for flip, _ in self.mirrors]))
+        each = found.reshape(len(self.mirrors), len(places), -1)
+        return sum(rows[:, order] for rows, (_, order) in zip(each, self.mirrors, strict=True)) / len(self.mirrors)
 
     def _weights(self, places: np.ndarray) -> np.ndarray:
         asked, places = places, self._onto(places)
