@@ -296,8 +296,8 @@ def _penetration(job: Job, g: Geometry, made: TopFixing, common: dict) -> Iterat
         demand=in_units(job, Q(into, "m"), "length"),
         limit=in_units(job, Q(limit, "m"), "length"),
         detail=(
-            f"point of the screw in a top of {show_length(Q(g.top.thickness, 'm'), job.system)}, an "
-            "eighth of an inch left over it"
+            f"point of the screw in a top of {show_length(Q(g.top.thickness, 'm'), job.system)}, "
+            f"{show_length(Q(0.125, 'inch'), job.system)} left over it"
         ),
         **{**common, "clause": "geometry", "source": "geometry", "provenance": provenance("geometry")},
     )

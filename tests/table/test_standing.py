@@ -18,6 +18,7 @@ from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.loads import load_cases, load_keys
 from shopcalc.table.stability import body_of, goes_over_map, weakest_place
+from shopcalc.table.use_checks import loose_top_checks
 from shopcalc.units import magnitude
 
 FOLDER = Path(__file__).parent.parent.parent
@@ -253,3 +254,14 @@ def test_an_override_reaches_every_row_of_its_key():
         changed = [c for c in load_cases({key: (value, "agreed")}).values() if c.reason]
         assert {c.key for c in changed} == {key} and len(changed) == sum(r["key"] == key for r in ROWS)
         assert all(c.value == value and c.tag == "the job's choice" for c in changed)
+
+
+def test_a_loose_top_in_public_use_is_asked_for_twice():
+    """Named default: 1.5, and 2 in public use."""
+    ratios = []
+    for public in ("false", "true"):
+        text = JOBS["trestles"].replace('units = "inch"', f'units = "inch"\npublic_use = {public}')
+        job = read_job(text + '\n[assembly]\ntop = "loose"\n')
+        cases = load_cases(job.overrides, public_use=job.model.settings.public_use)
+        ratios.append(next(loose_top_checks(job, build(job), cases)).ratio)
+    assert ratios[1] / ratios[0] == pytest.approx(2 / 1.5)
