@@ -39,7 +39,6 @@ class SagMap:
         ax.locator_params(nbins=7)
         ax.set_xlim(-1.04 * half[0], 1.04 * half[0])
         ax.set_ylim(-1.08 * half[1], 1.08 * half[1])
-        self._norm = BoundaryNorm(self.levels, 256, extend="both")
         self._bands = self._lines = None
         # two words for each line: one on either side of the middle
         self._words = [ax.text(0, 0, "", ha="center", va="center", fontsize=SMALL, zorder=5,
@@ -50,7 +49,7 @@ class SagMap:
         ax.set_xlabel(f"along the top, {self.unit}", fontsize=FONT)
         ax.set_ylabel(f"across, {self.unit}", fontsize=FONT)
         if bar:
-            scale = matplotlib.cm.ScalarMappable(norm=self._norm, cmap=SCALE)
+            scale = matplotlib.cm.ScalarMappable(norm=BoundaryNorm(self.levels, 256, extend="both"), cmap=SCALE)
             made = ax.figure.colorbar(scale, cax=ax.inset_axes((1.02, 0, 0.025, 1)), ticks=self.levels, spacing="uniform", extend="both")
             made.set_label(f"sag, {self.unit} (below 0: up)", fontsize=SMALL)
             made.ax.set_yticks(self.levels, [self._plain(v) for v in self.levels])
@@ -70,7 +69,9 @@ class SagMap:
                 old.remove()
         around = np.asarray(magnitude(outline, unit), float)
         self._outline.set_xy(around)
-        self._bands = self.ax.contourf(xs, ys, w, levels=self.levels, norm=self._norm, cmap=SCALE, extend="both", zorder=1)
+        # Bands with a norm of their own: on a shared one all bands before them, and the bar, are worked out again.
+        norm = BoundaryNorm(self.levels, 256, extend="both")
+        self._bands = self.ax.contourf(xs, ys, w, levels=self.levels, norm=norm, cmap=SCALE, extend="both", zorder=1)
         self._lines = self.ax.contour(xs, ys, w, levels=self.levels, colors=BLACK, linewidths=0.7, zorder=2)
         spots = self._spots(around)
         for word, (px, py, level) in zip(self._words, spots + [(0.0, 0.0, None)] * (len(self._words) - len(spots)), strict=True):

@@ -259,13 +259,9 @@ class Frame:
             if way % 6 >= 3:
                 let_go.setdefault((member, way // 6), set()).add(way)
         hinged = {place for place, ways in let_go.items() if len(ways) == 3}
+        stiff = {int(self.ends[m, e]) for m in range(len(self.members)) for e in range(2) if (m, e) not in hinged}
         sprung = {self.node_number[s.node] for s in self.springs if s.way.startswith("r")}
-        loose = []
-        for node in range(len(self.nodes)):
-            meet = [(m, e) for m, e in zip(*np.nonzero(self.ends == node), strict=True)]
-            if all(place in hinged for place in meet) and node not in sprung:
-                loose.append(node)
-        return tuple(loose)
+        return tuple(n for n in range(len(self.nodes)) if n not in stiff and n not in sprung)
 
     @cached_property
     def parts(self) -> tuple[tuple[int, ...], ...]:
@@ -409,12 +405,12 @@ def _check(frame: Frame) -> None:
     if not frame.members:
         raise InputError(field="Frame: members", value=None, need="at least one bar")
     for kind, names in (("nodes", frame.nodes), ("members", [m.name for m in frame.members])):
-        twice = [x for x in names if list(names).count(x) > 1]
-        if twice:
+        if len(set(names)) < len(names):
+            twice = [x for x in names if list(names).count(x) > 1]
             raise InputError(field=f"Frame: {kind}", value=twice[0], need="a name of its own for each")
     for m in frame.members:
         for node in (m.first, m.second):
-            _known(node, frame.nodes, f"Member({m.name})", "node")
+            _known(node, frame.node_number, f"Member({m.name})", "node")
         if m.first == m.second:
             raise InputError(
                 field=f"Member({m.name})",
@@ -426,7 +422,7 @@ def _check(frame: Frame) -> None:
                 field=f"Member({m.name}): height_along", value=m.height_along, need="auto, x, y or z"
             )
     for thing in (*frame.supports, *frame.springs, *frame.settlements):
-        _known(thing.node, frame.nodes, type(thing).__name__, "node")
+        _known(thing.node, frame.node_number, type(thing).__name__, "node")
     for node in frame.masses:
         _known(node, frame.nodes, "Frame: masses", "node")
     for thing in (*frame.springs, *frame.settlements, *frame.joints, *frame.loads):
@@ -443,14 +439,14 @@ def _check(frame: Frame) -> None:
             raise InputError(
                 field=f"Spring({s.node})", value=s.way, need="a way that no support holds already"
             )
-    names = [m.name for m in frame.members]
+    names = frame.member_number
     for joint in frame.joints:
         _known(joint.member, names, "Joint", "member")
         if joint.end not in ENDS:
             raise InputError(field=f"Joint({joint.member}): end", value=joint.end, need="first or second")
-    places = list(frame.joint_places)
+    places, let_go = list(frame.joint_places), set(frame.released)
     for place in places:
-        if place in frame.released or places.count(place) > 1:
+        if place in let_go or places.count(place) > 1:
             raise InputError(
                 field=f"Joint({frame.members[place[0]].name})",
                 value=WAYS[place[1] % 6],
@@ -458,7 +454,7 @@ def _check(frame: Frame) -> None:
             )
     for load in frame.loads:
         if isinstance(load, NodeLoad):
-            _known(load.node, frame.nodes, "NodeLoad", "node")
+            _known(load.node, frame.node_number, "NodeLoad", "node")
             continue
         _known(load.member, names, type(load).__name__, "member")
         if load.axes not in ("global", "local"):
