@@ -20,10 +20,16 @@ Point = tuple[float, float, float]
 HAIR = 1e-6  # metres: two places closer than this are one
 
 
+def _fixed(array: np.ndarray) -> np.ndarray:
+    """An array that is shared and may not be written into."""
+    array.flags.writeable = False
+    return array
+
+
 @dataclass(frozen=True)
 class Member:
     """A straight bar on its axis from `first` to `second`. height stands along `up` (z for a bar that lies level,
-    x for an upright one); stock is the job's name for what it is made of."""
+    x for an upright one); stock is the job's name for what it is made of; clad: sheet that hangs on it, kg per metre."""
 
     name: str
     piece: str
@@ -31,6 +37,7 @@ class Member:
     tube: Tube | Shape
     first: Point
     second: Point
+    clad: float = 0.0
 
     @cached_property
     def length(self) -> float:
@@ -40,21 +47,21 @@ class Member:
     def axis(self) -> np.ndarray:
         return np.subtract(self.second, self.first)
 
-    @property
+    @cached_property
     def direction(self) -> np.ndarray:
-        return self.axis / self.length
+        return _fixed(self.axis / self.length)
 
     @property
     def upright(self) -> bool:
         """Nearer to upright than to level."""
         return abs(self.axis[2]) > 0.7072 * self.length
 
-    @property
+    @cached_property
     def up(self) -> np.ndarray:
         """The direction across the axis along which the height of the section stands."""
         reference = np.array([1.0, 0.0, 0.0]) if self.upright else np.array([0.0, 0.0, 1.0])
         across = reference - self.direction * float(reference @ self.direction)
-        return across / np.linalg.norm(across)
+        return _fixed(across / np.linalg.norm(across))
 
     @cached_property
     def height(self) -> float:
@@ -71,8 +78,13 @@ class Member:
 
     @property
     def mass(self) -> float:
-        """From the nominal wall."""
+        """Of the bar alone, from the nominal wall."""
         return float(self.design.mass_per_length[0]) * self.length
+
+    @property
+    def carried_mass(self) -> float:
+        """Of the bar and the sheet on it."""
+        return self.mass + self.clad * self.length
 
     @property
     def middle(self) -> np.ndarray:
@@ -137,12 +149,13 @@ class Assembly:
     feet: list[Foot] = field(default_factory=list)
     seats: list[Seat] = field(default_factory=list)
 
-    def bar(self, name: str, piece: str, stock: str, tube: Tube | Shape, first: Point, second: Point) -> Member:
+    def bar(self, name: str, piece: str, stock: str, tube: Tube | Shape, first: Point, second: Point,
+            clad: float = 0.0) -> Member:
         if name in self.members:
             raise InputError(field=name, value="named twice", need="a name of its own for every bar")
         if np.linalg.norm(np.subtract(second, first)) < 10 * HAIR:
             raise InputError(field=name, value="no length", need="two ends that are apart")
-        self.members[name] = Member(name, piece, stock, tube, tuple(map(float, first)), tuple(map(float, second)))
+        self.members[name] = Member(name, piece, stock, tube, tuple(map(float, first)), tuple(map(float, second)), clad)
         return self.members[name]
 
     def join(self, kind: str, branch: str, end: int, host: str, name: str = "") -> Joint:

@@ -25,6 +25,7 @@ from shopcalc.stock.tubes import Tube
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase
+from shopcalc.table.panels import has_sheet
 from shopcalc.table.stability import Body, Standing, arms, bodies, edge_words, standing_cases
 from shopcalc.units import Q, Quantity, show, show_length, show_wall
 
@@ -163,6 +164,7 @@ def mass_checks(job: Job, g: Geometry) -> Iterator[Check]:
     unit = UNITS[job.system]["mass"]
     centre = sum(p.mass * p.centre[2] for p in g.pieces) / total
     assumed = wood_assumed(g)
+    sheet = ("sheet of the podiums counted on all four sides, nominal thickness, steel of the bars",) if has_sheet(job) else ()
     rows = [("whole table", "Whole table", total, centre)]
     rows += [(p.name, piece_words(p.name), p.mass, p.centre[2]) for p in g.pieces]
     for about, words, mass, height in rows:
@@ -172,7 +174,7 @@ def mass_checks(job: Job, g: Geometry) -> Iterator[Check]:
             provenance=provenance("section-tables-density"),
             detail=f"centre of gravity {show_length(metres(height), job.system)} above the floor as it stands; "
                    f"welds, coat and fasteners not counted",
-            assumed=assumed if about in ("whole table", "top") else (),
+            assumed=(assumed if about in ("whole table", "top") else ()) + (sheet if about == "whole table" or about.startswith("podium.") else ()),
             cautions=("two people or more, or a hoist: the lifting check is not there yet",) if mass > 23 else ())
 
 

@@ -177,7 +177,7 @@ def _two(g: Geometry, load: Loader, case: LoadCase):
 
 def _handling(g: Geometry, load: Loader, case: LoadCase, row) -> Iterator[FrameCase]:
     heavy = 1.0 if g.top.mass_weighed else HEAVY_WOOD
-    steel = sum(m.mass for m in g.members.values()) * GRAVITY
+    steel = sum(m.carried_mass for m in g.members.values()) * GRAVITY
     weight = heavy * g.top.mass * GRAVITY + steel
     factor = float(magnitude(case.value, ""))
     own, usual = load.own(heavy), DOWN * GRAVITY

@@ -43,8 +43,7 @@ from shopcalc.table.loads import LoadCase
 from shopcalc.table.panels import has_sheet, sheet_words
 from shopcalc.units import Q, Quantity, magnitude, number, show_length, show_sag
 
-SHEET = ("how much a sheet on a podium stiffens it rests on its fixings, which are not checked: no strength counts on it, and its weight "
-         "is not in the masses")
+SHEET = "how much a sheet on a podium stiffens it rests on its fixings, which are not checked: no strength counts on it"
 SIDES = ("left", "right", "front", "back", "middle", "outer", "inner")
 STRIP = "top taken as strips on its seats, in three states; the plate is not there yet"
 RIGID = "welded joints taken as rigid, and as soft (0.4 of the calculated stiffness of the tube face): the worse counts"

@@ -164,7 +164,7 @@ def _pieces(members: dict[str, Member], top: TopBody, weighed: dict) -> tuple[Pi
     pieces = [Piece("top", top.mass, tuple(float(v) for v in top.middle))]
     for name in dict.fromkeys(m.piece for m in members.values()):
         bars = [m for m in members.values() if m.piece == name]
-        masses = np.array([b.mass for b in bars])
+        masses = np.array([b.carried_mass for b in bars])
         centre = (masses[:, None] * np.array([b.middle for b in bars])).sum(axis=0) / masses.sum()
         mass = float(magnitude(weighed[name], "kg")) if name in weighed else float(masses.sum())
         pieces.append(Piece(name, mass, tuple(float(v) for v in centre)))

@@ -293,7 +293,7 @@ def test_every_style_takes_open_shapes_and_bars(name):
     answer = quick_solve(*with_cases(t, [case], g), "second", 1.0)
     assert not answer.refused.any(), answer.reason
     up = sum(answer.reaction(n, "z")[0] for n in t.foot_nodes)
-    steel = sum(m.mass for m in g.members.values())
+    steel = sum(m.carried_mass for m in g.members.values())
     assert up == pytest.approx((g.top.mass + steel) * GRAVITY, rel=1e-6)
     hosts = {type(g.members[j.host].tube).__name__ for j in g.joints}
     assert bool(stiff_hosts(g)) == (hosts != {"Tube"})

@@ -51,7 +51,7 @@ def test_bare_and_clad_stand_side_by_side_and_the_bare_frame_counts():
     for id, check in clad.items():
         assert "shear panels (screwed, 20 % of G t)" in check.detail and any("fixings" in c for c in check.cautions)
         assert "shear panels" not in bare[id].detail
-        assert check.demand.magnitude == pytest.approx(bare[id].demand.magnitude, rel=1e-12)
+        assert check.demand.magnitude == pytest.approx(bare[id].demand.magnitude, rel=1e-4)  # its weight leans a little
 
 
 def test_better_fixings_sway_less():
@@ -68,3 +68,24 @@ def test_better_fixings_sway_less():
         answer = solve(t.frame, t.sizes.replaced(load=load, load_to=load), order="first")
         moved[fixing] = float(answer.displacement(t.seat_nodes[0], "x")[0])
     assert 0 < moved["welded all round"] < moved["screwed"] < moved["taped"] < moved[None]
+
+
+def test_the_sheet_is_weighed_on_every_side_of_both_podiums():
+    """By hand: 2 x (16 + 28) in around, 27 in tall from foot to top, 0.0598 in of steel at 490 lb/ft^3, in the middle of the box."""
+    clad, bare = (build(read_job(t)) for t in (JOBS["podiums"], JOBS["podiums"].replace(', sheet = "0.0598 in"', "")))
+    one = 2 * (16 + 28) * 27 * 0.0598 * 0.0254**3 * 490 * 0.45359237 / 0.3048**3
+    for side in ("left", "right"):
+        here, without = (next(p for p in g.pieces if p.name == f"podium.{side}") for g in (clad, bare))
+        assert here.mass - without.mass == pytest.approx(one, rel=1e-9)
+        middle = [-28 * 0.0254 if side == "left" else 28 * 0.0254, 0.0, (1 + 27 / 2) * 0.0254]
+        moved = (here.mass * np.array(here.centre) - without.mass * np.array(without.centre)) / one
+        assert moved == pytest.approx(middle, abs=1e-9)
+    assert clad.mass - bare.mass == pytest.approx(2 * one, rel=1e-9)
+
+
+def test_the_sheet_is_in_the_weight_that_the_frame_carries():
+    masses = []
+    for text in (JOBS["podiums"], JOBS["podiums"].replace(', sheet = "0.0598 in"', "")):
+        job = read_job(text)
+        masses.append(table_frame(job, build(job), state="sliding", joints="rigid", feet="gripping").lumped.sum())
+    assert masses[0] - masses[1] == pytest.approx(4 * (16 + 28) * 27 * 0.0598 * 0.0254**3 * 490 * 0.45359237 / 0.3048**3, rel=1e-9)

@@ -12,6 +12,7 @@ from shopcalc.table.bases.fit import Fit, metres
 from shopcalc.table.bases.legs import _between
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.base import CFrameBase, NamedBase, PedestalBase, PodiumBase
+from shopcalc.units import magnitude
 
 SEATS_ON_BAR = 5
 SEATS_ON_ARM = 3
@@ -106,7 +107,8 @@ def c_frame_base(job: Job, base: CFrameBase) -> Assembly:
 
 
 def podium_base(job: Job, base: PodiumBase) -> Assembly:
-    """Two framed boxes joined by a stretcher or two; their sheet is a matter of the frame (shear panels)."""
+    """Two framed boxes joined by a stretcher or two. Half of the sheet of a side hangs on each of its two posts; how it stiffens
+    the box is a matter of the frame (shear panels)."""
     a, fit, p = Assembly(), Fit(job), base.podiums
     tube = job.tube(p.frame.stock, "base.podiums.frame", p.frame.lies)
     stretcher = job.tube(base.stretcher.stock, "base.stretcher", base.stretcher.lies)
@@ -125,13 +127,17 @@ def podium_base(job: Job, base: PodiumBase) -> Assembly:
     fit.need(low + size < z < high - size, "base.stretcher.above_floor", base.stretcher.above_floor,
              "a place between the lower and the upper bars of the boxes", 'above_floor = "8 in"')
     dx, dy = (metres(p.length) - size) / 2, (metres(p.width) - size) / 2
+    clad = 0.0  # per metre of post: nominal thickness, the whole outside of the box, of the steel of its bars
+    if p.sheet is not None:
+        sheet = metres(p.sheet) * float(magnitude(tube.steel.density, "kg/m**3"))
+        clad = sheet * (metres(p.length) + metres(p.width)) / 2 * (high - low + size) / (high - low)
     for side, x in (("left", -half), ("right", half)):
         piece = f"podium.{side}"
         corner = {"outer.front": (-1, -1), "outer.back": (-1, 1), "inner.front": (1, -1), "inner.back": (1, 1)}
         flip = 1 if side == "left" else -1
         for name, (sx, sy) in corner.items():
             a.bar(f"{piece}.post.{name}", piece, p.frame.stock, tube, (x + flip * sx * dx, sy * dy, low - size / 2 + size / 2),
-                  (x + flip * sx * dx, sy * dy, high))
+                  (x + flip * sx * dx, sy * dy, high), clad)
         for level, height in (("bottom", low), ("top", high)):
             for bar, (one, two) in {"front": ("outer.front", "inner.front"), "back": ("outer.back", "inner.back"),
                                     "outer": ("outer.front", "outer.back"), "inner": ("inner.front", "inner.back")}.items():
