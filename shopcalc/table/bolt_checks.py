@@ -206,15 +206,18 @@ class Made:
         per_row = max(int(np.sum(np.isclose(self.places[:, 1], y))) for y in self.places[:, 1])
         patch = HEAD * self.d
         wide = (self.across + patch) if per_row > 1 else patch
+        # One row by itself; and all rows as one patch, since rows near each other share their yield lines.
+        reach = float(np.ptp(self.places[:, 1]))
         s = point_load.face_bending.si(
             F_y=F_y,
             t=t,
             B=self.face,
             B_b=min(wide, point_load.NARROW * self.face),
-            l_b=patch,
+            l_b=np.array([patch, reach + patch]),
             l_end=self.l_end,
         )
-        return float(allowable(s, kind, method)[0]) / per_row, bool(s.in_range[0])
+        row, together = (float(v) for v in np.broadcast_to(allowable(s, kind, method), 2))
+        return min(row / per_row, together / len(self.places)), bool(np.all(s.in_range))
 
     @cached_property
     def tight(self) -> threads.Tightening | None:

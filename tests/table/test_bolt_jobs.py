@@ -13,6 +13,7 @@ from shopcalc.errors import InputError
 from shopcalc.joints import prying
 from shopcalc.joints.fasteners import bearing_of_steel, screw_in_wood
 from shopcalc.stock.fasteners import wood_screw
+from shopcalc.table import bolt_checks
 from shopcalc.table.bolt_checks import Made, defaults_of
 from shopcalc.table.fixing_checks import fixing_checks
 from shopcalc.table.frame_cases import frame_cases
@@ -404,3 +405,13 @@ def test_shares_do_not_depend_on_the_order_of_the_cases():
     job = job_with(GOOD)
     one, other = ({c.id: c.ratio for c in envelope(weld_checks(job, g, f))} for f in (frames, turned))
     assert one == pytest.approx(other)
+
+
+def test_rows_of_bolts_near_each_other_share_one_yield_pattern():
+    """Pure pull: two rows hold together no more than one patch that covers both, by J10.10 and K2.1 typed out."""
+    four = made(with_(sleeve="false"))
+    t, F_y, _ = four.wall
+    patch, reach = bolt_checks.HEAD * four.d, float(np.ptp(four.places[:, 1]))
+    eta, beta = (reach + patch) / four.face, min((four.across + patch) / four.face, 0.85)
+    together = F_y * t**2 * (2 * eta / (1 - beta) + 4 / (1 - beta) ** 0.5) / 1.67
+    assert 4 * four.wall_limit("use", "ASD")[0] <= together * (1 + 1e-9)
