@@ -296,9 +296,15 @@ def _product(r: dict[str, str]) -> Product:
     )
 
 
+@lru_cache(maxsize=1024)
+def _bound(word: str, key: str) -> float:
+    """In metres; the same few words stand in many rows."""
+    return float(read_length(word, f"tolerances.csv: {key}").to("m").magnitude)
+
+
 def _tolerance(r: dict[str, str]) -> Tolerance:
     def bound(key, empty):
-        return float(read_length(r[key], f"tolerances.csv: {key}").to("m").magnitude) if r[key] else empty
+        return _bound(r[key], key) if r[key] else empty
 
     value = bound("value", 0.0) if r["of"] == "1" and r["value"][-1].isalpha() else float(r["value"])
     return Tolerance(

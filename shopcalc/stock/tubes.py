@@ -363,14 +363,24 @@ def stock_tubes(product: str | None = None, shape: str | None = None) -> tuple[T
     return found
 
 
+# The same few words stand in hundreds of rows: each is read once.
+@lru_cache(maxsize=1024)
+def _listed_size(word: str) -> pint.Quantity:
+    return read_length(word, f"tubes.csv: size {word}")
+
+
+@lru_cache(maxsize=1024)
+def _listed_wall(word: str) -> pint.Quantity:
+    return _read_wall(word, f"tubes.csv: wall {word}")[0]
+
+
 @lru_cache(maxsize=1)
 def _list() -> tuple[Tube, ...]:
     made = []
     for r in rows("tubes.csv"):
-        where = f"tubes.csv: {r['shape']} {r['height']} x {r['wall']}"
-        height = read_length(r["height"], where)
-        width = read_length(r["width"], where) if r["width"] else height
-        wall, _ = _read_wall(r["wall"], where)
+        height = _listed_size(r["height"])
+        width = _listed_size(r["width"]) if r["width"] else height
+        wall = _listed_wall(r["wall"])
         words = (r["height"], r["width"]) if r["shape"] == "rectangular" else (r["height"],)
         made.append(
             Tube(
