@@ -8,6 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from shopcalc.check import Check, envelope, exit_code
+from shopcalc.moving.handling import lifting_checks
 from shopcalc.sources import references_folder
 from shopcalc.sweep import choice_check
 from shopcalc.table.bolt_checks import defaults_of
@@ -31,6 +32,7 @@ from shopcalc.table.joint_checks import weld_checks
 from shopcalc.table.loadpath import loaded_stretchers
 from shopcalc.table.loads import LoadCase, load_cases
 from shopcalc.table.stability import body_of
+from shopcalc.table.stud_checks import stud_checks
 from shopcalc.table.top_checks import top_checks
 from shopcalc.table.use_checks import use_checks
 from shopcalc.table.wood_checks import seasons, wood_checks
@@ -38,15 +40,16 @@ from shopcalc.units import number, show_length, unit_text
 from shopcalc.wood.movement import SEASONS_SOURCE
 
 # What the shop asks (the whole job) and the kit does not answer yet: in every output.
+STUDS = "; the studs of levellers are checked only where the job names them (base.feet.stud)"
 NOT_CHECKED = (
-    ("Does it rock on an uneven floor?", "worked out under the table's own weight and with a foot in the air; the studs of levellers are not checked"),
+    ("Does it rock on an uneven floor?", "worked out under the table's own weight and with a foot in the air" + STUDS),
     ("How do I pull a bowed or cupped top flat?", "forces where the job says what was measured (top.measured); which steel holds it flat: notebook 07"),
     ("Do corners, crossings and butt welds ground flush hold?", "branches of square and rectangular tube on a face are checked, ground "
      "fillets by the throat that is left; corners, crossings, bars under 60 degrees and round or open shapes say ask an engineer"),
-    ("What does the sheet of a podium add?", "it stands beside the bare frame in the sway alone; its fixings, strength and weight are not worked out"),
+    ("What does the sheet of a podium add?", "its weight counts everywhere; it stands beside the bare frame in the sway alone; its fixings and strength are not worked out"),
     ("How does it knock down at the top: inserts, screws?", "checked only where the job says how the top is held (joints.top_to_base)"),
     ("What do I cut and buy?", "parts, cutting and buying lists are not made yet"),
-    ("Can we carry it in?", "lifting, doors, corners and lift cars are not checked"),
+    ("Can we carry it in?", "each piece as it is lifted by hand is reported; doors, corners, stairs and lift cars are not checked"),
 )
 
 CAUTIONS = (
@@ -118,14 +121,23 @@ def assess(job: Job | str | Path) -> Assessment:
     found += [choice_check(job, bar) for bar in loaded_stretchers(geometry, cases) if bar.case.kind == "use"]
     found += weld_checks(job, geometry, solved)
     found += fixing_checks(job, geometry, every)
+    found += stud_checks(job, geometry, solved)
     found += standing_checks(job, geometry, body_of(geometry), cases)
     found += use_checks(job, geometry, cases)
     found += wall_checks(job, geometry)
     found += mass_checks(job, geometry)
+    found += lifting_checks(job, geometry)
     found += wood_checks(job, geometry)
     found += top_checks(job, geometry, cases)
-    return Assessment(job, geometry, cases, tuple(envelope(found)), tuple(_resolved(job, cases, geometry)), NOT_CHECKED,
+    return Assessment(job, geometry, cases, tuple(envelope(found)), tuple(_resolved(job, cases, geometry)), _not_checked(job),
                       CAUTIONS, data_hash())
+
+
+def _not_checked(job: Job) -> tuple[tuple[str, str], ...]:
+    """NOT_CHECKED, without the studs where the job names them."""
+    if job.model.base.feet.stud is None:
+        return NOT_CHECKED
+    return tuple((question, why.replace(STUDS, "")) for question, why in NOT_CHECKED)
 
 
 def _resolved(job: Job, cases: dict[str, LoadCase], geometry: Geometry):

@@ -174,8 +174,7 @@ def mass_checks(job: Job, g: Geometry) -> Iterator[Check]:
             provenance=provenance("section-tables-density"),
             detail=f"centre of gravity {show_length(metres(height), job.system)} above the floor as it stands; "
                    f"welds, coat and fasteners not counted",
-            assumed=(assumed if about in ("whole table", "top") else ()) + (sheet if about == "whole table" or about.startswith("podium.") else ()),
-            cautions=("two people or more, or a hoist: the lifting check is not there yet",) if mass > 23 else ())
+            assumed=(assumed if about in ("whole table", "top") else ()) + (sheet if about == "whole table" or about.startswith("podium.") else ()))
 
 
 def wood_assumed(g: Geometry) -> tuple[str, ...]:

@@ -60,6 +60,22 @@ class Member:
         across = across - along * (across @ along)
         return across / np.linalg.norm(across)
 
+    @property
+    def axis(self):
+        return np.subtract(self.second, self.first)
+
+    @property
+    def length(self):
+        return float(np.linalg.norm(self.axis))
+
+    @property
+    def direction(self):
+        return self.axis / self.length
+
+    @property
+    def upright(self):
+        return bool(abs(self.direction[2]) > 0.7072)
+
 
 JOB_TEXT = """format = 1
 [settings]
@@ -204,6 +220,7 @@ def checks(system="inch"):
 def assessment(system="inch", **changes):
     fields = dict(
         job=SimpleNamespace(
+            model=SimpleNamespace(people=SimpleNamespace(seats=None, ends=None, spacing=None), base=SimpleNamespace(feet=SimpleNamespace(travel=None))),
             name="Table <one> & only", code="AISC 360-22", method="ASD", text=JOB_TEXT, system=system
         ),
         checks=checks(system),

@@ -1,0 +1,1 @@
+"""Moving the table: what its pieces ask of those who lift them."""
