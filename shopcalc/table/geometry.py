@@ -119,6 +119,10 @@ def build(job: Job) -> Geometry:
                  "a width equal to the length: both are the diameter", 'width = "54 in"')
     fit.need(metres(base.feet.height) < metres(base.height) / 4, "base.feet.height", base.feet.height,
              "feet under a quarter of the height of the base", 'height = "1 in"')
+    feet = base.feet
+    fit.need(feet.stud is None or feet.kind == "leveller", "base.feet.stud", feet.stud, "levellers: other feet have no stud", 'kind = "leveller"')
+    fit.need(feet.stud_grade is None or feet.stud is not None, "base.feet.stud_grade", feet.stud_grade, "the stud that is of this grade",
+             'stud = "3/8-16"')
     assembly = lay_out(job, base)
     _joints_described(job, assembly)
     points: dict[str, Point] = {f.name: f.floor for f in assembly.feet}

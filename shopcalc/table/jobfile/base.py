@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
+from shopcalc.stock.fasteners import thread
 from shopcalc.table.jobfile.fields import Height, Length, Lies, NewName, Offset, Signed, StockName, Table, one_of, size
+from shopcalc.table.jobfile.joints import known_grade
 
 
 class Rail(Table):
@@ -48,12 +50,22 @@ class Stretcher(Rail):
     count: one_of(1, 2) = 1
 
 
+def _stud(text) -> str:
+    thread(text, "stud")
+    return text
+
+
 class Feet(Table):
+    """height, travel: from the floor to the bar as drawn, and how much further a leveller winds out. stud: its thread, of the
+    steel stud_grade (grade 2, or class 4.6 for metric threads, where left out)."""
+
     kind: Annotated[Literal["leveller", "plain", "pads", "casters"], Field(examples=["leveller"])]
     height: Offset
     from_end: Offset | None = None
     travel: Offset | None = None
     pad: size("inch", 0.1, 12, "1-1/2 in") | None = None
+    stud: Annotated[str, BeforeValidator(_stud), Field(examples=["3/8-16"])] | None = None
+    stud_grade: Annotated[str, BeforeValidator(known_grade), Field(examples=["grade 5"])] | None = None
 
 
 class Legs(Table):

@@ -41,7 +41,7 @@ class Weld(Table):
         return self
 
 
-def _grade(text) -> str:
+def known_grade(text) -> str:
     plain = tidy(text, "", "a grade of bolt", "grade 5")
     known = {g.lower(): g for g in grades()}
     if plain.lower() not in known:
@@ -74,7 +74,7 @@ class Bolts(Table):
 
     bolts: one_of(1, 2, 3, 4, 6, 8)
     size: size("inch", 0.1, 1.5, "3/8 in")
-    grade: Annotated[str, BeforeValidator(_grade), Field(examples=["grade 5"])] | None = None
+    grade: Annotated[str, BeforeValidator(known_grade), Field(examples=["grade 5"])] | None = None
     apart: Length | None = None
     across: Length | None = None
     edge: Length | None = None
