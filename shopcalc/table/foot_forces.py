@@ -1,6 +1,6 @@
 """What the feet of a table carry: how their forces change with a load anywhere on the top, with a push, and as one foot is
-raised. From the frame of the base, once for each of its states; the top is strips on its seats, without the stiffness of
-the plate. SI arrays; forces up on the table.
+raised. From the frame of the base, once for each of its states. The plate of the top lies between two bounds: strips on its
+seats that twist freely, and ("stiff") a slab that does not twist at all. SI arrays; forces up on the table.
 """
 
 from __future__ import annotations
@@ -20,8 +20,9 @@ from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 
 # Top, joints and feet together: stiff and soft bounds of the base.
-STATES = (("sliding", "rigid", "gripping"), ("clamped", "rigid", "gripping"), ("dead weight", "soft", "gliding"))
-TOP_WORDS = {"dead weight": "top as dead weight", "sliding": "top on sliding fixings", "clamped": "top clamped"}
+STATES = (("sliding", "rigid", "gripping"), ("clamped", "rigid", "gripping"), ("dead weight", "soft", "gliding"),
+          ("stiff", "rigid", "gripping"))
+TOP_WORDS = {"stiff": "top clamped and stiff in twist", "dead weight": "top as dead weight", "sliding": "top on sliding fixings", "clamped": "top clamped"}
 
 
 @dataclass(frozen=True)
@@ -51,9 +52,9 @@ class FootForces:
 
 def foot_forces(job: Job, g: Geometry, state: str = "sliding", joints: str = "rigid", feet: str = "gripping",
                 load: Loader | None = None) -> FootForces:
-    """The feet of a table in one state (words as in frame.py)."""
+    """The feet of a table in one state (words as in frame.py; "stiff": clamped, and the seats stay in one plane)."""
     load = Loader.of(g) if load is None else load
-    t = table_frame(job, g, state=state, joints=joints, feet=feet_of(job, feet))
+    t = table_frame(job, g, state="clamped" if state == "stiff" else state, joints=joints, feet=feet_of(job, feet))
     held = [(s.node, " ".join(w for w in s.holds.split() if w != "z")) for s in t.frame.supports]
     frame = replace(t.frame, supports=tuple(Support(n, w) for n, w in held if w))
     number = frame.node_number
@@ -69,8 +70,22 @@ def foot_forces(job: Job, g: Geometry, state: str = "sliding", joints: str = "ri
     k, n = len(c), len(g.seats)
     S = K[np.ix_(c, c)] - K[np.ix_(c, f)] @ X[:, :k]
     rows = X[:, k:].T @ K[np.ix_(f, c)] - forces[:, c]
+    if state == "stiff":
+        S, rows = _in_one_plane(g, S, rows, forces[1:n + 1, f] @ X[:, k:])
     words = f"{TOP_WORDS[state]}, {joints} joints, feet {feet_of(job, feet)}"
     return FootForces(words, (S + S.T) / 2, rows[0], rows[1:n + 1], rows[n + 1:n + 3], rows[n + 3:n + 5] + rows[n + 5:], rows[n + 5:], load)
+
+
+def _in_one_plane(g: Geometry, S: np.ndarray, rows: np.ndarray, down: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """S and rows where a stiff slab keeps the seats in one plane. down (s, loads): how far the seats go down without it; its
+    forces on them are in balance and take out what is no plane. A raised foot moves a seat up by what that seat puts on it."""
+    n = len(g.seats)
+    places = np.array([s.place[:2] for s in g.seats])
+    basis = np.linalg.svd(np.column_stack([np.ones(n), places]))
+    off = basis[0][:, (basis[1] > 1e-9 * basis[1][0]).sum():]
+    seat = rows[1:n + 1]
+    hold = off @ np.linalg.pinv(off.T @ down[:, 1:n + 1] @ off, rcond=1e-12, hermitian=True) @ off.T
+    return S + seat.T @ hold @ seat, rows - down.T @ hold @ seat
 
 
 def _forces(t, g: Geometry, load: Loader, number) -> np.ndarray:

@@ -2,7 +2,7 @@
 
 Goes over: rigid body, worst direction, the worst state it may stand in (levellers out, inserts out). A foot lifts: the base
 bends as its frame does, with stiff and soft bounds side by side, feet that only press, on an even floor and with any one
-foot over a hollow; the top is strips on its seats (the stiffness of the plate would twist less, and is not in it yet).
+foot over a hollow; the top twists freely (strips on its seats) or not at all: its plate lies between, and the worse is shown.
 SI arrays: loads in N, places in metres, nan off the top.
 """
 

@@ -55,15 +55,16 @@ from shopcalc.units import Q, Quantity, magnitude, number, show, show_length
 FRICTION = (0.3, 0.7)  # between feet and floor, low and high (trade notes, common practice)
 LEANS_LITTLE = math.radians(10)  # tilt limit of the caster test (ANSI/BIFMA X5.5, second-hand), as a yardstick
 ALONE = "a lone piece or a stage that does not stand: two people hold it, or props, until it is joined"
-STRIPS = "the top is strips on its seats: the twist of the plate is not in it"
+STRIPS = "the top twists freely or not at all, the worse shown: its plate lies between"
 EDGE_POINTS = 12
 # Bounds of the base that lift a foot first: as stiff as it may be, and as soft.
-BOUNDS = (("clamped", "rigid", "gripping"), ("dead weight", "soft", "gliding"))
+BOUNDS = (("stiff", "rigid", "gripping"), ("clamped", "rigid", "gripping"), ("dead weight", "soft", "gliding"))
 
 # Methods of published tests: id, words, how far in from the edge the load acts (m), a level force with it (N), how the
 # geometry was read. Force levels only where read.
 METHODS = (
-    ("ISO 7172", "ISO 7172 method (load 50 mm in from the edge, sliding stopped at the feet)", 0.050, 0.0, "iso-7172, cl. 4, 5", "memory"),
+    ("ISO 7172", "ISO 7172:1988 method (load at the middle of a side, 50 mm in from its edge, sliding stopped at the feet)", 0.050, 0.0,
+     "iso-7172, cl. 4, 5", "retrieved"),
     ("ANSI-BIFMA X5.5 vertical", "ANSI/BIFMA X5.5 method (12 in disc, its middle 178 mm in)", 0.178, 0.0, "bifma-x5-5, vertical stability",
      "second-hand"),
     ("ANSI-BIFMA X5.5 casters", "ANSI/BIFMA X5.5 method for casters (8 in disc, its middle 102 mm in, 44.5 N outward)", 0.102, 44.5,
@@ -105,6 +106,12 @@ def edge_places(g: Geometry, inset: float = 0.0) -> np.ndarray:
                           + [np.stack([np.full_like(y, s * a), y], axis=1) for s in (-1, 1)])
 
 
+def middles_of_sides(g: Geometry, inset: float) -> np.ndarray:
+    """Where ISO 7172, clause 5, puts the load on a rectangular top: at the middle of each side. Corners are in the other checks."""
+    a, b = g.top.length / 2 - inset, g.top.width / 2 - inset
+    return np.array([(0, -b), (0, b), (-a, 0), (a, 0.0)])
+
+
 # --- goes over, lifts ------------------------------------------------------------------------------
 
 
@@ -142,7 +149,7 @@ def lift_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[C
     for id, uneven, words in (("feet/lift", False, "floor even"), ("feet/lift on an uneven floor", True, "one foot over a hollow")):
         if uneven and not setting.hollow:
             continue
-        loads, state = lifts_at(job, g, feet[:1] if uneven else feet, places, setting, uneven=uneven)
+        loads, state = lifts_at(job, g, feet[:2] if uneven else feet, places, setting, uneven=uneven)
         i = int(loads.argmin())
         if math.isinf(loads[i]):
             yield _check(id, f"Feet: least load that lifts one, {words}", "feet", detail="no load on the top lifts a foot", **shared)
@@ -166,7 +173,7 @@ def method_checks(job: Job, g: Geometry) -> Iterator[Check]:
     for id, words, inset, push, source, read in METHODS:
         if "casters" in id and job.model.base.feet.kind != "casters":
             continue
-        places = edge_places(g, inset)
+        places = middles_of_sides(g, inset) if id == "ISO 7172" and g.top.shape != "round" else edge_places(g, inset)
         rows = np.array([goes_over_at(g, b, places, push=push) for b in bodies(job, g)])
         i = np.unravel_index(rows.argmin(), rows.shape)
         load = float(rows[i])
@@ -174,7 +181,7 @@ def method_checks(job: Job, g: Geometry) -> Iterator[Check]:
                      demand=None if math.isinf(load) else in_units(job, newtons(load), "force"),
                      clause=words, detail=("no load goes over" if math.isinf(load) else f"goes over at {_force(job, load)}") + f" by the {words}, at "
                      f"{place_words(g, *places[i[1]])}",
-                     range=("level floor, rigid table",),
+                     range=("level floor, rigid table: all that is opposite lifts at once",),
                      cautions=("worked, not tested, and no pass by any standard: editions differ",
                                *(("low or small top (600 mm, 0.25 m2): EN 12521 has other loads for it",) if low else ())))
 

@@ -11,6 +11,7 @@ from shopcalc.errors import InputError
 from shopcalc.mechanics import statics as s
 from shopcalc.show.places_picture import places_picture
 from shopcalc.table.checks import standing_checks
+from shopcalc.table.foot_forces import foot_forces
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.loads import load_cases
@@ -158,6 +159,7 @@ def test_5_methods_differ_and_never_pass(archive):
     assert magnitude(iso.demand, "lbf") == pytest.approx(W * 39 / (24 - 50 / 25.4), rel=1e-9)
     assert magnitude(bifma.demand, "lbf") == pytest.approx(W * 39 / (24 - 178 / 25.4), rel=1e-9)
     assert "goes over at" in iso.detail and "ISO 7172" in iso.detail and iso.limit is None
+    assert "in its middle" in iso.detail and iso.provenance == "retrieved" and "1988" in iso.clause
     for c in (iso, bifma):  # 12, 30: a question of its own; edition carried or said to be unknown
         assert c.kind == "stability" and "pass" not in c.detail and any("no pass" in w and "editions" in w for w in c.cautions)
     assert "whole table/ANSI-BIFMA X5.5 casters" in found(JOBS["on casters"])
@@ -202,6 +204,21 @@ def test_9_three_feet_carry_all_and_a_diagonal_pair_half_each():
     assert most == pytest.approx(62.5) and three[0] == 2
     with pytest.raises(InputError):
         s.most_on_a_foot(square, 100, (2.0, 0.0))
+
+
+@pytest.mark.parametrize("name", ["four legs", "four legs box", "trestles", "pipe legs"])
+def test_10_a_top_stiff_in_twist_shares_by_the_plane_on_a_base_alike_on_both_sides(name):
+    """By hand: a stiff plate loads four alike feet by 1/4 + x/4a + y/4b; on the diagonal one lifts at a quarter of it (trap 10)."""
+    job = read_job(JOBS[name])
+    g = build(job)
+    f = foot_forces(job, g, "stiff")
+    at = np.array([[0.0, 0.0], [0.1, 0.0], [0.0, 0.2], [-0.3, 0.15]])
+    a, b = g.foot_contacts.T
+    assert f.unit(at) == pytest.approx(0.25 + np.outer(at[:, 0], 1 / (4 * a)) + np.outer(at[:, 1], 1 / (4 * b)), abs=1e-6)
+    soft = foot_forces(job, g, "clamped")
+    assert np.linalg.eigvalsh(f.S - soft.S).min() > -1e-6 * np.abs(f.S).max()  # stiffer against every lift of the feet
+    plane = np.column_stack([np.ones(len(a)), a, b])
+    assert np.abs(f.S @ plane).max() < 1e-6 * np.abs(f.S).max() + 1e-3  # moved as a body, nothing is forced
 
 
 def test_9_over_a_hollow_a_stiff_base_rocks(archive):
