@@ -149,7 +149,7 @@ def lift_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[C
     for id, uneven, words in (("feet/lift", False, "floor even"), ("feet/lift on an uneven floor", True, "one foot over a hollow")):
         if uneven and not setting.hollow:
             continue
-        loads, state = lifts_at(job, g, feet[:2] if uneven else feet, places, setting, uneven=uneven)
+        loads, state = lifts_at(job, g, feet, places, setting, uneven=uneven)
         i = int(loads.argmin())
         if math.isinf(loads[i]):
             yield _check(id, f"Feet: least load that lifts one, {words}", "feet", detail="no load on the top lifts a foot", **shared)
