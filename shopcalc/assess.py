@@ -121,7 +121,7 @@ def assess(job: Job | str | Path) -> Assessment:
     found += [choice_check(job, bar) for bar in loaded_stretchers(geometry, cases) if bar.case.kind == "use"]
     found += weld_checks(job, geometry, solved)
     found += fixing_checks(job, geometry, every)
-    found += stud_checks(job, geometry, solved)
+    found += stud_checks(job, geometry, cases, solved)
     found += standing_checks(job, geometry, body_of(geometry), cases)
     found += use_checks(job, geometry, cases)
     found += wall_checks(job, geometry)

@@ -18,12 +18,13 @@ from shopcalc.table.checks import case_words, provenance
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
+from shopcalc.table.loads import LoadCase
 from shopcalc.units import Force, Length, Moment, Quantity, magnitude, show_length
 
 E_STEEL = 200e9
 STIFFNESS = 0.8  # C2.3: as in the frame
 BENT = 2.0  # effective length of a rod held at one end (C-A-7.1), which the swivel of the foot lets sway
-ABOUT = "rod as thick as the root of its thread, held in the bar, foot taken as a swivel; forces of the frame"
+ABOUT = "rod as thick as the root of its thread, held in the bar, foot taken as a swivel; forces of the frame, level ones up to what the floor rubs"
 CAUTION = "what the stud turns into (plug, weld nut, end plate) is not checked; a lock nut against the bar keeps the stud from working loose"
 
 
@@ -54,8 +55,9 @@ def amplified(moment, push, e, I):  # noqa: E741
     return np.where(share < 1, moment / np.where(share < 1, 1 - share, 1.0), np.inf)
 
 
-def stud_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
-    """Worst stud over every foot and every case; nothing where the job names no stud."""
+def stud_checks(job: Job, g: Geometry, cases: dict[str, LoadCase], solved: list[Solved]) -> Iterator[Check]:
+    """Worst stud over every foot and every case; nothing where the job names no stud. A foot that is not caught pushes on
+    its stud no harder than the floor rubs: the part of the load by which the table is dragged, of what stands on it."""
     foot = job.model.base.feet
     if foot.stud is None:
         return
@@ -67,11 +69,14 @@ def stud_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
     e = max(metres(foot.height) + metres(foot.travel), 1e-3)
     F_y = float(magnitude(grade.yields, "Pa"))
     lengths = Lengths.of(e, L_cx=BENT * e, L_cy=BENT * e)
+    rub = float(magnitude(cases["drag"].value, ""))
     worst = None
     for s in solved:
         R = np.stack([[s.answer.reaction(n, way) for way in "xyz"] for n in s.table.foot_nodes]) / s.factor  # feet, 3, cases
         R = np.nan_to_num(R, nan=0.0)  # a case in which the table goes over is answered by base/goes over
         H, N = np.hypot(R[:, 0], R[:, 1]), R[:, 2]
+        if not s.cases[0].held.startswith("caught:"):
+            H = np.minimum(H, rub * np.maximum(N, 0.0))
         for kind in dict.fromkeys(c.case.kind for c in s.cases):
             mine = [i for i, c in enumerate(s.cases) if c.case.kind == kind]
             factor = load_factor(kind, job.method)
