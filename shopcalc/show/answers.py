@@ -334,7 +334,7 @@ def map_answer(job: Job, g: Geometry, load: pint.Quantity, *, push: pint.Quantit
         + ("No load on the top lifts a foot.\n" if np.isinf(lift) else f"A foot lifts under {printed(Q(lift, 'N'), system)} at {lifts_where}: the table "
            "rocks before it goes over.\n")
         + f"The map shows the load at which {'the table goes over' if event == 'goes over' else event}.\n"
-        + "Whole table, hard even floor, wood 10 % light unless it was weighed. Goes over: rigid. A foot lifts: base as stiff as it may be, without the plate."
+        + "Whole table, hard even floor, wood 10 % light unless it was weighed. Goes over: rigid. A foot lifts: base and top as stiff as they may be."
     )
     weakest = (Q(wx, "m"), Q(wy, "m"), Q(least, "N"), where)
     if event == "a foot lifts":
