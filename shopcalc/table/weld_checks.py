@@ -104,10 +104,22 @@ def thinner_throat(lean: float) -> float:
     return float(welds.throat_equal_legs.si(w=1.0) / open_side)
 
 
+# (branch is round, host is round)
+NOT_FLAT = {
+    (True, True): "a round branch on a round tube: its weld runs up and down a saddle and is not computed yet",
+    (True, False): "a round branch on a flat face: the code's rules for faces are for square and rectangular "
+    "branches",
+    (False, True): "a square or rectangular branch on a round tube: the code has no rule for it",
+}
+
+
 def unknown(branch: Member, host: Member, joint: Joint) -> str:
     """Why a welded joint is not computed, or ""."""
-    if not all(isinstance(m.tube, Tube) and m.tube.shape != "round" for m in (branch, host)):
-        return "only square and rectangular tube on square and rectangular tube is computed"
+    if not all(isinstance(m.tube, Tube) for m in (branch, host)):
+        return "only tube on tube is computed, not bar, angle or channel"
+    rounds = tuple(m.tube.shape == "round" for m in (branch, host))
+    if any(rounds):
+        return NOT_FLAT[rounds]
     if joint.end < 0:
         return "bars that cross: one is cut and fitted to the other, or both are halved"
     if branch.name == host.name or np.linalg.norm(np.cross(branch.direction, host.direction)) < 0.1:

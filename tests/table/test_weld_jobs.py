@@ -1,6 +1,7 @@
 """Welds of a job: sound joints, a face that folds, a weld larger than the wall, bolts that slip; every base
 style."""
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from table.bases_for_tests import JOBS
 from shopcalc.check import ASK, REPORTED, VERDICTS, WITHIN, envelope
 from shopcalc.errors import InputError
 from shopcalc.joints import weld_groups, welds
+from shopcalc.stock.shapes import read_stock
 from shopcalc.table import weld_checks as wc
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_solve import solve_strength
@@ -232,3 +234,26 @@ def test_all_round_still_needs_its_throat_square():
     assert wc.thinner_throat(10) == 1.0
     assert wc.thinner_throat(30) == pytest.approx(np.cos(np.pi / 4) / np.cos(np.radians(60)))
     assert welds.fits_all_round(2 * IN, 0.1 * IN, 3 * IN, 0.2 * IN)
+
+
+SQUARE_TUBE, ROUND_TUBE, BAR = (
+    read_stock(words)
+    for words in ("square tube 2 in x 11 ga, A513", "round tube 2 in x 11 ga, A513", "round bar 1 in, A36")
+)
+
+
+@pytest.mark.parametrize(
+    ("branch", "host", "words"),
+    [
+        (ROUND_TUBE, ROUND_TUBE, "a round branch on a round tube"),
+        (ROUND_TUBE, SQUARE_TUBE, "a round branch on a flat face"),
+        (SQUARE_TUBE, ROUND_TUBE, "a square or rectangular branch on a round tube"),
+        (BAR, SQUARE_TUBE, "only tube on tube"),
+        (SQUARE_TUBE, BAR, "only tube on tube"),
+    ],
+)
+def test_a_joint_that_is_not_computed_names_its_own_reason(branch, host, words):
+    g = joints_of(ARCHIVE)[1]
+    j = next(j for j in g.joints if not wc.unknown(g.members[j.branch], g.members[j.host], j))
+    b, h = (replace(g.members[name], tube=tube) for name, tube in ((j.branch, branch), (j.host, host)))
+    assert wc.unknown(b, h, j).startswith(words)
