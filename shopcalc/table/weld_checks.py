@@ -23,6 +23,7 @@ from shopcalc.joints.welds import LinePolar
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.checks import case_words, in_units, provenance
+from shopcalc.table.face_checks import to_open_end
 from shopcalc.table.frame import branch_on_face
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
@@ -43,6 +44,10 @@ LEANS = (
     "branch that leans: the fillet on its open side has a thinner throat, counted all round; the length of "
     "the slant cut is not "
     "counted. Fit and gap are a matter for the welder"
+)
+AT_THE_END = (
+    "a bar is welded to the very end of another here: the side past the end has no face to fillet. The weld is counted all "
+    "round only where the end is closed with a cap or runs past; a mitre ground flush credits nothing at its root"
 )
 GROUND = (
     "ground weld: only the throat that is left counts, and it must be measured. Never grind the inside of a "
@@ -296,7 +301,7 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, g: Geom
     common = dict(
         about=about,
         assumed=_assumed(weld, branch, host),
-        cautions=_cautions(weld, made, branch, host),
+        cautions=_cautions(weld, made, branch, host, _at_the_end(g, joint.kind)),
         provenance=provenance("aisc-360-22"),
     )
     yield Check(
@@ -392,7 +397,15 @@ def _assumed(weld: Weld, branch: Member, host: Member) -> tuple[str, ...]:
     )
 
 
-def _cautions(weld: Weld, made: Made, branch: Member, host: Member) -> tuple[str, ...]:
+def _at_the_end(g: Geometry, kind: str) -> bool:
+    """Whether a branch of this kind of joint stands flush with, or past, an open end of its host."""
+    alike = (j for j in g.joints if j.kind == kind and j.end >= 0)
+    return any(
+        to_open_end(g, j, branch_on_face(g.members[j.branch], g.members[j.host])[1]) <= 0 for j in alike
+    )
+
+
+def _cautions(weld: Weld, made: Made, branch: Member, host: Member, at_the_end: bool) -> tuple[str, ...]:
     weaker = min(branch.tube.steel.Fu, host.tube.steel.Fu)
     tight = False
     for m, wall in zip((branch, host), made.walls, strict=True):
@@ -404,6 +417,7 @@ def _cautions(weld: Weld, made: Made, branch: Member, host: Member) -> tuple[str
         TWO_SIDES: not made.fits and not made.flare,
         FLARE: made.flare,
         LEANS: made.thinner_throat > 1,
+        AT_THE_END: at_the_end,
         GROUND: weld.ground,
         CORNERS: tight,
         STAINLESS: made.filler.name in ("E308L", "E309L"),

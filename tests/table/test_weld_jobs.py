@@ -257,3 +257,10 @@ def test_a_joint_that_is_not_computed_names_its_own_reason(branch, host, words):
     j = next(j for j in g.joints if not wc.unknown(g.members[j.branch], g.members[j.host], j))
     b, h = (replace(g.members[name], tube=tube) for name, tube in ((j.branch, branch), (j.host, host)))
     assert wc.unknown(b, h, j).startswith(words)
+
+
+def test_a_bar_at_the_very_end_of_another_is_cautioned():
+    """Podiums are frames with corners; the posts of trestles stand along their foot bars."""
+    corners = joints_of(JOBS["podiums"])[-1]
+    assert any(wc.AT_THE_END in c.cautions for i, c in corners.items() if i.endswith("/weld"))
+    assert not any(wc.AT_THE_END in c.cautions for c in joints_of(ARCHIVE)[-1].values())
