@@ -16,6 +16,7 @@ from shopcalc.show.values import printed
 from shopcalc.units import magnitude, number, unit_text
 
 _UNIT = {"inch": "inch", "mm": "mm"}
+_WORD = (0.19, 0.16)  # what a word takes up, as part of half the length and half the width
 _STEPS = {"inch": (0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5), "mm": (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)}
 
 
@@ -86,13 +87,18 @@ class SagMap:
         return f"Sag of the top, most {printed(size, self.system, 'sag')} (marked X); seats are squares; the lines carry their sag."
 
     def _spots(self, around: np.ndarray) -> list[tuple[float, float, float]]:
-        """Where the words of the lines stand: each line on either side of the middle, next to one another at other heights."""
+        """Where the words of the lines stand: each line on either side of the middle, next to one another at other heights; within
+        the top, and none over another."""
         spots, tall = [], abs(around[:, 1]).max()
+        far = max(abs(around[:, 0]).max() - _WORD[0] * self.half[0] / 2, 0.0)
         for i, (level, path) in enumerate(zip(self.levels, self._lines.get_paths(), strict=True)):
             for side in (-1, 1):
                 there = path.vertices[path.vertices[:, 0] * side > 0]
                 if len(there):
-                    spots.append((*there[np.abs(there[:, 1] - (0.5, 0.0, -0.5)[i % 3] * tall).argmin()], float(level)))
+                    px, py = there[np.abs(there[:, 1] - (0.5, 0.0, -0.5)[i % 3] * tall).argmin()]
+                    px = float(np.clip(px, -far, far))
+                    if all(abs(px - a) > _WORD[0] * self.half[0] or abs(py - b) > _WORD[1] * self.half[1] for a, b, _ in spots):
+                        spots.append((px, float(py), float(level)))
         return spots
 
     def moving(self) -> list:

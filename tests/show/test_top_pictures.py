@@ -35,6 +35,9 @@ def test_the_map_is_the_plate(job):
     assert np.sort(magnitude(data["sag"], "m")[there]) == pytest.approx(np.sort(found.sag[0]), abs=1e-9)
     picture = three_states([(s, data) for s in STATES], system=page.system, half=page._half(page.geometry))
     assert len(picture.png()) > 10_000 and picture.caption.count("dead weight") == 1
+    picture.figure.draw_without_rendering()
+    boxes = [t.get_window_extent() for t in picture.figure.axes[0].texts if t.get_text()]
+    assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[:i])
     words = [t.get_text() for t in picture.figure.axes[0].texts if t.get_text()]
     assert words and all(w.endswith("in" if page.system == "inch" else "mm") for w in words)
 
