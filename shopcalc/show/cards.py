@@ -29,16 +29,18 @@ def of(assessment) -> tuple[Card, ...]:
 def joint_map(geometry, made: Sequence[Card], system: str = "inch") -> Picture:
     """Plan and both elevations with every joint numbered as on its card."""
     top = geometry.top
-    gap = max(0.30 * max(top.underside, 0.3), 0.09 * (top.length + top.width))  # room for numbers
-    wide = top.length + top.width + 3 * gap
-    tall = top.width + top.underside + top.thickness + 3 * gap
+    length, width = _reach(geometry)
+    side = 0.17 * (length + width)  # room for numbers on both sides of a view
+    gap = max(0.30 * max(top.underside, 0.3), 0.09 * (length + width))
+    wide = length + width + 3 * side
+    tall = width + top.underside + top.thickness + 3 * gap
     ax = new_figure(PAGE_WIDTH, PAGE_WIDTH * tall / wide).add_axes((0, 0, 1, 1))
     ax.set_axis_off()
     ax.set_aspect("equal")
     places = {
-        "Plan": (gap + top.length / 2, 2 * gap + top.underside + top.width / 2),
-        "Front": (gap + top.length / 2, gap / 2),
-        "End, from the right": (2 * gap + top.length + top.width / 2, gap / 2),
+        "Plan": (side + length / 2, 2 * gap + top.underside + width / 2),
+        "Front": (side + length / 2, gap / 2),
+        "End, from the right": (2 * side + length + width / 2, gap / 2),
     }
     for title, across, up in VIEWS:
         at = np.array(places[title])
@@ -48,11 +50,18 @@ def joint_map(geometry, made: Sequence[Card], system: str = "inch") -> Picture:
     return Picture(ax.figure, map_words(made, system), (ax,))
 
 
+def _reach(g) -> tuple[float, float]:
+    """How long and wide top and base are together, about the middle of the top."""
+    corners = np.concatenate([box_corners(m) for m in g.members.values()])
+    out = 2 * np.abs(corners).max(axis=0)
+    return max(g.top.length, float(out[0])), max(g.top.width, float(out[1]))
+
+
 def _view(ax, g, title, across, up, at, made, gap) -> None:
     top = g.top
     if up == 1:
         ax.fill(*(top_outline(top) + at).T, facecolor=PALE, edgecolor=GREY, linewidth=0.8)
-        high = at[1] + top.width / 2
+        high = at[1] + _reach(g)[1] / 2
     else:
         half = (top.length if across == 0 else top.width) / 2
         slab = np.array([(-half, 0), (half, 0), (half, top.thickness), (-half, top.thickness)]) + (
@@ -84,14 +93,15 @@ def _view(ax, g, title, across, up, at, made, gap) -> None:
     for spot, names in labels:
         ax.plot(*(spot + at), marker="o", markersize=4, color=ORANGE, markeredgecolor=BLACK, zorder=5)
         side = 1 if spot[0] >= middle[0] else -1
+        alone = abs(spot[0] - middle[0]) < NEAR and len(labels) > 2  # between others: its number stands above it
         ax.annotate(
             _listed(names),
             spot + at,
-            xytext=(10 * side, 0),
+            xytext=(0, 12) if alone else (10 * side, 0),
             textcoords="offset points",
             fontsize=SMALL - 1.5,
-            ha="left" if side > 0 else "right",
-            va="center",
+            ha="center" if alone else "left" if side > 0 else "right",
+            va="bottom" if alone else "center",
             zorder=6,
             linespacing=0.9,
             bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.4, "alpha": 0.85},
@@ -100,8 +110,8 @@ def _view(ax, g, title, across, up, at, made, gap) -> None:
 
 
 def _listed(names: Sequence[str]) -> str:
-    """Up to three numbers on a line."""
-    return "\n".join(", ".join(names[i : i + 3]) for i in range(0, len(names), 3))
+    """Two numbers on a line."""
+    return "\n".join(", ".join(names[i : i + 2]) for i in range(0, len(names), 2))
 
 
 def map_words(made: Sequence[Card], system: str = "inch") -> str:
