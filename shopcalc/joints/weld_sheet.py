@@ -46,7 +46,7 @@ HEAT_WORDS = (
     "arc (GTAW 0.6, GMAW and SMAW 0.8): say which one a procedure means"
 )
 SHRINKS = (
-    "an allowance, not a result: about 0.8 mm across each fillet and 0.8 mm in 3 m along; the source itself "
+    "an allowance, not a result: welds shrink about 0.8 mm across each fillet and 0.8 mm in 3 m along; the source itself "
     "calls accurate "
     "prediction almost impossible. Tack, clamp, weld in turns, measure the diagonals"
 )

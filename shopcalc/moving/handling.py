@@ -16,6 +16,7 @@ from shopcalc.check import REPORTED, Check
 from shopcalc.errors import InputError
 from shopcalc.formula import Within, formula
 from shopcalc.sources import source_of
+from shopcalc.table.checks import piece_words
 from shopcalc.table.geometry import Geometry, Piece
 from shopcalc.table.job import Job
 from shopcalc.units import (
@@ -236,7 +237,7 @@ def _lifted(job: Job, g: Geometry, piece: Piece, unit: str) -> Check:
     ends = [(HALF_BODY_LOW + wide / 2, 0.0), (HALF_BODY + wide / 2, up)]
     given = [{"H": Q(max(H, NEAREST), "inch"), "V": Q(V, "inch"), "D": Q(up, "inch")} for H, V in ends]
     furthest = max(H for H, _ in ends)
-    shared = {"id": f"piece/{piece.name} lifting", "name": f"{piece.name}: lifted by hand", "about": piece.name, "kind": "information", "verdict": REPORTED,
+    shared = {"id": f"piece/{piece.name} lifting", "name": f"{piece_words(piece.name)}: lifted by hand", "about": piece.name, "kind": "information", "verdict": REPORTED,
               "demand": mass, "clause": "one person, two hands, smooth lift; sections 1.2, 1.3", "source": SOURCE, "provenance": source_of(SOURCE).provenance,
               "range": ("no carrying, no stairs, once in a while, dry floor", "teams: " + TEAM_WORDS),
               "assumed": (f"lifted from the floor to {show_length(Q(up, 'inch'), job.system)}, held across its narrow way, poor grip, no twist",

@@ -306,11 +306,14 @@ class WoodPages(TablePages):
 
     # --- glue-up and finish
 
+    def _to_buy(self, c: Check) -> str:
+        return f"{show(c.demand, 'gal' if self.system == 'inch' else 'l', 3)}; " if c.id == "top/finish" else ""
+
     def making_answer(self) -> Shown:
         """Boards, clamps, pockets and finish of the top."""
         ids = ("top/glue-up", "top/inlay", "top/finish")
         lines = [
-            f"{self.wood_checks[i].name}: {self.wood_checks[i].detail}." for i in ids if i in self.wood_checks
+            f"{c.name}: {self._to_buy(c)}{c.detail}." for i in ids if (c := self.wood_checks.get(i)) is not None
         ]
         boards = self.wood_checks.get("top/glue-up")
         if boards is not None and boards.demand is not None:
@@ -430,6 +433,8 @@ def flattening_words(panel: flattening.Panel, one: Wood, *, system: str) -> tupl
             else ""
         )
     )
+    if verdict == OVER and i is not None:
+        lines[0] = f"{lines[0][:-1]}; but the screws that pull it flat are over limit."
     stress = flattening.face_stress(panel.E, t=panel.thickness, R=panel.radius)
     f_t = one.f_tp if panel.across else None
     lines.append(

@@ -45,7 +45,7 @@ from shopcalc.units import Q, Quantity, magnitude, number, show_length, show_sag
 
 SHEET = "how much a sheet on a podium stiffens it rests on its fixings, which are not checked: no strength counts on it"
 SIDES = ("left", "right", "front", "back", "middle", "outer", "inner")
-STRIP = "top taken as strips on its seats, in three states; the plate is not there yet"
+STRIP = "for the forces in the base the top is taken as strips on its seats, in three states"
 RIGID = "welded joints taken as rigid, and as soft (0.4 of the calculated stiffness of the tube face): the worse counts"
 FACTORED = ("LRFD: every load of use and handling times 1.6",)
 
@@ -480,7 +480,7 @@ def sway_of(s: Solved, g: Geometry, k: int, corners: np.ndarray) -> float:
 FEET_CAUTIONS = {
     "casters": ("casters roll: the feet are taken as free to slide, the table moves before it leans; lock them, and check the rating of each "
                 "against the largest foot load",),
-    "leveller": ("the studs of levellers are not checked: take their rating against the largest foot load, wind them out no more than needed",),
+    "leveller": ("studs of levellers are checked only where the job names them (base.feet.stud): else take their rating against the largest foot load, wind them out no more than needed",),
 }
 
 

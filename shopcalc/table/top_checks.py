@@ -12,7 +12,8 @@ import numpy as np
 from shopcalc.check import ASK, OUTSIDE, REPORTED, Check, compare
 from shopcalc.errors import InputError
 from shopcalc.mechanics.strips import strip_sag
-from shopcalc.table.checks import DEFAULT_OVERHANG, DEFAULT_SAG, case_words, in_units
+from shopcalc.sources import PROVENANCE
+from shopcalc.table.checks import DEFAULT_OVERHANG, DEFAULT_SAG, case_words, in_units, provenance
 from shopcalc.table.frame import STATES
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
@@ -34,6 +35,13 @@ GREEN = 0.19  # wetter wood is not seasoned
 # Coefficients of variation of clear wood (Wood Handbook table 5-6): bending strength, tension across. 2.3: ASTM D245, bending.
 ALONG_COV, ACROSS_COV, REDUCED = 0.16, 0.25, 2.3
 SOURCE = "thin-plates, top on its seats"
+
+
+def _weaker(of_the_wood: str) -> str:
+    """The less well read of the plate theory and the row of the wood: an answer is no better than either."""
+    return max(provenance(SOURCE), of_the_wood, key=PROVENANCE.index)
+
+
 STATE_WORDS = {"dead weight": "only lying there", "sliding": "on sliding fixings", "clamped": "clamped to the base"}
 
 
@@ -131,7 +139,7 @@ class Report:
         if self.job.model.top.halves is not None:
             notes += ("the two pieces meet without a step and fold at their line by the stiffness the job gives its connectors, spread along it; "
                       "load a sample to know it",)
-        return {"about": "top", "kind": "sag", "source": SOURCE, "provenance": wood.provenance, "assumed": notes}
+        return {"about": "top", "kind": "sag", "source": SOURCE, "provenance": _weaker(wood.provenance), "assumed": notes}
 
     def _band(self, value: float) -> str:
         cov = self.g.top.wood.MOE_cov
@@ -159,7 +167,9 @@ class Report:
 
     def _place(self, node: int) -> str:
         x, y = self.top.kept.nodes[node]
-        return f"{self._size(abs(x))} {'right' if x >= 0 else 'left'} and {self._size(abs(y))} {'behind' if y >= 0 else 'before'} the middle"
+        ways = ((x, "right of", "left of"), (y, "behind", "before"))
+        off = [f"{self._size(abs(v))} {more if v > 0 else less}" for v, more, less in ways if abs(v) > 1e-6]
+        return f"{' and '.join(off)} the middle" if off else "in the middle"
 
     def _corners(self, found: Answered, row: int, times: float) -> str:
         """Middle, long edge, short end and corner: the middle is not the worst place of a top on pads."""
@@ -305,8 +315,8 @@ class Report:
                 id=f"top/stress {word}", name=f"Top: bending stress {word} the grain", verdict=verdict, demand=value, clause="no allowable is set",
                 case=f"{_words(self.job, self.rows[i])}; {STATE_WORDS[state]}", detail=guide, cautions=(NO_ALLOWABLE,),
                 range=("thin plate; peaks right over a seat or under a point are rounded off by the grid",),
-                **{**common, "kind": "use", "provenance": (wood.strength_provenance if way == 0 else wood.f_tp_provenance or wood.strength_provenance)
-                   or wood.provenance})
+                **{**common, "kind": "use", "provenance": _weaker(
+                    (wood.strength_provenance if way == 0 else wood.f_tp_provenance or wood.strength_provenance) or wood.provenance)})
 
     def _seats(self) -> Check:
         row = next(i for i, r in enumerate(self.rows) if r.what == "sag" and r.where == "on the whole top")

@@ -157,7 +157,7 @@ def lift_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[C
         where = place_words(g, *places[i])
         hollow = f" over a hollow of {show_length(metres(setting.hollow), job.system)}" if uneven else ""
         touch = loads[i] < 1.0
-        yield _check(id, f"Feet: least load that lifts one, {words}", "feet", demand=in_units(job, newtons(float(loads[i])), "force"),
+        yield _check(id, f"Feet: least load that lifts one, {words}", "feet", demand=in_units(job, newtons(0.0 if touch else float(loads[i])), "force"),
                      detail=(f"rocks at a touch{hollow}: {state[i]}" if touch else f"a foot lifts under {_force(job, loads[i])} at {where}{hollow}; {state[i]}"),
                      cautions=("set the levellers until every foot carries: a paper strip under none of them slides",) if uneven and touch else (),
                      **shared)
@@ -267,7 +267,7 @@ def floor_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[
     gap = float(magnitude(cases["foot-in-the-air"].value, "m"))
     slope = floor_slope(job)
     need = travel_needed(gap, slope, g.foot_contacts)
-    said = f"to stand level: hollow {show_length(metres(gap), job.system)} and slope {slope * 100:.2g} % over the feet ask for {show_length(metres(need), job.system)}"
+    said = f"to stand level: hollow {show_length(metres(gap), job.system)} and slope {slope * 100:.2g} % over the feet ask for {show_length(metres(need), job.system, 'up')}"
     ratio, verdict = (None, REPORTED) if foot.travel is None else compare(need, float(magnitude(foot.travel, "m")))
     if foot.kind in ("leveller", "casters") or foot.travel is not None:
         long = foot.travel is not None and foot.travel >= LEVELLER_TRAVEL
@@ -380,7 +380,7 @@ def _clearances(job: Job, g: Geometry, under: dict[str, room.Under], heights: tu
     yield _check("people/thighs", "People: room over the thighs", "people", "ansur-ii", demand=in_units(job, metres(need), "length"), ratio=ratio, verdict=verdict,
                  limit=in_units(job, metres(clear), "length") if asked else None, clause="seat and thigh (95 of 100 men), without shoes",
                  worked=(room.thigh_height.worked(p=seat, c=metres(room.THIGH), system=system),),
-                 detail=f"{show_length(metres(clear), system)} under {what}",
+                 detail=f"{show_length(metres(need), system, 'up')} needed over seat and thigh; {show_length(metres(clear), system, 'down')} there under {what}",
                  assumed=() if asks.chair is not None else (f"seat {show_length(seat, system)} high (people.chair)",))
     near = [(d, name, s) for s in sides for d, name in [room.shins(under[s]) or (math.inf, "")] if d < room.SHIN_DEPTH]
     if near:

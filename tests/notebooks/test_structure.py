@@ -32,6 +32,11 @@ def test_the_four_questions_are_there():
     assert [path.name[:2] for path in NOTEBOOKS][:4] == ["00", "01", "02", "03"]
 
 
+def test_the_first_leads_to_every_other():
+    first = "".join(source(cell) for cell in read(NOTEBOOKS[0])["cells"])
+    assert [path.name for path in NOTEBOOKS[1:] if f"({path.name})" not in first] == []
+
+
 def test_it_opens_with_its_question_and_how_to_run_it(notebook):
     first = notebook.cells[0]
     assert first.cell_type == "markdown"

@@ -745,17 +745,17 @@ TESTED = (
     Within("B_b/B", lambda B_b, B: B_b / B, low=0.25, high=1.0, source=_K),
     Within("H_b/B_b", lambda H_b, B_b: H_b / B_b, low=0.5, high=2.0, source=_K),
     Within("H/B", lambda H, B: H / B, low=0.5, high=2.0, source=_K),
-    Within("F_y", lambda F_y: F_y, high=360e6, source=_K),
-    Within("F_yb", lambda F_yb: F_yb, high=360e6, source=_K),
+    Within("F_y in MPa", lambda F_y: F_y / 1e6, high=360, source=_K),
+    Within("F_yb in MPa", lambda F_yb: F_yb / 1e6, high=360, source=_K),
     Within("F_y/F_u", lambda F_y, F_u: F_y / F_u, high=0.81, source=f"{_K}: 0.8, A500 grade C admitted"),
     Within(
         "F_yb/F_ub", lambda F_yb, F_ub: F_yb / F_ub, high=0.81, source=f"{_K}: 0.8, A500 grade C admitted"
     ),
     Within(
         "theta in degrees",
-        lambda theta: np.degrees(theta),
+        lambda theta: np.round(np.degrees(theta), 4),
         low=30,
-        high=90.0001,
+        high=90,
         source=f"{_K}; K1 user note",
     ),
 )

@@ -22,7 +22,7 @@ WAYS = (
 )
 _K = "aisc-360-22, tables K2.1A, K3.1A and K4.1A"
 WALL = Within("D/t", lambda D, t: D / t, high=50, source=_K)
-STEEL = Within("F_y", lambda F_y: F_y, high=360e6, source=_K)
+STEEL = Within("F_y in MPa", lambda F_y: F_y / 1e6, high=360, source=_K)
 
 
 @formula(symbol="gamma", source="aisc-360-22, K1.1")
@@ -332,13 +332,13 @@ TESTED = (
     Within("D_b/t_b", lambda D_b, t_b: D_b / t_b, high=50, source=_K),
     Within("D_b/t_b over E/F_yb", lambda D_b, t_b, E, F_yb: D_b / t_b / (E / F_yb), high=0.05, source=_K),
     Within("D_b/D", lambda D_b, D: D_b / D, low=0.2, high=1.0, source=_K),
-    Within("F_y", lambda F_y: F_y, high=360e6, source=_K),
+    Within("F_y in MPa", lambda F_y: F_y / 1e6, high=360, source=_K),
     Within("F_y/F_u", lambda F_y, F_u: F_y / F_u, high=0.81, source=f"{_K}: 0.8, A500 grade C admitted"),
     Within(
         "theta in degrees",
-        lambda theta: np.degrees(theta),
+        lambda theta: np.round(np.degrees(theta), 4),
         low=30,
-        high=90.0001,
+        high=90,
         source="aisc-360-22, K1 user note",
     ),
 )

@@ -367,6 +367,7 @@ def lines(what: str, s: SectionArrays, F_y, E, lengths: Lengths, system: str, ki
 EQUATIONS = ("H1-1a", "H1-1b", "H3-6", "H2-1", "H1-1 with torque added", "H2-1 with torque added",
              "shear", "shear sideways", "torsion")
 _H2, _H1_TORQUE, _H2_TORQUE, _SHEAR, _SIDEWAYS, _TORSION = range(3, 9)
+NOUGHT = 1e-9  # share of the largest force of its kind under which a force of the frame is rounding, not load
 OPEN_TORQUE = 0.2  # of the torque at which thin strips begin to yield: what a channel or angle may carry
 
 
@@ -495,7 +496,12 @@ def cautions_of(s: SectionArrays, lengths: Lengths) -> tuple[str, ...]:
 
 
 def _one(demands: Demand) -> dict[str, float]:
-    return {f.name: float(np.squeeze(getattr(demands, f.name))) for f in fields(Demand)}
+    """What is left of a force after the frame cancelled it (1e-9 of the largest of its kind) is nought."""
+    d = {f.name: float(np.squeeze(getattr(demands, f.name))) for f in fields(Demand)}
+    for alike in (("P", "V_x", "V_y"), ("M_x", "M_y", "T")):
+        least = NOUGHT * max(abs(d[k]) for k in alike)
+        d |= {k: 0.0 for k in alike if abs(d[k]) < least}
+    return d
 
 
 def _needed(s: SectionArrays, demands: Demand) -> list[str]:

@@ -28,7 +28,7 @@ CAUTIONS = (
 
 NARROW = 0.85  # B_b/B up to which the face itself bends (K1.4; Manual part 9)
 FACE_TESTED = Within("B/t", lambda B, t: B / t, high=35, source="aisc-360-22, K1.3 and table K4.2A")
-FACE_STEEL = Within("F_y", lambda F_y: F_y, high=358.6e6, source="aisc-360-22, K1.3: 52 ksi")
+FACE_STEEL = Within("F_y in MPa", lambda F_y: F_y / 1e6, high=358.6, source="aisc-360-22, K1.3: 52 ksi")
 FACE_NARROW = Within("B_b/B", lambda B_b, B: B_b / B, high=NARROW,
                      source="aisc-360-22, K1.4 and Manual part 9")
 WAYS = ("matched width, an end or saddle plate, a sleeve, a gusset, or a thicker tube; beyond that a "
