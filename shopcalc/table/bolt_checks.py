@@ -16,7 +16,7 @@ from functools import cached_property
 
 import numpy as np
 
-from shopcalc.check import ASK, OUTSIDE, OVER, REFUSED, REPORTED, Check, allowable, compare, load_factor
+from shopcalc.check import ASK, OUTSIDE, OVER, REPORTED, Check, allowable, compare, load_factor
 from shopcalc.codes.aisc360_22 import bolts as code
 from shopcalc.codes.aisc360_22 import hollow_joints, point_load
 from shopcalc.formula import Worked
@@ -24,7 +24,7 @@ from shopcalc.joints import bolts, prying, threads
 from shopcalc.stock import fasteners
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.checks import case_words, in_units, provenance
-from shopcalc.table.face_checks import height_lies_across, to_open_end
+from shopcalc.table.face_checks import height_lies_across, refused, to_open_end
 from shopcalc.table.frame import HOLE, branch_on_face
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
@@ -340,19 +340,7 @@ def bolt_checks(
         s for s in solved if not s.answer.strength_refused.any()
     ]  # of the others the members are refused already
     if not held:
-        s, i = solved[0], int(np.nonzero(solved[0].answer.strength_refused)[0][0])
-        yield Check(
-            id=f"{about}/bolts",
-            name=f"{words}: bolts",
-            about=about,
-            kind=s.cases[i].case.kind,
-            verdict=REFUSED,
-            case=case_words(job, s.cases[i].case, s.cases[i].where),
-            clause="AISC 360-22 C2",
-            source="aisc-360-22, C2",
-            provenance=provenance("aisc-360-22"),
-            detail=f"{s.words}: {s.answer.reason[i]}",
-        )
+        yield refused(job, about, words, "bolts", solved[0])
         return
     rows = [(s, i) for s in held for i in range(len(s.cases))]
     kinds = np.array([s.cases[i].case.kind for s, i in rows])

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.check import ASK, REFUSED, Check, load_factor
+from shopcalc.check import ASK, Check, load_factor
 from shopcalc.table.assembly import Joint
 from shopcalc.table.bolt_checks import bolt_checks
-from shopcalc.table.checks import case_words, provenance
-from shopcalc.table.face_checks import face_checks, height_lies_across
+from shopcalc.table.checks import provenance
+from shopcalc.table.face_checks import face_checks, height_lies_across, refused
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
@@ -103,19 +103,7 @@ def _kind_checks(
     yield from face_checks(job, g, kind, [j for j, _ in known], solved, forces_on)
     for s in solved:
         if s.answer.strength_refused.any():
-            i = int(np.nonzero(s.answer.strength_refused)[0][0])
-            yield Check(
-                id=f"{about}/weld",
-                name=f"{words}: weld",
-                about=about,
-                kind=s.cases[i].case.kind,
-                verdict=REFUSED,
-                case=case_words(job, s.cases[i].case, s.cases[i].where),
-                clause="AISC 360-22 C2",
-                source="aisc-360-22, C2",
-                provenance=provenance("aisc-360-22"),
-                detail=f"{s.words}: {s.answer.reason[i]}",
-            )
+            yield refused(job, about, words, "weld", s)
             return
     rows = [(s, i) for s in solved for i in range(len(s.cases))]
     kinds = np.array([s.cases[i].case.kind for s, i in rows])
