@@ -8,37 +8,111 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from shopcalc.errors import InputError
 from shopcalc.stock.fasteners import grades, inserts, wood_screws
-from shopcalc.table.jobfile.fields import Leg, Length, Table, one_of, size
+from shopcalc.table.jobfile.fields import Leg, Length, Table, Words, one_of, size
 from shopcalc.units import tidy
 
 
-class Weld(Table):
-    """A fillet all round the end of a branch.
+FILLET, BUTT = "fillet all round", "butt all round"
+OPEN, CAPPED, MITRED = "open", "capped", "mitred"
+GROUND_SHARE = 0.05  # of the wall: most that AWS D1.1 lets flush grinding take, recalled
+HOW_PROVED = (
+    "how the penetration was proven: test pieces of the same tube, gap and settings, welded, sawn across, polished and "
+    "etched, the depth measured on each and the least one written here; nothing that was not proven is counted"
+)
+_A_BUTT = '{ weld = "butt all round", penetration = "0.06 in", proof = "three pieces sawn and etched, 12 May" }'
 
-    ground, throat_left  the weld is dressed: the throat that is left, measured or kept by a gauge
+
+class Weld(Table):
+    """A weld all round the end of a branch: a fillet on a face, or a butt (square, or along a mitred cut).
+
+    leg                  of a fillet
+    penetration, proof   of a butt: the least depth that sectioned test pieces showed, and how; left out, nothing of
+                         it counts
+    ground               dressed. Of a fillet throat_left says what throat is left, measured or kept by a gauge; of a
+                         butt below_flush says how deep it was ground under the faces
+    ends                 how the bars' ends are finished where two meet at a corner: open (left out), capped, mitred
+    mitre_plate          thickness of a plate between the two halves of a mitred corner
     flare_sides          a branch as wide as its host: its two sides lie on the round corners, filled flush, a fillet on top
-    process              how it is welded
+    process, volts, amps, travel   how it is welded, for the welding sheet
     """
 
-    weld: Annotated[Literal["fillet all round"], Field(examples=["fillet all round"])]
-    leg: Leg
+    weld: Annotated[Literal["fillet all round", "butt all round"], Field(examples=[FILLET])]
+    leg: Leg | None = None
+    penetration: size("inch", 0.01, 1, "0.06 in") | None = None
+    proof: Words | None = None
     filler: Annotated[Literal["E60", "E70", "E308L", "E309L"], Field(examples=["E70"])] = "E70"
     process: Annotated[Literal["GMAW", "GTAW", "SMAW", "FCAW-G", "FCAW-S"], Field(examples=["GMAW"])] = "GMAW"
     ground: Annotated[bool, Field(strict=True, examples=["true"])] = False
     throat_left: Leg | None = None
+    below_flush: size("inch", 0, 0.25, "0.005 in") | None = None
     flare_sides: Annotated[bool, Field(strict=True, examples=["true"])] = False
+    ends: Annotated[Literal["open", "capped", "mitred"], Field(examples=[MITRED])] = OPEN
+    mitre_plate: size("inch", 0.1, 1, "1/2 in") | None = None
+    volts: size("V", 5, 60, "18 V") | None = None
+    amps: size("A", 10, 600, "120 A") | None = None
+    travel: size("inch/minute", 0.5, 100, "12 in/min") | None = None
+
+    @property
+    def butt(self) -> bool:
+        return self.weld == BUTT
+
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """What was left out and a named default stands for, in words."""
+        left = {"filler": f"filler {self.filler}", "process": f"process {self.process}"}
+        if self.ends == OPEN and not self.butt:
+            left["ends"] = "ends left open where two bars meet at a corner"
+        if self.butt and self.ground:
+            left["below_flush"] = f"ground {GROUND_SHARE:.0%} of the wall below flush"
+        return tuple(f"{words} (not said)" for key, words in left.items() if key not in self.model_fields_set)
 
     @model_validator(mode="after")
     def _whole(self):
+        self._as_butt() if self.butt else self._as_fillet()
+        if self.mitre_plate is not None and self.ends != MITRED:
+            raise InputError(field="mitre_plate", value=self.mitre_plate, need='ends = "mitred" beside it: the plate stands '
+                             "between two mitred ends", example=_A_BUTT.replace(" }", ', ends = "mitred", mitre_plate = "1/2 in" }'))
+        return self
+
+    def _as_fillet(self) -> None:
+        if self.leg is None:
+            raise InputError(field="leg", value=None, need="the leg of the fillet as it is laid: the kit does not guess it",
+                             example='{ weld = "fillet all round", leg = "1/8 in" }')
+        for key in ("penetration", "proof", "below_flush"):
+            if getattr(self, key) is not None:
+                raise InputError(field=key, value=getattr(self, key), need=f'weld = "{BUTT}" beside it: a fillet has a leg',
+                                 example=_A_BUTT)
+        if self.ends == MITRED:
+            raise InputError(field="ends", value=MITRED, need=f'weld = "{BUTT}": a mitred corner has no face to lay a fillet on, '
+                             "its weld is a butt along the cut", example=_A_BUTT.replace(" }", ', ends = "mitred" }'))
         if self.ground and self.throat_left is None:
             raise InputError(field="throat_left", value=None, need="the throat that is left of a ground weld, measured",
-                             example='ground = true, throat_left = "0.07 in"')
+                             example='{ weld = "fillet all round", leg = "1/8 in", ground = true, throat_left = "0.07 in" }')
         if self.throat_left is not None and not self.ground:
-            raise InputError(field="throat_left", value=self.throat_left, need="ground = true beside it", example="ground = true")
+            raise InputError(field="throat_left", value=self.throat_left, need="ground = true beside it",
+                             example='{ weld = "fillet all round", leg = "1/8 in", ground = true, throat_left = "0.07 in" }')
         if self.flare_sides and self.process == "GTAW":
-            raise InputError(field="process", value="GTAW", example='process = "GMAW"',
-                             need="a process of table J2.2 for flare welds: GMAW, FCAW-G, FCAW-S or SMAW")
-        return self
+            raise InputError(field="process", value="GTAW", example='{ weld = "fillet all round", leg = "1/8 in", process = "GMAW", '
+                             "flare_sides = true }", need="a process of table J2.2 for flare welds: GMAW, FCAW-G, FCAW-S or SMAW")
+
+    def _as_butt(self) -> None:
+        for key, why in (("leg", "a butt has no leg: what counts of it is its proven penetration"),
+                         ("throat_left", "the throat of a butt is its proven penetration; below_flush says how deep it is ground")):
+            if getattr(self, key) is not None:
+                raise InputError(field=key, value=getattr(self, key), need=why, example=_A_BUTT)
+        if self.flare_sides:
+            raise InputError(field="flare_sides", value=True, need=f'weld = "{FILLET}": the sides of a branch on a face are filled, '
+                             "a butt has none", example='{ weld = "fillet all round", leg = "1/8 in", flare_sides = true }')
+        if self.ends == CAPPED:
+            raise InputError(field="ends", value=CAPPED, need='"open" (two bars in one line) or "mitred" (a corner): a butt joins '
+                             "end to end, with no end left to cap", example=_A_BUTT.replace(" }", ', ends = "mitred" }'))
+        if self.penetration is not None and self.proof is None:
+            raise InputError(field="proof", value=None, need=HOW_PROVED, example=_A_BUTT)
+        if self.proof is not None and self.penetration is None:
+            raise InputError(field="penetration", value=None, need="the least penetration that the test pieces showed", example=_A_BUTT)
+        if self.below_flush is not None and not self.ground:
+            raise InputError(field="below_flush", value=self.below_flush, need="ground = true beside it",
+                             example=_A_BUTT.replace(" }", ', ground = true, below_flush = "0.005 in" }'))
 
 
 def known_grade(text) -> str:
