@@ -34,7 +34,7 @@ def test_a_fillet_is_as_before_and_its_ends_are_open():
 
 def test_what_was_left_out_is_told():
     assert made_as(f'weld = "butt all round", {PROVED}, ground = true, filler = "E70", process = "GTAW"').assumed == (
-        "ground 5% of the wall below flush (not said)",)
+        "ground 1/32 in below flush, the most that AWS D1.1 lets flush grinding take (not said)",)
 
 
 @pytest.mark.parametrize(("words", "field", "need"), [

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, field_validator, model_validator
+from pydantic_core import PydanticCustomError
 
 from shopcalc.errors import InputError
 from shopcalc.stock.fasteners import grades, inserts, wood_screws
@@ -14,7 +15,6 @@ from shopcalc.units import tidy
 
 FILLET, BUTT = "fillet all round", "butt all round"
 OPEN, CAPPED, MITRED = "open", "capped", "mitred"
-GROUND_SHARE = 0.05  # of the wall: most that AWS D1.1 lets flush grinding take, recalled
 HOW_PROVED = (
     "how the penetration was proven: test pieces of the same tube, gap and settings, welded, sawn across, polished and "
     "etched, the depth measured on each and the least one written here; nothing that was not proven is counted"
@@ -37,7 +37,7 @@ class Weld(Table):
     """
 
     weld: Annotated[Literal["fillet all round", "butt all round"], Field(examples=[FILLET])]
-    leg: Leg | None = None
+    leg: Annotated[Leg | None, Field(validate_default=True, examples=["1/8 in"])] = None
     penetration: size("inch", 0.01, 1, "0.06 in") | None = None
     proof: Words | None = None
     filler: Annotated[Literal["E60", "E70", "E308L", "E309L"], Field(examples=["E70"])] = "E70"
@@ -63,8 +63,15 @@ class Weld(Table):
         if self.ends == OPEN and not self.butt:
             left["ends"] = "ends left open where two bars meet at a corner"
         if self.butt and self.ground:
-            left["below_flush"] = f"ground {GROUND_SHARE:.0%} of the wall below flush"
+            left["below_flush"] = "ground 1/32 in below flush, the most that AWS D1.1 lets flush grinding take"
         return tuple(f"{words} (not said)" for key, words in left.items() if key not in self.model_fields_set)
+
+    @field_validator("leg")
+    @classmethod
+    def _leg_of_a_fillet(cls, leg, info):
+        if leg is None and info.data.get("weld") == FILLET:
+            raise PydanticCustomError("missing", "the leg of the fillet as it is laid")
+        return leg
 
     @model_validator(mode="after")
     def _whole(self):
@@ -75,9 +82,6 @@ class Weld(Table):
         return self
 
     def _as_fillet(self) -> None:
-        if self.leg is None:
-            raise InputError(field="leg", value=None, need="the leg of the fillet as it is laid: the kit does not guess it",
-                             example='{ weld = "fillet all round", leg = "1/8 in" }')
         for key in ("penetration", "proof", "below_flush"):
             if getattr(self, key) is not None:
                 raise InputError(field=key, value=getattr(self, key), need=f'weld = "{BUTT}" beside it: a fillet has a leg',
