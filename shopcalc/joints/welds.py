@@ -594,8 +594,33 @@ def fillers() -> dict[str, Filler]:
 
 
 METAL_OF = {"A554": "stainless", "B221": "aluminium"}  # every other product of the stock list is carbon steel
-NO_ALUMINIUM = ("aluminium loses strength for about an inch each side of a weld (6061-T6: tensile 42 to 24"
-                " ksi): a welding engineer sizes it, no strength is computed here")
+
+
+@lru_cache(maxsize=1)
+def _aluminium() -> dict[str, tuple[pint.Quantity, pint.Quantity]]:
+    with open(DATA / "aluminium_fillers.csv", newline="", encoding="utf-8") as file:
+        return {r["filler"]: tuple(read_quantity(r[c], "ksi", f"aluminium_fillers.csv: {c}") for c in ("Fy", "Fu"))
+                for r in csv.DictReader(file)}
+
+
+def beside_aluminium_weld(filler: str) -> tuple[pint.Quantity, pint.Quantity]:
+    """Yield stress and tensile strength of 6061-T6 within about an inch of a weld, by filler: 4043 or 5356.
+    Second-hand values, to say why no strength is computed; the parent metal has 35 and 42 ksi."""
+    if filler not in _aluminium():
+        raise InputError(field="beside_aluminium_weld: filler", value=filler, need="one of " + ", ".join(_aluminium()),
+                         example="4043")
+    return _aluminium()[filler]
+
+
+def _no_aluminium() -> str:
+    (soft, tensile), (less_soft, _) = beside_aluminium_weld("4043"), beside_aluminium_weld("5356")
+    ksi = [f"{magnitude(v, 'ksi'):.0f}" for v in (tensile, less_soft, soft)]
+    return ("aluminium loses strength for about an inch each side of a weld (6061-T6: tensile 42 to "
+            f"{ksi[0]} ksi, yield 35 to {ksi[1]} ksi with 5356 filler, to {ksi[2]} ksi with 4043): a welding engineer "
+            "sizes it, no strength is computed here")
+
+
+NO_ALUMINIUM = _no_aluminium()
 
 
 def filler(name: str, *products: str | None) -> Filler:
