@@ -93,7 +93,7 @@ def arguments_of(name: str, n: int, seed: int = 3) -> dict[str, np.ndarray]:
     H_b, t_b = rng.uniform(0.5, 2, n) * B_b, rng.uniform(0.03, 0.1, n) * B_b
     joint, limb = {**across, "H_b": H_b}, {"F_yb": np.full(n, 46 * KSI), "t_b": t_b}
     pipes = {"F_y": steel["F_y"], "t": ring.t, "D": ring.height, "D_b": rng.uniform(0.2, 1, n) * ring.height,
-             "theta": rng.uniform(0.6, 1.57, n)}
+             "theta": rng.uniform(0.6, 1.57, n), "l_end": rng.uniform(0.2, 3, n) * ring.height}
     cap = {"F_y": steel["F_y"], "t": box.t, "B": box.width, "A": box.A, "t_p": d / 10, "l_b": t}
     Z_b = 1.1 * t_b * (B_b * H_b + 0.5 * np.maximum(B_b, H_b) ** 2)
 

@@ -17,14 +17,14 @@ The tube is B wide where the branch stands and H deep, the branch B_b wide acros
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Annotated
 
 import numpy as np
 import pint
 
-from shopcalc.check import Strength, allowable
 from shopcalc.codes.aisc360_22 import point_load as pl
+from shopcalc.codes.aisc360_22.joint_use import JointUse, scaled, unlimited
 from shopcalc.codes.aisc360_22.point_load import (
     FACE_NARROW,
     FACE_STEEL,
@@ -34,7 +34,7 @@ from shopcalc.codes.aisc360_22.point_load import (
     near_end_strength,
 )
 from shopcalc.codes.clause import clause
-from shopcalc.formula import Within, Worked, formula, sin, sqrt
+from shopcalc.formula import Within, formula, sin, sqrt
 from shopcalc.units import Angle, Declared, Force, Length, Moment, Quantity, Ratio, SectionModulus, Stress
 
 CAUTIONS = (
@@ -780,71 +780,6 @@ MEANT = {
 }
 
 
-@dataclass(frozen=True)
-class FaceUse:
-    """How far the joints of branches on tube faces are used, first axis = design.
-
-    ratio     sum of the three shares; nan outside the tested range
-    P_c, M_cip, M_cop   allowables
-    states    per share the index of what governs, into AXIAL, IN_PLANE, OUT_OF_PLANE
-    shares    (3, n) of the ratio;  in_range  (n,)
-    broken    (len(TESTED), n) True where that limit is not met
-    """
-
-    ratio: np.ndarray
-    P_c: np.ndarray
-    M_cip: np.ndarray
-    M_cop: np.ndarray
-    shares: np.ndarray
-    states: np.ndarray
-    in_range: np.ndarray
-    broken: np.ndarray
-    clauses: tuple[tuple[str, ...], ...]
-    sizes: dict[str, np.ndarray]
-
-    @property
-    def governing(self) -> np.ndarray:
-        """Which force governs: 0 axial, 1 in plane, 2 out of plane."""
-        return np.nan_to_num(self.shares).argmax(axis=0)
-
-    def state(self, i: int = 0) -> str:
-        """The limit state of the largest share of one design."""
-        g = int(self.governing[i])
-        return (AXIAL, IN_PLANE, OUT_OF_PLANE)[g][int(self.states[g][i])]
-
-    def clause(self, i: int = 0) -> str:
-        g = int(self.governing[i])
-        return self.clauses[g][int(self.states[g][i])]
-
-    def why_outside(self, i: int = 0) -> str:
-        """The limits of the range that one design breaks, in words; empty inside."""
-        return "; ".join(str(limit) for limit, out in zip(TESTED, self.broken, strict=True) if out[i])
-
-    ways = WAYS
-
-    def lines(self, i: int = 0, system: str = "inch") -> tuple[Worked, ...]:
-        """Worked lines of what governs the largest share of one design, then the sum of its shares."""
-        g = int(self.governing[i])
-        clause = (_AXIAL, _IN_PLANE, _OUT_OF_PLANE)[g][int(self.states[g][i])]
-        given = {}
-        for name, declared in clause.arguments.items():
-            size = float(
-                self.sizes["Z_ip" if name == "Z_b" and g == 1 else "Z_op" if name == "Z_b" else name][i]
-            )
-            given[name] = size if declared.bare_allowed else Quantity(size, declared.pint_unit)
-        asked = {
-            "P_r": abs(self.sizes["P"][i]),
-            "M_ip": abs(self.sizes["M_ip"][i]),
-            "M_op": abs(self.sizes["M_op"][i]),
-        }
-        limits = {"P_c": self.P_c[i], "M_cip": self.M_cip[i], "M_cop": self.M_cop[i]}
-        both = {
-            n: Quantity(float(v), "N" if n in ("P_r", "P_c") else "N*m")
-            for n, v in {**asked, **limits}.items()
-        }
-        return (*clause.worked(system=system, **given), joint_use.worked(**both, system=system))
-
-
 # The clause behind each state, and where the axial ones name a size of their own.
 _AXIAL = (
     pl.face_bending,
@@ -869,9 +804,21 @@ _OUT_OF_PLANE = (
 )
 
 
-def _unlimited(strength: Strength, where) -> Strength:
-    nominal = np.where(where, np.inf, strength.nominal)
-    return replace(strength, nominal=nominal, in_range=~np.isnan(nominal))
+class FaceUse(JointUse):
+    """How far the joints of square and rectangular branches on tube faces are used (`joint_use.JointUse`)."""
+
+    tested = TESTED
+    groups = (AXIAL, IN_PLANE, OUT_OF_PLANE)
+    behind = (_AXIAL, _IN_PLANE, _OUT_OF_PLANE)
+    meant = MEANT
+    together = joint_use
+    ways = WAYS
+    cautions = CAUTIONS
+    source = "aisc-360-22, K4.3 and J10.10"
+    tables = "AISC 360-22 tables K3.2A and K4.2A"
+
+    def _size(self, name: str, g: int) -> np.ndarray:
+        return self.sizes[("Z_ip" if g == 1 else "Z_op") if name == "Z_b" else name]
 
 
 def moments_si(*, F_y, t, B, H, F_yb, t_b, B_b, H_b, Z_ip, Z_op, l_end, Q_f=1.0, cross=False):
@@ -886,16 +833,16 @@ def moments_si(*, F_y, t, B, H, F_yb, t_b, B_b, H_b, Z_ip, Z_op, l_end, Q_f=1.0,
     wide, on_walls = beta > NARROW, beta > 1 - 2 * np.asarray(t, float) / B
     return (
         (
-            _unlimited(face_bending_in_plane.si(**along, Q_f=Q_f), wide),
-            _unlimited(face_punching_in_plane.si(**along), on_walls),
-            _unlimited(side_wall_yielding_in_plane.si(**along, s_w=walls), beta < NARROW),
+            unlimited(face_bending_in_plane.si(**along, Q_f=Q_f), wide),
+            unlimited(face_punching_in_plane.si(**along), on_walls),
+            unlimited(side_wall_yielding_in_plane.si(**along, s_w=walls), beta < NARROW),
             branch_yielding_in_plane.si(**branch, H_b=H_b, Z_b=Z_ip),
         ),
         (
-            _unlimited(face_bending_out_of_plane.si(**along, Q_f=Q_f), wide),
-            _unlimited(face_punching_out_of_plane.si(**along), on_walls),
+            unlimited(face_bending_out_of_plane.si(**along, Q_f=Q_f), wide),
+            unlimited(face_punching_out_of_plane.si(**along), on_walls),
             side_wall_yielding_out_of_plane.si(**along, s_w=walls),
-            _unlimited(tube_distortion.si(**along, H=H), cross),
+            unlimited(tube_distortion.si(**along, H=H), cross),
             branch_yielding_out_of_plane.si(**branch, Z_b=Z_op),
         ),
     )
@@ -923,20 +870,10 @@ def axial_si(
     pulled = ~np.asarray(pressing, bool)
     return (
         *face[:3],
-        _unlimited(face[3], pulled),
-        _unlimited(face[4], pulled),
+        unlimited(face[3], pulled),
+        unlimited(face[4], pulled),
         branch_yielding.si(F_y=F_y, t=t, B=B, F_yb=F_yb, t_b=t_b, B_b=B_b, H_b=H_b, l_end=l_end),
     )
-
-
-def _allowed(strength: Strength, kinds: list[tuple[str, np.ndarray | None]], method: str) -> np.ndarray:
-    """`allowable` for each kind of load where it acts; None: everywhere."""
-    if kinds[0][1] is None:
-        return allowable(strength, kinds[0][0], method)
-    found = np.empty(strength.nominal.shape)
-    for kind, where in kinds:
-        found[where] = allowable(strength, kind, method)[where]
-    return found
 
 
 def face_strength(
@@ -1035,31 +972,6 @@ def face_strength(
     in_plane, out_of_plane = moments_si(
         **tube, **branch, Z_ip=a["Z_ip"], Z_op=a["Z_op"], Q_f=Q_f, cross=a["cross"]
     )
-    broken = np.stack([~np.asarray(limit.mask(a)) for limit in TESTED])
-    kinds = [(kind, None)] if isinstance(kind, str) else [(k, np.asarray(kind) == k) for k in np.unique(kind)]
-    limits, states = [], []
-    for group in (axial, in_plane, out_of_plane):
-        each = np.stack([_allowed(s, kinds, method) for s in group])
-        if group is axial:  # all but the branch itself are across the face
-            each[:-1] /= np.sin(a["theta"])
-        outside = np.isnan(each).any(axis=0)
-        index = np.where(np.isnan(each), np.inf, each).argmin(axis=0)
-        limits.append(np.where(outside, np.nan, np.take_along_axis(each, index[None], axis=0)[0]))
-        states.append(index)
-    asked = np.abs(np.stack([a["P"], a["M_ip"], a["M_op"]]))
-    with np.errstate(invalid="ignore", divide="ignore"):
-        shares = np.where(asked == 0, 0.0, asked / np.stack(limits))
-    inside = ~broken.any(axis=0) & ~np.isnan(np.stack(limits)).any(axis=0)
-    shares = np.where(inside, shares, np.nan)
-    return FaceUse(
-        ratio=shares.sum(axis=0),
-        P_c=limits[0],
-        M_cip=limits[1],
-        M_cop=limits[2],
-        shares=shares,
-        states=np.stack(states),
-        in_range=inside,
-        broken=broken,
-        clauses=tuple(tuple(s.clause for s in group) for group in (axial, in_plane, out_of_plane)),
-        sizes=a,
-    )
+    # all but the branch itself are across the face
+    leaning = [scaled(strength, 1 / np.sin(a["theta"])) for strength in axial[:-1]]
+    return FaceUse.of(((*leaning, axial[-1]), in_plane, out_of_plane), a, kind, method)

@@ -6,12 +6,11 @@ branch along the tube.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
-from shopcalc.check import allowable
-from shopcalc.codes.aisc360_22.hollow_joints import _unlimited
+from shopcalc.codes.aisc360_22.hollow_joints import CAUTIONS, near_end_moment
+from shopcalc.codes.aisc360_22.joint_use import JointUse, unlimited
+from shopcalc.codes.aisc360_22.point_load import near_end_strength
 from shopcalc.codes.clause import clause
 from shopcalc.formula import Within, formula, frac, pi, sin, sqrt
 from shopcalc.units import Angle, Force, Length, Moment, Ratio, Stress
@@ -163,6 +162,29 @@ def plate_along_strength(*, F_y: Stress, t: Length, l_b: Length, D: Length, Q_f:
     return 5.5 * F_y * t**2 * (1 + 0.25 * l_b / D) * Q_f
 
 
+@formula(symbol="l_end", source="aisc-360-22, K1-8")
+def end_distance(*, D: Length, beta: Ratio) -> Length:
+    """Distance from an open end that a joint on a round tube needs; nearer, half the strength counts.
+
+    D     outside diameter of the tube
+    beta  diameter (or width) of what stands on it over the diameter of the tube
+    """
+    return D * (1.25 - beta / 2)
+
+
+def _halved(strength, near, *, D, D_b, l_end):
+    """Half of a strength where the branch stands too near an open end. near: the formula that halves it."""
+    beta = diameter_ratio.si(D_b=D_b, D=D)
+    return np.where(l_end < end_distance.si(D=D, beta=beta), near.si(strength), strength)
+
+
+def _end_lines(steps, q):
+    """Adds the lines of the ratio of diameters and of the end distance: the ratio, and True where the branch
+    stands nearer to an open end."""
+    beta = steps(diameter_ratio, D_b=q.D_b, D=q.D)
+    return beta, q.l_end < steps(end_distance, D=q.D, beta=beta)
+
+
 _FACTORS = dict(omega=1.67, phi=0.90, valid=[WALL, STEEL], ways=WAYS)
 _PUNCH = dict(omega=1.58, phi=0.95, valid=[WALL, STEEL], ways=WAYS)
 
@@ -175,7 +197,7 @@ _PUNCH = dict(omega=1.58, phi=0.95, valid=[WALL, STEEL], ways=WAYS)
     **_FACTORS,
 )
 def round_wall(
-    *, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, Q_f: Ratio = 1.0, cross: Ratio = 0.0
+    *, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, l_end: Length, Q_f: Ratio = 1.0, cross: Ratio = 0.0
 ):
     """Nominal axial strength of a round branch by folding of the wall of a round tube.
 
@@ -184,22 +206,27 @@ def round_wall(
     D      outside diameter of the tube
     D_b    outside diameter of the branch
     theta  angle between branch and tube
+    l_end  from the branch to an open end of the tube
     Q_f    what stress along the tube leaves
     cross  1 where an equal branch stands on the opposite side
     """
     beta, gamma = diameter_ratio.si(D_b=D_b, D=D), half_slenderness.si(D=D, t=t)
     one = wall_strength_T.si(F_y=F_y, t=t, beta=beta, gamma=gamma, Q_f=Q_f, theta=theta)
     two = wall_strength_X.si(F_y=F_y, t=t, beta=beta, Q_f=Q_f, theta=theta)
-    return np.where(cross > 0, np.inf, one), np.where(cross > 0, two, np.inf)
+    end = {"D": D, "D_b": D_b, "l_end": l_end}
+    return (
+        _halved(np.where(cross > 0, np.inf, one), near_end_strength, **end),
+        _halved(np.where(cross > 0, two, np.inf), near_end_strength, **end),
+    )
 
 
 @round_wall.lines
 def _(steps, q, state):
-    beta = steps(diameter_ratio, D_b=q.D_b, D=q.D)
+    beta, near = _end_lines(steps, q)
     if q.cross > 0:
-        steps(wall_strength_X, F_y=q.F_y, t=q.t, beta=beta, Q_f=q.Q_f, theta=q.theta)
+        R_n = steps(wall_strength_X, F_y=q.F_y, t=q.t, beta=beta, Q_f=q.Q_f, theta=q.theta)
     else:
-        steps(
+        R_n = steps(
             wall_strength_T,
             F_y=q.F_y,
             t=q.t,
@@ -208,10 +235,12 @@ def _(steps, q, state):
             Q_f=q.Q_f,
             theta=q.theta,
         )
+    if near:
+        steps(near_end_strength, R_n=R_n)
 
 
 @clause("AISC 360-22 K3.2", source="aisc-360-22, K3-1", gives=Force, states=("punching",), **_PUNCH)
-def round_punching(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle):
+def round_punching(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, l_end: Length):
     """Nominal axial strength of a round branch by shear through the wall of a round tube.
 
     F_y    yield stress of the tube
@@ -219,17 +248,22 @@ def round_punching(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Ang
     D      outside diameter of the tube
     D_b    outside diameter of the branch
     theta  angle between branch and tube
+    l_end  from the branch to an open end of the tube
     """
-    return (punching_strength.si(F_y=F_y, t=t, D_b=D_b, theta=theta) + 0 * D,)
+    P_n = punching_strength.si(F_y=F_y, t=t, D_b=D_b, theta=theta)
+    return (_halved(P_n, near_end_strength, D=D, D_b=D_b, l_end=l_end),)
 
 
 @round_punching.lines
 def _(steps, q, state):
-    steps(punching_strength, F_y=q.F_y, t=q.t, D_b=q.D_b, theta=q.theta)
+    _, near = _end_lines(steps, q)
+    R_n = steps(punching_strength, F_y=q.F_y, t=q.t, D_b=q.D_b, theta=q.theta)
+    if near:
+        steps(near_end_strength, R_n=R_n)
 
 
 @clause("AISC 360-22 K4.2", source="aisc-360-22, K4-1", gives=Moment, states=("wall folding",), **_FACTORS)
-def round_wall_in_plane(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, Q_f: Ratio = 1.0):
+def round_wall_in_plane(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, l_end: Length, Q_f: Ratio = 1.0):
     """Nominal moment along a round tube by folding of its wall.
 
     F_y    yield stress of the tube
@@ -237,21 +271,26 @@ def round_wall_in_plane(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta
     D      outside diameter of the tube
     D_b    outside diameter of the branch
     theta  angle between branch and tube
+    l_end  from the branch to an open end of the tube
     Q_f    what stress along the tube leaves
     """
     beta, gamma = diameter_ratio.si(D_b=D_b, D=D), half_slenderness.si(D=D, t=t)
-    return (wall_moment_in_plane.si(F_y=F_y, t=t, gamma=gamma, beta=beta, D_b=D_b, Q_f=Q_f, theta=theta),)
+    M_n = wall_moment_in_plane.si(F_y=F_y, t=t, gamma=gamma, beta=beta, D_b=D_b, Q_f=Q_f, theta=theta)
+    return (_halved(M_n, near_end_moment, D=D, D_b=D_b, l_end=l_end),)
 
 
 @round_wall_in_plane.lines
 def _(steps, q, state):
-    beta, gamma = steps(diameter_ratio, D_b=q.D_b, D=q.D), steps(half_slenderness, D=q.D, t=q.t)
-    steps(wall_moment_in_plane, F_y=q.F_y, t=q.t, gamma=gamma, beta=beta, D_b=q.D_b, Q_f=q.Q_f, theta=q.theta)
+    (beta, near), gamma = _end_lines(steps, q), steps(half_slenderness, D=q.D, t=q.t)
+    size = {"F_y": q.F_y, "t": q.t, "D_b": q.D_b, "theta": q.theta}
+    M_n = steps(wall_moment_in_plane, **size, gamma=gamma, beta=beta, Q_f=q.Q_f)
+    if near:
+        steps(near_end_moment, M_n=M_n)
 
 
 @clause("AISC 360-22 K4.2", source="aisc-360-22, K4-3", gives=Moment, states=("wall folding",), **_FACTORS)
 def round_wall_out_of_plane(
-    *, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, Q_f: Ratio = 1.0
+    *, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, l_end: Length, Q_f: Ratio = 1.0
 ):
     """Nominal moment across a round tube by folding of its wall.
 
@@ -260,20 +299,24 @@ def round_wall_out_of_plane(
     D      outside diameter of the tube
     D_b    outside diameter of the branch
     theta  angle between branch and tube
+    l_end  from the branch to an open end of the tube
     Q_f    what stress along the tube leaves
     """
     beta = diameter_ratio.si(D_b=D_b, D=D)
-    return (wall_moment_out_of_plane.si(F_y=F_y, t=t, D_b=D_b, beta=beta, Q_f=Q_f, theta=theta),)
+    M_n = wall_moment_out_of_plane.si(F_y=F_y, t=t, D_b=D_b, beta=beta, Q_f=Q_f, theta=theta)
+    return (_halved(M_n, near_end_moment, D=D, D_b=D_b, l_end=l_end),)
 
 
 @round_wall_out_of_plane.lines
 def _(steps, q, state):
-    beta = steps(diameter_ratio, D_b=q.D_b, D=q.D)
-    steps(wall_moment_out_of_plane, F_y=q.F_y, t=q.t, D_b=q.D_b, beta=beta, Q_f=q.Q_f, theta=q.theta)
+    beta, near = _end_lines(steps, q)
+    M_n = steps(wall_moment_out_of_plane, F_y=q.F_y, t=q.t, D_b=q.D_b, beta=beta, Q_f=q.Q_f, theta=q.theta)
+    if near:
+        steps(near_end_moment, M_n=M_n)
 
 
 @clause("AISC 360-22 K4.2", source="aisc-360-22, K4-2", gives=Moment, states=("punching",), **_PUNCH)
-def round_punching_in_plane(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle):
+def round_punching_in_plane(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, l_end: Length):
     """Nominal moment along a round tube by shear through its wall.
 
     F_y    yield stress of the tube
@@ -281,17 +324,22 @@ def round_punching_in_plane(*, F_y: Stress, t: Length, D: Length, D_b: Length, t
     D      outside diameter of the tube
     D_b    outside diameter of the branch
     theta  angle between branch and tube
+    l_end  from the branch to an open end of the tube
     """
-    return (punching_moment_in_plane.si(F_y=F_y, t=t, D_b=D_b, theta=theta) + 0 * D,)
+    M_n = punching_moment_in_plane.si(F_y=F_y, t=t, D_b=D_b, theta=theta)
+    return (_halved(M_n, near_end_moment, D=D, D_b=D_b, l_end=l_end),)
 
 
 @round_punching_in_plane.lines
 def _(steps, q, state):
-    steps(punching_moment_in_plane, F_y=q.F_y, t=q.t, D_b=q.D_b, theta=q.theta)
+    _, near = _end_lines(steps, q)
+    M_n = steps(punching_moment_in_plane, F_y=q.F_y, t=q.t, D_b=q.D_b, theta=q.theta)
+    if near:
+        steps(near_end_moment, M_n=M_n)
 
 
 @clause("AISC 360-22 K4.2", source="aisc-360-22, K4-4", gives=Moment, states=("punching",), **_PUNCH)
-def round_punching_out_of_plane(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle):
+def round_punching_out_of_plane(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, l_end: Length):
     """Nominal moment across a round tube by shear through its wall.
 
     F_y    yield stress of the tube
@@ -299,13 +347,18 @@ def round_punching_out_of_plane(*, F_y: Stress, t: Length, D: Length, D_b: Lengt
     D      outside diameter of the tube
     D_b    outside diameter of the branch
     theta  angle between branch and tube
+    l_end  from the branch to an open end of the tube
     """
-    return (punching_moment_out_of_plane.si(F_y=F_y, t=t, D_b=D_b, theta=theta) + 0 * D,)
+    M_n = punching_moment_out_of_plane.si(F_y=F_y, t=t, D_b=D_b, theta=theta)
+    return (_halved(M_n, near_end_moment, D=D, D_b=D_b, l_end=l_end),)
 
 
 @round_punching_out_of_plane.lines
 def _(steps, q, state):
-    steps(punching_moment_out_of_plane, F_y=q.F_y, t=q.t, D_b=q.D_b, theta=q.theta)
+    _, near = _end_lines(steps, q)
+    M_n = steps(punching_moment_out_of_plane, F_y=q.F_y, t=q.t, D_b=q.D_b, theta=q.theta)
+    if near:
+        steps(near_end_moment, M_n=M_n)
 
 
 @formula(symbol="u", source="aisc-360-22, K4-5")
@@ -344,34 +397,38 @@ TESTED = (
 )
 
 
-@dataclass(frozen=True)
-class RoundUse:
-    """How far joints of round branches on round tubes are used, (n,): ratio (nan outside the range),
-    allowables, the mask of each
-    limit of TESTED that is broken."""
-
-    ratio: np.ndarray
-    P_c: np.ndarray
-    M_cip: np.ndarray
-    M_cop: np.ndarray
-    broken: np.ndarray
-
-    @property
-    def in_range(self) -> np.ndarray:
-        return ~self.broken.any(axis=0)
-
-    def why_outside(self, i: int = 0) -> str:
-        return "; ".join(str(limit) for limit, out in zip(TESTED, self.broken, strict=True) if out[i])
+WALL_FOLDS = ("wall folding", "punching")
+MEANT = {
+    "wall folding": "the round wall of the tube folds in under the branch",
+    "wall folding between two branches": "the tube is squeezed out of round between the two branches",
+    "punching": "the branch shears through the wall of the tube",
+}
 
 
-@formula(symbol="l_end", source="aisc-360-22, K1-8")
-def end_distance(*, D: Length, beta: Ratio) -> Length:
-    """Distance from an open end that a joint on a round tube needs; nearer, half the strength counts.
+class RoundUse(JointUse):
+    """How far joints of round branches on round tubes are used (`joint_use.JointUse`). The share of bending along
+    the tube is squared (K4-5)."""
 
-    D     outside diameter of the tube
-    beta  diameter (or width) of what stands on it over the diameter of the tube
-    """
-    return D * (1.25 - beta / 2)
+    tested = TESTED
+    groups = (WALL_FOLDS, WALL_FOLDS, WALL_FOLDS)
+    behind = (
+        (round_wall, round_punching),
+        (round_wall_in_plane, round_punching_in_plane),
+        (round_wall_out_of_plane, round_punching_out_of_plane),
+    )
+    meant = MEANT
+    powers = (1, 2, 1)
+    together = joint_use
+    ways = WAYS
+    cautions = CAUTIONS
+    source = "aisc-360-22, K3.2 and K4.2"
+    tables = "AISC 360-22 tables K3.1A and K4.1A"
+
+    def state(self, i: int = 0) -> str:
+        """The limit state of the largest share of one design."""
+        found = super().state(i)
+        squeezed = found == "wall folding" and int(self.governing[i]) == 0 and bool(self.sizes["cross"][i])
+        return "wall folding between two branches" if squeezed else found
 
 
 def round_strength(
@@ -394,8 +451,14 @@ def round_strength(
     kind="use",
     method="ASD",
 ) -> RoundUse:
-    """Array kernel: joints of a round branch on a round tube, SI, first axis = design. As
-    `hollow_joints.face_strength`."""
+    """Array kernel: how far joints of a round branch on a round tube are used, SI, broadcast, first axis = design.
+
+    Tube: F_y, F_u, E, outside diameter D, design wall t. Branch: F_yb, outside diameter D_b, design wall t_b, theta
+    its angle to the tube. l_end: from the branch to an open end of the tube (give the whole length where the end is
+    capped and welded round). P: axial force of the branch, pull positive; M_ip, M_op: moments (their sign does not
+    matter). U: how far the tube is stressed along its length at the joint. cross: an equal branch on the other side.
+    kind: of load, one or one for each design.
+    """
     given = dict(
         F_y=F_y,
         F_u=F_u,
@@ -416,32 +479,16 @@ def round_strength(
         *(np.atleast_1d(np.asarray(v, float)) for v in given.values()), np.atleast_1d(np.asarray(cross, bool))
     )
     a = dict(zip((*given, "cross"), arrays, strict=True))
-    Q_f = np.minimum(stress_factor.si(np.minimum(np.abs(a["U"]), 1.0)), 1.0)
-    size = {n: a[n] for n in ("F_y", "t", "D", "D_b", "theta")}
+    a["Q_f"] = np.minimum(stress_factor.si(np.minimum(np.abs(a["U"]), 1.0)), 1.0)
+    size = {n: a[n] for n in ("F_y", "t", "D", "D_b", "theta", "l_end")}
+    folds = {**size, "Q_f": a["Q_f"]}
     on_walls = a["D_b"] >= a["D"] - 2 * a["t"]
     groups = (
         (
-            round_wall.si(**size, Q_f=Q_f, cross=a["cross"].astype(float)),
-            _unlimited(round_punching.si(**size), on_walls),
+            round_wall.si(**folds, cross=a["cross"].astype(float)),
+            unlimited(round_punching.si(**size), on_walls),
         ),
-        (round_wall_in_plane.si(**size, Q_f=Q_f), _unlimited(round_punching_in_plane.si(**size), on_walls)),
-        (
-            round_wall_out_of_plane.si(**size, Q_f=Q_f),
-            _unlimited(round_punching_out_of_plane.si(**size), on_walls),
-        ),
+        (round_wall_in_plane.si(**folds), unlimited(round_punching_in_plane.si(**size), on_walls)),
+        (round_wall_out_of_plane.si(**folds), unlimited(round_punching_out_of_plane.si(**size), on_walls)),
     )
-    half = np.where(a["l_end"] < end_distance.si(D=a["D"], beta=a["D_b"] / a["D"]), 0.5, 1.0)
-    P_c, M_cip, M_cop = (
-        half * np.min([allowable(s, kind, method) for s in group], axis=0) for group in groups
-    )
-    broken = np.stack([~np.asarray(limit.mask(a)) for limit in TESTED])
-    with np.errstate(invalid="ignore"):
-        ratio = joint_use.si(
-            P_r=np.abs(a["P"]),
-            P_c=P_c,
-            M_ip=np.abs(a["M_ip"]),
-            M_cip=M_cip,
-            M_op=np.abs(a["M_op"]),
-            M_cop=M_cop,
-        )
-    return RoundUse(np.where(broken.any(axis=0), np.nan, ratio), P_c, M_cip, M_cop, broken)
+    return RoundUse.of(groups, a, kind, method)
