@@ -20,11 +20,34 @@ from shopcalc.table.bases.fit import Fit, metres
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import TOP_KEY, Bolts, TopFixing, Weld
 from shopcalc.units import magnitude
+from shopcalc.wood import inlay
+
+
+@dataclass(frozen=True)
+class Lump:
+    """What a pocket adds to the mass of the slab (kg; an open pocket takes off), its rectangle x0, x1, y0, y1 and the height
+    of its middle (m)."""
+
+    mass: float
+    x0: float
+    x1: float
+    y0: float
+    y1: float
+    z: float
+
+    @property
+    def middle(self) -> np.ndarray:
+        return np.array([(self.x0 + self.x1) / 2, (self.y0 + self.y1) / 2, self.z])
+
+    @property
+    def area(self) -> float:
+        return (self.x1 - self.x0) * (self.y1 - self.y0)
 
 
 @dataclass(frozen=True)
 class TopBody:
-    """The top as a slab, rectangular or round, grain along x. `underside` is its height above the floor."""
+    """The top as a slab, rectangular or round, grain along x. `underside` is its height above the floor; `mass` is all of it,
+    what its pockets add or take (`lumps`) in it."""
 
     shape: str
     length: float
@@ -36,10 +59,18 @@ class TopBody:
     moisture_assumed: bool
     mass: float
     mass_weighed: bool
+    lumps: tuple[Lump, ...] = ()
+
+    @property
+    def slab(self) -> float:
+        """Mass of the slab as if it had no pockets, kg."""
+        return self.mass - sum(l.mass for l in self.lumps)
 
     @property
     def middle(self) -> np.ndarray:
-        return np.array([0.0, 0.0, self.underside + self.thickness / 2])
+        """Centre of gravity: off the middle where a heavy inlay is."""
+        plain = np.array([0.0, 0.0, self.underside + self.thickness / 2])
+        return plain + sum((l.mass * (l.middle - plain) for l in self.lumps), np.zeros(3)) / self.mass
 
     @property
     def area(self) -> float:
@@ -83,6 +114,16 @@ class Geometry:
     def kept(self) -> dict:
         """What was worked out of this geometry and is asked again: see frame.table_frame."""
         return {}
+
+    def branch(self, joint: Joint) -> Member:
+        """The branch of a joint with its size there: a tapered bar is not as large at its foot as at its head."""
+        bar = self.members[joint.branch]
+        return bar if bar.tapers_to is None else bar.at(bar.place_of(joint.place) if joint.end < 0 else bar.length * joint.end)
+
+    def host(self, joint: Joint) -> Member:
+        """The host of a joint with its size there."""
+        bar = self.members[joint.host]
+        return bar if bar.tapers_to is None else bar.at(bar.place_of(joint.place))
 
     @property
     def feet(self) -> tuple[str, ...]:
@@ -157,10 +198,28 @@ def _top(job: Job, top, height: float) -> TopBody:
     length, width, thickness = metres(top.length), metres(top.width), metres(top.thickness)
     volume = (np.pi / 4 if top.shape == "round" else 1.0) * length * width * thickness
     weighed = job.model.evidence.weighed_top
-    mass = (float(magnitude(weighed, "kg")) if weighed is not None
-            else float(magnitude(top.wood.density(moisture), "kg/m**3")) * volume)
-    return TopBody(top.shape, length, width, thickness, height, top.wood, moisture,
-                   top.moisture is None, mass, weighed is not None)
+    lumps = _lumps(job, height, thickness, moisture)
+    density = float(magnitude(top.wood.density(moisture), "kg/m**3"))
+    mass = float(magnitude(weighed, "kg")) if weighed is not None else density * volume + sum(l.mass for l in lumps)
+    body = TopBody(top.shape, length, width, thickness, height, top.wood, moisture, top.moisture is None, mass, weighed is not None, lumps)
+    if not body.slab > 0 or not mass > 0:
+        raise InputError(field="top.pockets", value=f"{sum(l.mass for l in lumps):.0f} kg in a top of {mass:.0f} kg",
+                         need="pockets whose filling is lighter than the top, and that leave wood between them", example='depth = "3/8 in"')
+    return body
+
+
+def _lumps(job: Job, underside: float, thickness: float, moisture: float) -> tuple[Lump, ...]:
+    """What every pocket adds: its filling less the wood that was cut out; nothing but the wood where it is left open."""
+    top, found = job.model.top, []
+    wood = top.wood.density(moisture)
+    resin = inlay.EPOXY["density"] if top.resin.density is None else top.resin.density
+    for p in top.pockets.values():
+        x, y, a, b, d = (metres(v) for v in (*p.at, p.length, p.width, p.depth))
+        volume = inlay.pocket_volume(p.length * p.width, p.depth)
+        added = inlay.added_mass(volume, rho=0 * resin if p.filled == "nothing" else resin, rho_w=wood)
+        z = underside + (thickness - d / 2 if p.face == "upper" else d / 2)
+        found.append(Lump(float(magnitude(added, "kg")), x - a / 2, x + a / 2, y - b / 2, y + b / 2, z))
+    return tuple(found)
 
 
 def _pieces(members: dict[str, Member], top: TopBody, weighed: dict) -> tuple[Piece, ...]:
@@ -169,7 +228,7 @@ def _pieces(members: dict[str, Member], top: TopBody, weighed: dict) -> tuple[Pi
     for name in dict.fromkeys(m.piece for m in members.values()):
         bars = [m for m in members.values() if m.piece == name]
         masses = np.array([b.carried_mass for b in bars])
-        centre = (masses[:, None] * np.array([b.middle for b in bars])).sum(axis=0) / masses.sum()
+        centre = (masses[:, None] * np.array([b.centre for b in bars])).sum(axis=0) / masses.sum()
         mass = float(magnitude(weighed[name], "kg")) if name in weighed else float(masses.sum())
         pieces.append(Piece(name, mass, tuple(float(v) for v in centre)))
     stray = [n for n in weighed if n not in {p.name for p in pieces[1:]}]

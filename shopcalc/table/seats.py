@@ -178,8 +178,13 @@ def cells_of(top: TopBody, shared: Sharing) -> Cells:
 
 
 def own_weight(g: Geometry, cells: Cells) -> np.ndarray:
-    """Seat forces (n,), down, of the top's own weight."""
-    return cells.spread(g.top.mass * GRAVITY / g.top.area)
+    """Seat forces (n,), down, of the top's own weight, what fills its pockets in it."""
+    found = cells.spread(g.top.slab * GRAVITY / g.top.area)
+    for lump in g.top.lumps:
+        x, y = ((a + (b - a) * (np.arange(n) + 0.5) / n for a, b, n in ((lump.x0, lump.x1, 24), (lump.y0, lump.y1, 8))))
+        places = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+        found = found + lump.mass * GRAVITY * sharing(g).weights(places).mean(axis=0)
+    return found
 
 
 def patterns(g: Geometry, cells: Cells) -> dict[str, np.ndarray]:

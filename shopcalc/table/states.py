@@ -101,19 +101,22 @@ def stages(job: Job, g: Geometry) -> list[State]:
 
 def top_on_edge(g: Geometry) -> tuple[float, float]:
     """How far (rad) the top may lean when it stands on its long edge, and the push (N) at its upper edge that tips it."""
-    lean = float(np.arctan2(g.top.thickness, g.top.width))
-    return lean, LIGHT_WOOD * g.top.mass * GRAVITY * g.top.thickness / 2 / g.top.width
+    _, off, z = g.top.middle
+    room = min(z - g.top.underside, g.top.surface - z)  # from the centre of gravity to the nearer face
+    lean = float(np.arctan2(room, g.top.width / 2 + abs(off)))
+    return lean, (1.0 if g.top.mass_weighed else LIGHT_WOOD) * g.top.mass * GRAVITY * room / g.top.width
 
 
 def tilting_up(g: Geometry) -> tuple[float, float]:
     """Force (N) at one long edge that starts a flat top up onto the other, and at one end that starts the whole table: half
-    of the top, and the whole by its lever about the far feet. Heavy: wood 10 % over the mean."""
+    of the top (more where a heavy inlay lies near that edge), and the whole by its lever about the far feet. Heavy: wood
+    10 % over the mean."""
     heavy = (1.0 if g.top.mass_weighed else 2 - LIGHT_WOOD) * g.top.mass
     whole = heavy + g.mass - g.top.mass
     feet = g.foot_contacts[:, 0]
     centre = sum(p.mass * p.centre[0] for p in g.pieces) / g.mass
     ends = [whole * GRAVITY * abs(centre - f) / abs(hand - f) for f, hand in ((feet.min(), g.top.length / 2), (feet.max(), -g.top.length / 2))]
-    return heavy * GRAVITY / 2, max(ends)
+    return heavy * GRAVITY * (0.5 + abs(g.top.middle[1]) / g.top.width), max(ends)
 
 
 @dataclass(frozen=True)
@@ -137,6 +140,6 @@ def loose_top(g: Geometry, friction: float) -> LooseTop:
     else:
         edge = np.array([[sx * a, sy * b] for sx in (-1, 0, 1) for sy in (-1, 0, 1) if sx or sy])
     weight = g.top.mass * GRAVITY * (1.0 if g.top.mass_weighed else LIGHT_WOOD)
-    loads, _ = load_that_tips(shape, weight, np.zeros(2), edge)
+    loads, _ = load_that_tips(shape, weight, g.top.middle[:2], edge)
     i = int(loads.argmin())
     return LooseTop(float(loads[i]), edge[i], friction * weight)

@@ -45,7 +45,8 @@ class Plan:
     G: float
     mu_LT: float
     seats: tuple[tuple[float, float], ...]
-    pockets: tuple[tuple[float, float, float, float, float], ...]  # x0, x1, y0, y1, part of the thickness left
+    # x0, x1, y0, y1; parts of the thickness cut from the upper and from the under face; what it adds to the own weight, over that of the slab
+    pockets: tuple[tuple[float, float, float, float, float, float, float], ...]
     inset: float
     hinges: tuple[tuple[str, float, float], ...] = ()
 
@@ -54,7 +55,7 @@ class Plan:
 class Kept:
     """A plate one metre thick on its seats, with unit loads solved.
 
-    names    of the unit loads: "own" (even over all), patterns of a spread load, persons at their places
+    names    of the unit loads: "own" (even, more or less where pockets are), patterns of a spread load, persons at their places
     loads, solved (u, N);  push, turn: the seats by their movement, and by movement and slopes
     spots (u, N): what gives w at the places of the persons (nought for spread loads)
     nodes (p, 2) and at (p,): lines of the grid that lie on the top and their unknowns
@@ -83,9 +84,11 @@ def plan_of(job: Job, g: Geometry, person: LoadCase) -> Plan:
     e, t = elastic_of(job, g), g.top
     si = [float(magnitude(v, "Pa")) for v in (e.E_L, e.E_T, e.G)]
     pockets = []
-    for p in job.model.top.pockets.values():
-        x, y, a, b, depth = (float(magnitude(v, "m")) for v in (*p.at, p.length, p.width, p.depth))
-        pockets.append((x - a / 2, x + a / 2, y - b / 2, y + b / 2, max(1 - depth / t.thickness, 0.0)))
+    for p, lump in zip(job.model.top.pockets.values(), t.lumps, strict=True):
+        cut = float(magnitude(p.depth, "m")) / t.thickness
+        upper = p.face == "upper"
+        pockets.append((lump.x0, lump.x1, lump.y0, lump.y1, cut if upper else 0.0, 0.0 if upper else cut,
+                        lump.mass / lump.area / (t.slab / t.area)))
     seats = tuple((round(s.place[0], 9), round(s.place[1], 9)) for s in g.seats if t.covers(s.place[0], s.place[1]))
     inset = float(magnitude(person.inset_close or person.inset, "m"))
     return Plan(t.shape, t.length, t.width, *si, e.mu_LT, seats, tuple(pockets), inset, _hinges(job, g))
@@ -116,12 +119,14 @@ def kept(plan: Plan) -> Kept:
     g = grid(plan.length, plan.width, **lines, cells=cells, hinges=plan.hinges)
     x, y = (np.array(v)[:-1] + np.diff(v) / 2 for v in (g.x, g.y))
     X, Y = np.meshgrid(x, y, indexing="ij")
-    h = np.ones(g.shape)
-    for x0, x1, y0, y1, left in plan.pockets:
+    upper, under, own = np.zeros(g.shape), np.zeros(g.shape), np.ones(g.shape)
+    for x0, x1, y0, y1, above, below, heavier in plan.pockets:
         inside = (X > x0) & (X < x1) & (Y > y0) & (Y < y1)
-        h[inside] = np.minimum(h[inside], left)
+        upper[inside], under[inside] = np.maximum(upper[inside], above), np.maximum(under[inside], below)
+        own[inside] += heavier
+    h = np.maximum(1 - upper - under, 0.0)  # pockets in both faces, one over the other, both take
     plate = Plate(g, orthotropic(E_L=plan.E_L, E_T=plan.E_T, G=plan.G, mu_LT=plan.mu_LT), h, outline=around)
-    names, loads, places = ["own"], [plate.spread(1.0)], [None]
+    names, loads, places = ["own"], [plate.spread(own)], [None]
     for name, mask in _patterns(X, Y, reach, plan.length).items():
         names.append(f"on {name}")
         places.append(None)
@@ -236,8 +241,8 @@ class Top:
 
     @property
     def own(self) -> float:
-        """Own weight over the area (Pa): of the wood, or of the top as weighed."""
-        return self.g.top.mass * GRAVITY / self.g.top.area
+        """Own weight of the slab over the area (Pa), of the wood or as weighed; the unit load "own" knows what pockets add to it."""
+        return self.g.top.slab * GRAVITY / self.g.top.area
 
     @property
     def scale(self) -> float:

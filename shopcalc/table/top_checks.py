@@ -218,7 +218,7 @@ class Report:
         lines, load = self._lines(), self.rows[row].load
         if lines is None or self.rows[row].person >= 0:
             return None
-        q = load.get("own", 0.0) + load.get("on the whole top", 0.0)
+        q = load.get("own", 0.0) * self.g.top.mass / self.g.top.slab + load.get("on the whole top", 0.0)
         L, a = (Quantity(v, "m") for v in lines)
         return {"q": Quantity(q, "Pa"), "L": L, "a": a, "E": self.g.top.wood.MOE, "h": Quantity(self.g.top.thickness, "m")}
 

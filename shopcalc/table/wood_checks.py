@@ -20,6 +20,7 @@ from shopcalc.table.jobfile.joints import TOP_KEY, TopFixing
 from shopcalc.units import Q, Quantity, read_length, show, show_length
 from shopcalc.wood import finish as finishing
 from shopcalc.wood import flattening, glue_up, inlay, movement
+from shopcalc.wood.net_section import share_of_cuts
 
 CLAUSE = "Wood Handbook ch. 13"
 SCREW = Q(0.25, "inch")
@@ -415,17 +416,12 @@ def inlay_check(job: Job, g: Geometry) -> Check:
     top, resin, system = g.top, job.model.top.resin, job.system
     density = inlay.EPOXY["density"] if resin.density is None else resin.density
     wood_density = top.wood.density(top.moisture)
-    poured, added, least, deepest, parts, words = Q(0.0, "kg"), Q(0.0, "kg"), 1.0, 0.0, {}, []
+    poured, added, deepest, parts, words = Q(0.0, "kg"), Q(0.0, "kg"), 0.0, {}, []
     lines = []
     for name, pocket in job.model.top.pockets.items():
         _fits(name, pocket, g)
         L, W, d = pocket.length, pocket.width, pocket.depth
-        # bent along the grain the whole width carries past the pocket; bent across it the whole length
-        left = min(
-            inlay.strength_left(metres_q(top.width), metres_q(top.thickness), W, d),
-            inlay.strength_left(metres_q(top.length), metres_q(top.thickness), L, d),
-        )
-        least, deepest = min(least, left), max(deepest, float((d / metres_q(top.thickness)).to("").magnitude))
+        deepest = max(deepest, float((d / metres_q(top.thickness)).to("").magnitude))
         if pocket.filled == "nothing":
             words.append(f"{name}: left open")
             added -= (L * W * d * wood_density).to("kg")
@@ -446,6 +442,7 @@ def inlay_check(job: Job, g: Geometry) -> Check:
             f"{'pour' if f.pours == 1 else 'pours'}"
         )
         lines.append((f.volume, density))
+    least = least_strength(job, g)
     unit = "lb" if system == "inch" else "kg"
     if len(parts) > 1:
         words.append("to mix: " + ", ".join(f"{k} {show(v, unit, 3)}" for k, v in parts.items()))
@@ -454,7 +451,8 @@ def inlay_check(job: Job, g: Geometry) -> Check:
         if added.magnitude >= 0
         else f"takes {show(-added, unit, 3)} off the top"
     )
-    words.append(f"strength left across the worst pocket {least:.0%}, what fills it counted as nothing")
+    words[-1] += ", in its weight as weighed" if top.mass_weighed else ", counted in its mass and weight"
+    words.append(f"strength left in the worst section {least:.0%}, all pockets in it, what fills them counted as nothing")
     assumed = [
         w
         for w, given in (
@@ -485,6 +483,34 @@ def inlay_check(job: Job, g: Geometry) -> Check:
         cautions=tuple(cautions),
         worked=lambda: tuple(inlay.fill_mass.worked(V, rho, system=system) for V, rho in lines),
     )
+
+
+def least_strength(job: Job, g: Geometry) -> float:
+    """Least bending strength left of any straight section over the whole top, along or across, all its pockets in it.
+    Raises InputError where pockets in both faces leave too little wood."""
+    top, pockets = g.top, list(job.model.top.pockets.values())
+    least = 1.0
+    for way in (0, 1):  # sections across the table, then along it
+        spans = []
+        for p in pockets:
+            half = [metres(p.length) / 2, metres(p.width) / 2]
+            at = [metres(v) for v in p.at]
+            spans.append((at[way] - half[way], at[way] + half[way], at[1 - way] - half[1 - way], at[1 - way] + half[1 - way],
+                          metres(p.depth), p.face == "upper"))
+        size, across = (top.length, top.width)[way], (top.width, top.length)[way]
+        lines = sorted({v for s in spans for v in s[:2]})
+        for first, last in zip(lines, lines[1:], strict=False):
+            inside = [s for s in spans if s[0] < (first + last) / 2 < s[1]]
+            if not inside:
+                continue
+            end = max(abs(first), abs(last))  # a round top is narrowest there
+            b = across * (max(1 - (2 * end / size) ** 2, 1e-9) ** 0.5 if top.shape == "round" else 1.0)
+            cuts = [(s[2] + b / 2, s[3] + b / 2, s[4], s[5]) for s in inside]
+            try:
+                least = min(least, share_of_cuts(b, top.thickness, cuts))
+            except InputError as error:
+                raise InputError(field="top.pockets", value=error.value, need=error.need, example=error.example) from None
+    return least
 
 
 def _fits(name: str, pocket, g: Geometry) -> None:
