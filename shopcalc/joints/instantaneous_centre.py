@@ -210,7 +210,7 @@ def group_strength(group: Group, F, M, at=(0.0, 0.0, 0.0), *, per_length) -> np.
     group with welds along and across: with the increase for direction, or every weld at its strength along
     its length."""
     both = [in_plane(group, F, M, at, per_length=per_length, directional=d) for d in (True, False)]
-    return np.maximum(*(np.where(b.found, b.strength, np.nan) for b in both))
+    return np.fmax(*(np.where(b.found, b.strength, np.nan) for b in both))  # either may be taken alone
 
 
 # --- coefficients of the Manual's tables ----------------------------------------------------------

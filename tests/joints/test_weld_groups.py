@@ -6,11 +6,13 @@ import math
 import numpy as np
 import pytest
 
+from shopcalc.cases import read_cases, run_one
 from shopcalc.codes.aisc360_22 import hollow_joints as hj
 from shopcalc.errors import InputError
 from shopcalc.joints import instantaneous_centre as ic
 from shopcalc.joints import weld_groups as g
 from shopcalc.joints import welds as w
+from shopcalc.sources import references_folder
 from shopcalc.units import Q
 
 IN, KSI = 0.0254, 6894757.293168361
@@ -193,9 +195,22 @@ def test_the_elastic_strength_never_exceeds_that_of_the_instantaneous_centre():
     for name, group, F, M in samples():
         elastic = 1e6 / g.line_force(group, F, M)
         centre = ic.group_strength(group, F, M, per_length=1e6)
-        known = np.isfinite(centre)
-        assert known.mean() > 0.9, name
-        assert (centre[known] >= elastic[known] * (1 - 1e-6)).all(), name
+        assert np.isfinite(centre).all(), name
+        assert (centre >= elastic * (1 - 1e-6)).all(), name
+        assert (centre < 20 * elastic).all(), name  # and it is a strength, not a large number
+
+
+@pytest.mark.parametrize(("shape", "printed"), [("C", 41), ("two lines", 23)])
+def test_coefficients_of_the_manual_within_one_per_cent(shape, printed):
+    """Tables 8-8 and 8-38: the cases themselves allow 1.2 %, for a scan that had lost its order."""
+    asked = [
+        (case, key)
+        for case in read_cases([references_folder() / "cases" / "welds.toml"])
+        for key, check in case.checks.items()
+        if "instantaneous_centre" in check.get("function", "") and check["map"]["shape"]["text"] == shape
+    ]
+    assert len(asked) == printed
+    assert max(abs(run_one(case, key).ratio - 1) for case, key in asked) < 0.01
 
 
 def test_the_centre_is_in_balance_with_its_load():
