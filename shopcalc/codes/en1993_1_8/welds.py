@@ -15,7 +15,7 @@ import pint
 
 from shopcalc.errors import InputError
 from shopcalc.formula import formula, sqrt
-from shopcalc.units import Length, LoadPerLength, Q, Ratio, Stress, magnitude, read_length
+from shopcalc.units import Length, LoadPerLength, Q, Ratio, Stress, magnitude, read_length, show_wall
 
 GAMMA_M2 = 1.25
 # Table 4.1: correlation factor by the lowest yield stress of the grades (N/mm2).
@@ -127,30 +127,32 @@ def transverse_resistance(
 # --- cold-formed corners (4.14, table 4.2) --------------------------------------------------------
 
 
-@lru_cache(maxsize=1)
-def _corner_table() -> tuple[tuple[float, float], ...]:
+@lru_cache(maxsize=2)
+def _corner_table(killed: bool) -> tuple[tuple[float, float], ...]:
     with open(
         Path(__file__).with_name("data") / "cold_formed_corners.csv", newline="", encoding="utf-8"
     ) as file:
+        column = "t_max_killed" if killed else "t_max"
         return tuple(
-            (float(r["r_over_t"]), float(magnitude(read_length(r["t_max"], "cold_formed_corners.csv"), "m")))
+            (float(r["r_over_t"]), float(magnitude(read_length(r[column], "cold_formed_corners.csv"), "m")))
             for r in csv.DictReader(file)
         )
 
 
-def weldable_wall_si(r_over_t) -> np.ndarray:
-    """Table 4.2, mainly static: greatest wall (m) that may be welded within 5 t of a cold-formed corner of inside
-    radius over wall r/t, without further proof of the steel. Between rows the tighter one; 0 under r/t = 1. (n,)"""
+def weldable_wall_si(r_over_t, killed: bool = False) -> np.ndarray:
+    """Table 4.2, mainly static: greatest wall (m) that may be welded within 5 t of a cold-formed corner of
+    inside radius over wall r/t. killed: fully aluminium-killed steel by its certificate (that column is
+    recalled). Between rows the tighter one; 0 under r/t = 1. (n,)"""
     r = np.atleast_1d(np.asarray(r_over_t, float))
     found = np.zeros(r.shape)
-    for limit, wall in _corner_table():
+    for limit, wall in _corner_table(killed):
         found = np.where(r >= limit * (1 - 1e-9), wall, found)
     return found
 
 
-def weldable_wall(r_over_t: float) -> pint.Quantity:
+def weldable_wall(r_over_t: float, killed: bool = False) -> pint.Quantity:
     """Greatest wall that may be welded within 5 t of a cold-formed corner, table 4.2, mainly static."""
-    found = float(weldable_wall_si(float(r_over_t))[0])
+    found = float(weldable_wall_si(float(r_over_t), killed)[0])
     if not found:
         raise InputError(
             field="weldable_wall: r_over_t",
@@ -159,3 +161,20 @@ def weldable_wall(r_over_t: float) -> pint.Quantity:
             need="an inside radius of at least one wall: tighter corners are not to be welded near",
         )
     return Q(found * 1e3, "mm")
+
+
+def corner_words(r_over_t: float, t: float, system: str = "inch") -> str:
+    """Caution for a weld near the corner of a cold-formed tube (wall t in m), "" where it may be welded."""
+    if t <= weldable_wall_si(r_over_t)[0] * (1 + 1e-9):
+        return ""
+    killed = float(weldable_wall_si(r_over_t, killed=True)[0])
+    if t <= killed * (1 + 1e-9):
+        return (
+            "the wall is heavier than EN 1993-1-8 (table 4.2) lets be welded within five walls of so tight a "
+            "cold-formed corner: ask for aluminium-killed steel and its certificate (then to "
+            f"{show_wall(Q(killed, 'm'), system)}, recalled)"
+        )
+    return (
+        "the wall is too heavy to be welded within five walls of so tight a cold-formed corner, killed steel or not "
+        "(EN 1993-1-8 table 4.2): keep the weld off the corners, or buy tube finished hot"
+    )
