@@ -27,7 +27,7 @@ from shopcalc.table.frame_cases import places_round
 from shopcalc.table.frame_solve import feet_of
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
-from shopcalc.table.loads import LoadCase
+from shopcalc.table.loads import LoadCase, load_cases
 from shopcalc.units import magnitude
 
 DISC = 6 * 0.0254  # metres: radius of the published 12 in disc a person stands for
@@ -49,6 +49,7 @@ class Plan:
     pockets: tuple[tuple[float, float, float, float, float, float, float], ...]
     inset: float
     hinges: tuple[tuple[str, float, float], ...] = ()
+    pair: tuple[float, float] = (4 * 0.0254, 24 * 0.0254)  # two people side by side: from the edge, apart
 
 
 @dataclass(frozen=True)
@@ -91,7 +92,9 @@ def plan_of(job: Job, g: Geometry, person: LoadCase) -> Plan:
                         lump.mass / lump.area / (t.slab / t.area)))
     seats = tuple((round(s.place[0], 9), round(s.place[1], 9)) for s in g.seats if t.covers(s.place[0], s.place[1]))
     inset = float(magnitude(person.inset_close or person.inset, "m"))
-    return Plan(t.shape, t.length, t.width, *si, e.mu_LT, seats, tuple(pockets), inset, _hinges(job, g))
+    two = load_cases()["two-persons-strength"]  # a job changes its weight, never its places
+    pair = tuple(float(magnitude(v, "m")) for v in (two.inset, two.spacing))
+    return Plan(t.shape, t.length, t.width, *si, e.mu_LT, seats, tuple(pockets), inset, _hinges(job, g), pair)
 
 
 def _hinges(job: Job, g: Geometry) -> tuple[tuple[str, float, float], ...]:
@@ -135,6 +138,10 @@ def kept(plan: Plan) -> Kept:
         names.append(name)
         places.append((float(place[0]), float(place[1])))
         loads.append(plate.patch(*place, radius=min(DISC, plan.inset))[None])
+    for name, two in _pairs(plan):
+        names.append(name)
+        places.append(None)
+        loads.append(sum(plate.patch(*place, radius=min(DISC, plan.pair[0])) for place in two)[None])
     loads = np.concatenate(loads)
     rows = [plate.rows(*seats.T, a, b) for a, b in ((0, 0), (1, 0), (0, 1))]
     NX, NY = np.meshgrid(plate.along.lines, plate.across.lines, indexing="ij")
@@ -158,12 +165,57 @@ def _patterns(X: np.ndarray, Y: np.ndarray, reach: float, length: float) -> dict
 
 
 def _persons(plan: Plan):
+    """Corners, ends and sides, the middle of every gap between seats along an edge, and the ends of a joint line."""
     class Shape:
         """What places_round looks at."""
 
         top = plan
 
-    return places_round(Shape, plan.inset)
+    found = places_round(Shape, plan.inset)
+    if plan.shape == "round":
+        return found
+    reach = np.array([plan.length / 2, plan.width / 2]) - plan.inset
+    there = [place for _, place in found]
+    for way, side in ((0, "a long side"), (1, "an end")):
+        spots = [(m, f"at {side} between its seats") for m in _gaps(plan, way)]
+        spots += [(at, f"at {side} on the joint line") for which, at, _ in plan.hinges if which == "xy"[way]]
+        for m, words in spots:
+            for sign in (1, -1):
+                place = np.array([m, sign * reach[1]] if way == 0 else [sign * reach[0], m])
+                if abs(m) <= reach[way] and min(np.linalg.norm(place - p) for p in there) > LIKE:
+                    there.append(place)
+                    found.append((words, place))
+    return found
+
+
+LIKE = 0.05  # metres: places nearer each other are one
+
+
+def _gaps(plan: Plan, way: int) -> list[float]:
+    """Middles between seats that follow each other along the table (way 0) or across it."""
+    lines = np.unique(np.round([s[way] for s in plan.seats], 6))
+    return [float(m) for m, gap in zip((lines[1:] + lines[:-1]) / 2, np.diff(lines), strict=True) if gap > 4 * LIKE]
+
+
+TWO = "two side by side"
+
+
+def _pairs(plan: Plan):
+    """Two people side by side on a long side: at its ends, its middle, between its seats and at a joint line; round the rim of a round top."""
+    inset, apart = plan.pair
+    if plan.shape == "round":
+        r = plan.length / 2 - inset
+        half = np.arcsin(min(apart / 2 / r, 1.0))
+        for t in np.linspace(0, 2 * np.pi, 16, endpoint=False):
+            yield f"{TWO} at the rim", [r * np.array([np.cos(t + s * half), np.sin(t + s * half)]) for s in (-1, 1)]
+        return
+    a, b = plan.length / 2 - inset, plan.width / 2 - inset
+    most = max(a - apart / 2, 0.0)
+    lines = [m for which, m, _ in plan.hinges if which == "x"]
+    middles = np.unique(np.round(np.clip([-most, 0.0, most, *_gaps(plan, 0), *lines], -most, most), 6))
+    for m in middles:
+        for side in (1, -1):
+            yield f"{TWO} on a long side", [np.array([m + s * min(apart / 2, a), side * b]) for s in (-1, 1)]
 
 
 def _where(seats: np.ndarray, places: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
