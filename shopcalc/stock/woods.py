@@ -106,8 +106,15 @@ class Wood:
         return Elastic(self.MOE, across * self.MOE, shear * self.MOE, poisson, tuple(notes))
 
     def creep(self) -> float:
-        """Sag after years over the elastic sag, less one: 1 for solid wood (it about doubles), k_def for sheet goods."""
-        return SOLID_CREEP if self.k_def is None else self.k_def
+        """Sag after years over the elastic sag, less one: 1 for solid wood (it about doubles), k_def for sheet goods, which
+        creep more: never under that of solid wood."""
+        return SOLID_CREEP if self.k_def is None else max(self.k_def, SOLID_CREEP)
+
+    @property
+    def strength_across(self) -> pint.Quantity | None:
+        """Mean strength in bending across the grain: tension across it for solid wood; sheet goods are as much weaker that
+        way as they are softer."""
+        return self.f_tp if self.k_def is None else None if self.MOR is None else self.ET_EL * self.MOR
 
 
 CUTS = ("flat", "quarter", "mixed")

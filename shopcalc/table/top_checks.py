@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -19,6 +20,7 @@ from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase
 from shopcalc.table.top import TWO, Answered, Top, elastic_of
+from shopcalc.table.wood_checks import seasons
 from shopcalc.units import Quantity, magnitude, show, show_length, show_sag
 
 PLATE = ("top as a thin plate on its seats, base and top both bending, base with soft joints (0.4 of the calculated stiffness of tube "
@@ -26,12 +28,14 @@ PLATE = ("top as a thin plate on its seats, base and top both bending, base with
 MEAN = "mean stiffness of clear wood, in which the shear of the bending test is counted already: none is added"
 CREEP = ("creep by the Wood Handbook (sag about doubles in years); NDS would say 1.5 times, EN 1995-1-1 1.6 times, single pieces 1 to 3 times; "
          "half of it stays when the load goes; damp seasons and warmth (a radiator, a sunny window) raise it, green wood creeps 4 to 6 times")
-PANEL_CREEP = "creep of sheet goods by EN 1995-1-1, service class 1 (k_def {k:g}), far more than solid wood; ask the maker of the panel"
+PANEL_CREEP = ("creep of sheet goods by EN 1995-1-1, service class 1 (k_def {k:g}), never counted under that of solid wood (sag about doubles); "
+               "ask the maker of the panel")
 EYE = "the eye sees about 1/32 in per foot (L/384); L/144 under 40 or 50 psf is a least for shelves, without creep"
 NO_ALLOWABLE = ("mean strength of small clear pieces is no allowable: knots, slope of grain, long loads and scatter come off; the guide is the "
                 "value nineteen pieces in twenty exceed, over 2.3")
 THIN = "sag over half the thickness: beyond small deflections; the plate also stretches and the number comes out high"
 GREEN = 0.19  # wetter wood is not seasoned
+TESTED = 0.12  # moisture at which stiffness and strength were tested
 # Coefficients of variation of clear wood (Wood Handbook table 5-6): bending strength, tension across. 2.3: ASTM D245, bending.
 ALONG_COV, ACROSS_COV, REDUCED = 0.16, 0.25, 2.3
 SOURCE = "thin-plates, top on its seats"
@@ -123,6 +127,17 @@ class Report:
 
     # --- parts
 
+    @cached_property
+    def wettest(self) -> float:
+        """Moisture of the top as built or in its dampest season, whichever is more."""
+        return max(self.g.top.moisture, seasons(self.job, self.g).dampest)
+
+    def _wet(self, id: str, name: str, clause: str, case: str, cautions=()) -> Check:
+        """No number for wood that is, or comes to stand, wet: stiffness and strength are those of seasoned wood."""
+        return Check(id=id, name=name, verdict=OUTSIDE, clause=clause, case=case, cautions=cautions, **self._common,
+                     detail=f"moisture {self.wettest:.0%}: not seasoned, softer than the tables and creep is 4 to 6 times the first sag; dry the wood "
+                            "first, and keep the room dry")
+
     def _size(self, metres: float) -> str:
         return show_length(Quantity(metres, "m"), self.job.system)
 
@@ -134,6 +149,9 @@ class Report:
         wood, e = self.g.top.wood, elastic_of(self.job, self.g)
         notes = (PLATE, MEAN, f"stiffness of {wood.name}: {wood.source} ({wood.provenance}); ratios: {wood.ratios_source or 'no row'} "
                  f"({wood.ratios_provenance or 'common practice'})", *e.notes)
+        if TESTED < self.wettest <= GREEN:
+            notes += (f"stiffness and strength at {TESTED:.0%} moisture; at the {self.wettest:.0%} this top reaches wood is softer and weaker, a few "
+                      "per cent for every point, more across the grain",)
         if not self.g.top.mass_weighed:
             notes += (f"mass of the top from the mean density of {wood.name}, +/- 10 %; weigh it",)
         if self.top.base is None:
@@ -192,12 +210,11 @@ class Report:
         if long:
             cautions += (CREEP if wood.k_def is None else PANEL_CREEP.format(k=wood.k_def),)
         if wood.k_def is not None:
-            cautions += (f"sheet goods ({wood.edition}): a third to a fifth as stiff as oak; another edition of the standard is another number",)
+            cautions += (f"sheet goods ({wood.edition}): far softer than oak; another edition of the standard is another number",)
         if fall > self.g.top.thickness / 2:
             cautions += (THIN,)
-        if long and self.g.top.moisture > GREEN:
-            return Check(id=id, name=name, verdict=OUTSIDE, clause=clause, case=_words(self.job, self.rows[row]), cautions=cautions,
-                         detail=f"moisture {self.g.top.moisture:.0%}: not seasoned, creep is 4 to 6 times the first sag; dry the wood first", **common)
+        if self.wettest > GREEN:
+            return self._wet(id, name, clause, _words(self.job, self.rows[row]), cautions)
         first = f"{self._fall(fall / times)} at first, {self._fall(fall)} after years; " if long else ""
         return Check(
             id=id, name=name, verdict=verdict, case=f"{_words(self.job, self.rows[row])}; {STATE_WORDS[state]}",
@@ -268,7 +285,8 @@ class Report:
                 ratio, verdict = compare(fall, limit)
                 if fall > self.g.top.thickness / 2:
                     cautions += (THIN,)
-                yield Check(
+                yield self._wet("top/overhang", "Top: droop of the overhang under a person", clause, _words(self.job, self.rows[i]), cautions) \
+                    if self.wettest > GREEN else Check(
                     id="top/overhang", name="Top: droop of the overhang under a person", verdict=verdict,
                     case=f"{_words(self.job, self.rows[i])}; {STATE_WORDS[state]}", demand=in_units(self.job, Quantity(fall, "m"), "length"),
                     limit=in_units(self.job, Quantity(limit, "m"), "length"), ratio=ratio, clause=clause, cautions=cautions,
@@ -279,7 +297,9 @@ class Report:
             row = next(i for i, r in enumerate(self.rows) if r.what == "long")
             best = max(((float(f.sag[row, over].max()), s, int(np.nonzero(over)[0][f.sag[row, over].argmax()]))
                         for s, f in self.states.items() if f.stands[row]), default=None)
-            if best is not None and self.g.top.moisture <= GREEN:
+            if self.wettest > GREEN:
+                yield self._wet("top/overhang in years", "Top: droop of the overhang in years", clause, _words(self.job, self.rows[row]))
+            elif best is not None:
                 fall, state, node = max(best[0], 0.0) * creep, best[1], best[2]
                 ratio, verdict = compare(fall, limit)
                 yield Check(
@@ -303,16 +323,19 @@ class Report:
                 if most[i] > worst[way][0]:
                     worst[way] = (float(most[i]), state, mine[i])
         unit = "psi" if self.job.system == "inch" else "MPa"
-        for way, word, strength, cov in ((0, "along", wood.MOR, ALONG_COV), (1, "across", wood.MOR if wood.k_def is not None else wood.f_tp, ACROSS_COV)):
+        for way, word, strength, cov in ((0, "along", wood.MOR, ALONG_COV), (1, "across", wood.strength_across, ACROSS_COV)):
             stress, state, i = worst[way]
             value = Quantity(stress, "Pa").to(unit)
             what = "bending strength" if way == 0 or wood.k_def is not None else "tension strength across the grain"
-            if strength is None:
+            if self.wettest > GREEN:
+                verdict, guide = ASK, f"moisture {self.wettest:.0%}: not seasoned, weaker than the tables: nothing to compare with"
+            elif strength is None:
                 verdict, guide = REPORTED, f"no table gives {wood.name} a {what}: nothing to compare with"
             else:
                 least = float(magnitude(strength, "Pa")) * (1 - 1.645 * cov) / REDUCED
                 verdict = REPORTED if stress <= least else ASK
-                guide = (f"mean {what} of clear pieces {show(strength.to(unit), unit)}, guide {show(Quantity(least, 'Pa').to(unit), unit)}: "
+                pieces = "of clear pieces" if wood.k_def is None else "of the panel"
+                guide = (f"mean {what} {pieces} {show(strength.to(unit), unit)}, guide {show(Quantity(least, 'Pa').to(unit), unit)}: "
                          f"{'under' if stress <= least else 'over'} it")
             common = self._common
             yield Check(
