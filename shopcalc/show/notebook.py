@@ -142,11 +142,9 @@ def not_checked(assessment) -> Shown:
 def assumed(assessment) -> Shown:
     """Every default that stands in for something nobody gave."""
     single = tables.assumed_lines(assessment)
-    rows = [(r.field, r.value, r.tag, tables.cited(r.source)) for r in assessment.resolved]
-    lines = [*(tables.resolved_text(r) for r in assessment.resolved), *single]
-    columns = ("not in the job", "what stands in its place", "known how", "source")
+    lines = [*tables.resolved_lines(assessment), *single]
     return Shown("\n".join(f"* {line}" for line in lines),
-                 html=tables.table_html(columns, rows)
+                 html=tables.table_html(tables.RESOLVED_COLUMNS, tables.resolved_rows(assessment))
                  + (f"<p>Within single checks:</p>\n{tables.list_html(single)}" if single else ""))
 
 

@@ -28,8 +28,9 @@ from shopcalc.show.mathml import where_html, worked_html
 from shopcalc.show.pictures import used_bars
 from shopcalc.show.places_picture import places_picture
 from shopcalc.show.stored import RECORD_FORMAT, not_checked, record_json, source_rows
-from shopcalc.show.values import used_line
+from shopcalc.show.values import NONE, used_line
 from shopcalc.table.frame_checks import families
+from shopcalc.table.names import words_of
 from shopcalc.table.use_checks import places_of
 from shopcalc.units import Q, show_length
 
@@ -83,9 +84,10 @@ def record_html(assessment, pictures: Mapping[str, tuple[str, Picture]] | None =
         ],
         checks=Markup(tables.checks_html(assessment)),
         not_checked=[tables.question_text(q, w) for q, w in not_checked(assessment)],
-        assumed=[tables.resolved_text(r) for r in assessment.resolved],
-        assumed_single=tables.assumed_lines(assessment),
-        cautions=tables.caution_lines(assessment),
+        assumed=Markup(tables.table_html(tables.RESOLVED_COLUMNS, tables.resolved_rows(assessment))) if assessment.resolved else "",
+        assumed_single=tables.told_groups(assessment, tables.assumed_groups(assessment)),
+        cautions=tables.own_cautions(assessment),
+        cautions_single=tables.told_groups(assessment, tables.caution_groups(assessment)),
         steps=[_step(c, system) for c in assessment.checks],
         members=Markup(
             tables.table_html(("bar", "tube", "length on its axis"), _member_rows(assessment), numeric=(2,))
@@ -104,16 +106,29 @@ def record_html(assessment, pictures: Mapping[str, tuple[str, Picture]] | None =
 
 def _step(check: Check, system: str) -> dict:
     row = tables.check_row(check, system)
-    return {"id": check.id, "name": tables.full_name(check), "row": row, "clause": check.clause,
-            "source": tables.cited(check.source), "provenance": check.provenance, "range": check.range,
+    # a line that the same check needs twice (both walls alike, both ways alike) is read once
+    lines = list({str(w): w for w in check.worked}.values())
+    return {"id": check.id, "name": tables.full_name(check), "row": row, "clause": check.clause, "said": _said(row),
+            "source": tables.cited(check.source), "provenance": check.provenance,
+            "range": tables.range_text(check.range, system),
             "mark": tables.verdict_class(check.verdict), "used": used_line(check, system),
             "lines": [{"markup": Markup(worked_html(w)), "where": Markup(where_html(w)), "source": w.source}
-                      for w in check.worked]}
+                      for w in lines]}
+
+
+def _said(row: tables.Row) -> str:
+    """Demand, limit and used share after the verdict."""
+    if row.demand == NONE:
+        return ""
+    if row.limit == NONE:
+        return f": {row.demand}"
+    between = ", " if row.demand.startswith("needs ") else " against "
+    return f": {row.demand}{between}{row.limit}" + (f", used {row.used}" if row.used != NONE else "")
 
 
 def _member_rows(assessment) -> list[tuple[str, str, str]]:
     system = assessment.job.system
-    return [(m.name, m.tube.words,
+    return [(words_of(m.name), m.tube.words,
              show_length(Q(math.dist(m.first, m.second), "m"), system))
             for m in assessment.geometry.members.values()]
 

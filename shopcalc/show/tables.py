@@ -5,6 +5,7 @@ Both forms are views of the same rows (`check_rows`); neither calculates.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -13,7 +14,8 @@ from html import escape
 from shopcalc.check import OVER, REPORTED, VERDICTS, WITHIN, Check, severity
 from shopcalc.show.values import pair, printed, ratio_text
 from shopcalc.sources import cite
-from shopcalc.units import Q
+from shopcalc.table.names import in_words
+from shopcalc.units import Q, show
 
 WIDTH = 96
 USED_NOTE = (
@@ -23,6 +25,7 @@ REPORTED_HEAD = "Reported, no limit to compare with"
 _GAP = "  "
 _COLUMNS = ("what", "demand", "limit", "used", "verdict")
 _NUMERIC = (1, 2, 3)
+_REPORTED_COLUMNS = ("what", "reported", "for which load, and what it means")
 
 
 @dataclass(frozen=True)
@@ -47,8 +50,13 @@ class Row:
     @property
     def under(self) -> str:
         """What stands below the row: kind of load and governing case, and why or what with."""
+        return "; ".join(self.lines)
+
+    @property
+    def lines(self) -> list[str]:
+        """The same in lines: the load that governs, the state it is found in, then one reason each."""
         kind = "" if self.kind == "information" or not self.case else f"{self.kind}: "
-        return "; ".join(part for part in (kind + self.case, self.detail) if part)
+        return [*split(kind + self.case), *split(self.detail)]
 
 
 def check_row(check: Check, system: str) -> Row:
@@ -62,8 +70,8 @@ def check_row(check: Check, system: str) -> Row:
         limit=limit,
         used=ratio_text(check.ratio),
         verdict=check.verdict,
-        case=case_text(check),
-        detail=check.detail,
+        case=in_words(case_text(check)),
+        detail=in_words(check.detail),
     )
 
 
@@ -74,26 +82,39 @@ def code_text(job) -> str:
 
 def short_name(check: Check) -> str:
     """The name without who it is about, for a row that stands under that heading."""
-    return check.name.split(": ", 1)[-1]
+    return in_words(check.name.split(": ", 1)[-1])
+
+
+def split(text: str) -> list[str]:
+    """The parts of a text between semicolons; those within brackets divide nothing."""
+    parts, depth = [""], 0
+    for letter in text:
+        depth += (letter == "(") - (letter == ")")
+        if letter == ";" and depth == 0:
+            parts.append("")
+        else:
+            parts[-1] += letter
+    return [part.strip() for part in parts if part.strip()]
 
 
 def full_name(check: Check) -> str:
     named = ": " in check.name or check.name.casefold().startswith(check.about.casefold())
-    return check.name if named else f"{check.about}: {check.name}"
+    return in_words(check.name if named else f"{check.about}: {check.name}")
 
 
 def grouped(checks: Iterable[Check]) -> dict[str, list[Check]]:
     """Checks by the member, joint or piece they are about, in order of first appearance. The key is the
-    heading: the words for it, and its name in the job's geometry."""
+    heading in words; where two are alike the name in the job's geometry tells them apart."""
     groups: dict[str, list[Check]] = {}
     for check in checks:
         groups.setdefault(check.about, []).append(check)
-    return {_heading(group[0]): group for group in groups.values()}
+    words = {about: _heading(group[0]) for about, group in groups.items()}
+    heads = list(words.values())
+    return {head if heads.count(head) == 1 else f"{head} ({about})": groups[about] for about, head in words.items()}
 
 
 def _heading(check: Check) -> str:
-    words = check.name.split(": ", 1)[0] if ": " in check.name else check.about
-    return words if words.lower() == check.about.lower() else f"{words} ({check.about})"
+    return in_words(check.name.split(": ", 1)[0] if ": " in check.name else check.about)
 
 
 def split_reported(checks: Iterable[Check]) -> tuple[list[Check], list[Check]]:
@@ -127,11 +148,11 @@ def summary(checks: Sequence[Check], not_checked: Sequence = ()) -> list[str]:
 
 def case_text(check: Check) -> str:
     """The governing case, without the words that already name the check."""
-    return check.case.removeprefix(short_name(check)).removeprefix(", ")
+    return check.case.removeprefix(check.name.split(": ", 1)[-1]).removeprefix(", ")
 
 
 def _case(check: Check) -> str:
-    return f" ({case_text(check)})" if case_text(check) else ""
+    return f" ({in_words(case_text(check))})" if case_text(check) else ""
 
 
 def question_text(question: str, why: str) -> str:
@@ -161,9 +182,7 @@ def checks_text(assessment, width: int = WIDTH) -> str:
     for head, rows in groups.items():
         parts += ["", _underlined(head, "-"), *_rows_text(rows, widths, width)]
     parts += _listed("Not checked", [question_text(q, why) for q, why in assessment.not_checked], width)
-    parts += _listed(
-        "Assumed, because nobody gave it", [resolved_text(r) for r in assessment.resolved], width
-    )
+    parts += _listed("Assumed, because nobody gave it", resolved_lines(assessment), width)
     parts += _listed("Assumed within single checks", assumed_lines(assessment), width)
     parts += _listed("Cautions", caution_lines(assessment), width)
     return "\n".join(line.rstrip() for line in parts) + "\n"
@@ -174,38 +193,76 @@ def reported_row(check: Check, system: str) -> Row:
     return replace(check_row(check, system), what=full_name(check))
 
 
-def resolved_text(resolved) -> str:
-    """A named default that was used: field, value, provenance and source."""
-    source = f"; {cited(resolved.source)}" if resolved.source else ""
-    return f"{resolved.field} = {resolved.value} ({resolved.tag}{source})"
+RESOLVED_COLUMNS = ("not in the job", "what stands in its place", "known how", "source")
+
+
+def resolved_rows(assessment) -> list[tuple[str, str, str, str]]:
+    """The named defaults that were used: keys of the job, value, how it is known, source. Keys of one value share a row."""
+    keys: dict[tuple[str, str, str], list[str]] = {}
+    for r in assessment.resolved:
+        keys.setdefault((r.value, r.tag, cited(r.source)), []).append(r.field)
+    return [(", ".join(dict.fromkeys(fields)), *row) for row, fields in keys.items()]
+
+
+def resolved_lines(assessment) -> list[str]:
+    """The same in sentences."""
+    return [f"{fields} = {value} ({tag}{'; ' if source else ''}{source})"
+            for fields, value, tag, source in resolved_rows(assessment)]
 
 
 def assumed_lines(assessment) -> list[str]:
     """What single checks assumed beyond the named defaults of the job, each once, with the checks that rest
     on it."""
+    return _flat(assumed_groups(assessment))
+
+
+def assumed_groups(assessment) -> list[tuple[list[str], list[str]]]:
+    """The same, gathered: what rests on it (ids of checks) -> the assumptions, each once."""
     named = {r.value for r in assessment.resolved}
     return _shared((c.id, tuple(a for a in c.assumed if a not in named)) for c in assessment.checks)
 
 
 def caution_lines(assessment) -> list[str]:
     """Cautions of the job, then those of single checks, each once."""
-    own = list(dict.fromkeys(assessment.cautions))
-    return own + [line for line in _shared((c.id, tuple(x for x in c.cautions if x not in own))
-                                           for c in assessment.checks)]
+    return [*own_cautions(assessment), *_flat(caution_groups(assessment))]
 
 
-def _shared(items: Iterable[tuple[str, Sequence[str]]]) -> list[str]:
+def own_cautions(assessment) -> list[str]:
+    """Cautions of the whole job."""
+    return list(dict.fromkeys(in_words(line) for line in assessment.cautions))
+
+
+def caution_groups(assessment) -> list[tuple[list[str], list[str]]]:
+    """Cautions of single checks, gathered: the checks (ids) -> what to mind at all of them, each once."""
+    own = set(assessment.cautions)
+    return _shared((c.id, tuple(x for x in c.cautions if x not in own)) for c in assessment.checks)
+
+
+def _shared(items: Iterable[tuple[str, Sequence[str]]]) -> list[tuple[list[str], list[str]]]:
     where: dict[str, list[str]] = {}
     for id_, texts in items:
-        for text in texts:
+        for text in dict.fromkeys(texts):
             where.setdefault(text, []).append(id_)
-    return [f"{text} [{shortened(ids)}]" for text, ids in where.items()]
+    groups: dict[tuple[str, ...], list[str]] = {}
+    for text, ids in where.items():
+        groups.setdefault(tuple(ids), []).append(in_words(text))
+    return [(list(ids), texts) for ids, texts in groups.items()]
 
 
-def shortened(ids: Iterable[str]) -> str:
+def _flat(groups: Iterable[tuple[list[str], list[str]]]) -> list[str]:
+    return [f"{text} [{shortened(ids)}]" for ids, texts in groups for text in texts]
+
+
+def told_groups(assessment, groups: Iterable[tuple[list[str], list[str]]]) -> list[tuple[str, list[str]]]:
+    """Groups of cautions or assumptions with the names of their checks in words."""
+    names = {c.id: full_name(c) for c in assessment.checks}
+    return [(shortened(dict.fromkeys(names[i] for i in ids), "; "), texts) for ids, texts in groups]
+
+
+def shortened(ids: Iterable[str], between: str = ", ") -> str:
     """The first names of a list, and how many more."""
     ids = list(ids)
-    return ", ".join(ids) if len(ids) <= 3 else f"{ids[0]}, {ids[1]} and {len(ids) - 2} more"
+    return between.join(ids) if len(ids) <= 3 else f"{ids[0]}{between}{ids[1]} and {len(ids) - 2} more"
 
 
 def _underlined(text: str, mark: str) -> str:
@@ -296,10 +353,36 @@ def verdict_class(verdict: str) -> str:
     return "v-" + verdict.replace(" ", "-")
 
 
-def rows_html(rows: Sequence[Row], caption: str = "") -> str:
-    """Rows of checks, the governing case and the reason beside each."""
-    return table_html((*_COLUMNS, "governing case, and why"), [(*r.cells, r.under) for r in rows],
-                      numeric=_NUMERIC, caption=caption, marks=[verdict_class(r.verdict) for r in rows])
+class Notes:
+    """Reasons that stand in several rows, each written out once under the tables and called by its letter."""
+
+    LEAST, WORDS = 3, 5  # rows that share a reason, and words that make it worth a letter
+
+    def __init__(self, rows: Iterable[Row]):
+        count: dict[str, int] = {}
+        for row in rows:
+            for line in dict.fromkeys(row.lines[1:]):
+                count[line] = count.get(line, 0) + 1
+        shared = [line for line, n in count.items() if n >= self.LEAST and len(line.split()) >= self.WORDS]
+        self.letters = {line: _letter(n) for n, line in enumerate(shared)}
+
+    def cell(self, row: Row) -> str:
+        """What stands beside a row: its own lines, then the letters of what it shares."""
+        lines = row.lines
+        own = [line for n, line in enumerate(lines) if n == 0 or line not in self.letters]
+        called = [self.letters[line] for line in lines[1:] if line in self.letters]
+        return "\n".join([*own, *(["see " + ", ".join(called)] if called else [])])
+
+    def html(self) -> str:
+        """The reasons in full, by letter."""
+        return table_html(("see", "what it says"), [(letter, line) for line, letter in self.letters.items()]) if self.letters else ""
+
+
+def _letter(n: int) -> str:
+    return (chr(ord("a") + n // 26 - 1) if n >= 26 else "") + chr(ord("a") + n % 26)
+
+
+_CASE_HEAD = "what governs, and why"
 
 
 def checks_html(assessment) -> str:
@@ -308,33 +391,72 @@ def checks_html(assessment) -> str:
 
 
 def grouped_html(checks: Iterable[Check], system: str) -> str:
-    """A table for each member, joint or piece, then one of what is only reported."""
-    judged, reported = split_reported(checks)
-    parts = [rows_html([check_row(c, system) for c in group], caption=about)
-             for about, group in grouped(judged).items()]
+    """A table for each member, joint or piece, then one of what is only reported; reasons that many rows share at the end."""
+    sections, reported = _sections(checks, system)
+    notes = Notes([row for rows in (*sections.values(), reported) for row in rows])
+    parts = [table_html((*_COLUMNS, _CASE_HEAD), [(*r.cells, notes.cell(r)) for r in rows], numeric=_NUMERIC,
+                        caption=about, marks=[verdict_class(r.verdict) for r in rows])
+             for about, rows in sections.items()]
     if reported:
-        parts.append(rows_html([reported_row(c, system) for c in reported], caption=REPORTED_HEAD))
-    return "\n".join(parts)
+        parts.append(table_html(_REPORTED_COLUMNS, [(r.what, r.demand, notes.cell(r)) for r in reported], numeric=(1,),
+                                caption=REPORTED_HEAD))
+    return "\n".join([*parts, notes.html()])
 
 
 def sections_html(checks: Iterable[Check], system: str) -> str:
     """The same as one table whose columns line up, a heading row over the checks of each member or joint."""
-    judged, reported = split_reported(checks)
-    head = (*_COLUMNS, "governing case, and why")
-    sections = {about: [check_row(c, system) for c in group] for about, group in grouped(judged).items()}
+    sections, reported = _sections(checks, system)
     if reported:
-        sections[REPORTED_HEAD] = [reported_row(c, system) for c in reported]
+        sections[REPORTED_HEAD] = reported
+    notes = Notes([row for rows in sections.values() for row in rows])
+    head = (*_COLUMNS, _CASE_HEAD)
     out = ['<table class="checks">', _head_html(head, _NUMERIC)]
     for about, rows in sections.items():
         out.append(f'<tbody><tr><th scope="rowgroup" colspan="{len(head)}"{_LEFT}>{escape(about)}</th></tr>')
-        out += [_row_html((*r.cells, r.under), _NUMERIC, verdict_class(r.verdict)) for r in rows]
+        out += [_row_html((*r.cells, notes.cell(r)), _NUMERIC, verdict_class(r.verdict)) for r in rows]
         out.append("</tbody>")
-    return "\n".join([*out, "</table>"])
+    return "\n".join([*out, "</table>", notes.html()])
+
+
+def _sections(checks: Iterable[Check], system: str) -> tuple[dict[str, list[Row]], list[Row]]:
+    judged, reported = split_reported(checks)
+    return ({about: [check_row(c, system) for c in group] for about, group in grouped(judged).items()},
+            [reported_row(c, system) for c in reported])
 
 
 def list_html(lines: Iterable[str]) -> str:
     items = "\n".join(f"<li>{escape(line)}</li>" for line in lines)
     return f"<ul>\n{items}\n</ul>" if items else ""
+
+
+_SOURCED = re.compile(r"^(?P<limit>.*\S) \((?P<source>[a-z0-9-]+, [^()]*)\)$")
+_STRESS = re.compile(r"(?P<name>\S+) in MPa(?P<rest> *[<>]=? *)(?P<size>[\d.]+)")
+_ANGLE = re.compile(r"(?P<name>\S+) in degrees(?P<rest>.*)")
+
+
+def range_text(limits: Sequence[str], system: str) -> str:
+    """What an answer holds for: limits in the units of the job, those of one source together and the source once."""
+    told: list[str] = []
+    last = ""
+    for limit in limits:
+        found = _SOURCED.match(limit)
+        words, source = (found["limit"], found["source"]) if found else (limit, "")
+        if last and source != last:
+            told[-1] += f" ({last})"
+        told.append(_limit_words(words, system))
+        last = source
+    if last:
+        told[-1] += f" ({last})"
+    return "; ".join(told)
+
+
+def _limit_words(words: str, system: str) -> str:
+    def stress(found: re.Match) -> str:
+        size = f"{found['size']} MPa" if system == "mm" else show(Q(float(found["size"]), "MPa"), "ksi", 3)
+        return f"{found['name']}{found['rest']}{size}"
+
+    words = _ANGLE.sub(r"\g<name>\g<rest> degrees", _STRESS.sub(stress, words))
+    return words.replace("<=", "≤").replace(">=", "≥").replace("sqrt(", "√(")
 
 
 def cited(reference: str) -> str:
@@ -385,5 +507,5 @@ def size_table_text(rows: Sequence[str], columns: Sequence[str], ratios, verdict
 
 def pieces_rows(pieces, system: str) -> list[list[str]]:
     """Name, mass and centre of gravity (from the plan centre of the top, on the floor) of each piece."""
-    return [[p.name, printed(Q(p.mass, "kg"), system, digits=3),
+    return [[in_words(p.name), printed(Q(p.mass, "kg"), system, digits=3),
              *(printed(Q(c, "m"), system, "size") for c in p.centre)] for p in pieces]

@@ -117,6 +117,8 @@ def pair(check: Check, system: str) -> tuple[str, str]:
     if check.kind == "stability" and check.demand is not None and check.ratio is not None:
         has = "no load tips it" if check.limit is None else f"has {printed(check.limit, system)}"
         return f"needs {printed(check.demand, system)}", has
+    if is_share(check):
+        return checks.ratio_text(check.ratio), "1.00"
     role = _role(check)
     demand = printed(check.demand, system, role, rounding="up")
     limit = printed(check.limit, system, role, rounding="down")
@@ -132,6 +134,13 @@ def pair(check: Check, system: str) -> tuple[str, str]:
     return demand, limit
 
 
+def is_share(check: Check) -> bool:
+    """Whether the demand is itself a share of all there is, so that the limit is 1."""
+    return (check.demand is not None and check.limit is not None and check.ratio is not None and check.demand.dimensionless
+            and check.limit.dimensionless and float(check.limit.to("").magnitude) == 1.0
+            and math.isclose(float(check.demand.to("").magnitude), check.ratio))
+
+
 def ratio_text(ratio: float | None) -> str:
     """A ratio as check.ratio_text prints it; a dash where there is none."""
     return NONE if ratio is None else checks.ratio_text(ratio)
@@ -141,8 +150,8 @@ def used_line(check: Check, system: str) -> str:
     """The last step of a check: demand over limit, with the digits it takes to give the printed quotient.
     "" where there is no such step."""
     demand, limit, ratio = check.demand, check.limit, check.ratio
-    if demand is None or limit is None or ratio is None or not 0 < ratio < math.inf:
-        return ""
+    if demand is None or limit is None or ratio is None or not 0 < ratio < math.inf or is_share(check):
+        return ""  # a share of all there is needs no dividing by 1
     role = _role(check)
     unit = print_unit(demand, system, role) or ("" if demand.dimensionless else str(demand.units))
     top, bottom = (float(q.to(ureg.Unit(unit)).magnitude) for q in (demand, limit))

@@ -61,6 +61,14 @@ class Member:
         return across / np.linalg.norm(across)
 
     @property
+    def words(self):
+        return self.tube.words
+
+    def at(self, share):
+        """Itself: it does not taper."""
+        return self
+
+    @property
     def axis(self):
         return np.subtract(self.second, self.first)
 

@@ -518,14 +518,30 @@ def _needed(s: SectionArrays, demands: Demand) -> list[str]:
 def member_lines(s: SectionArrays, F_y, E, demands: Demand, lengths: Lengths, kind: str = "use", method: str = "ASD",
                  system: str = "inch") -> tuple[Worked, ...]:
     """The worked lines of one design in range: every strength its forces ask for, nominal and allowable, then the
-    equation of all together, then shear and torsion by themselves. s and the rest hold one design, demands one case."""
-    d, c, found = _one(demands), {}, []
+    equation of all together, then shear and torsion by themselves; shear and torsion that use next to nothing are not
+    written out. s and the rest hold one design, demands one case."""
+    d, c, found = {k: abs(v) if k != "P" else v for k, v in _one(demands).items()}, {}, []
     for what in _needed(s, demands):
         strength, clause, _ = governing(what, s, F_y, E, lengths, kind, method)
         c[what] = float(allowable(strength, kind, method)[0])
+        if _slight(what, s, d, c):
+            continue
         found += [*lines(what, s, F_y, E, lengths, system, kind, method),
                   allowable_line(strength, clause.gives.unit, kind, method, system)]
-    return (*found, *_together_lines(s, {k: abs(v) if k != "P" else v for k, v in d.items()}, c, system))
+    # what a force of nought is divided by: its own strength, not a number that stands in for it
+    idle = {what: float(allowable(governing(what, s, F_y, E, lengths, kind, method)[0], kind, method)[0])
+            for what in ("tension", "bending", "bending sideways") if what not in c}
+    return (*found, *_together_lines(s, d, c, {what: size for what, size in idle.items() if size > 0}, system))
+
+
+SLIGHT = 5e-4  # share of a strength that rounds to nothing
+_ALONE = {"shear": "V_x", "shear sideways": "V_y", "torsion": "T"}  # asked by themselves, and their forces
+
+
+def _slight(what: str, s: SectionArrays, d: dict[str, float], c: dict[str, float]) -> bool:
+    """Whether shear or torsion of a tube or bar rounds to nothing. Both shears of a round section are one; the torque of an
+    open shape is added to the rest."""
+    return what in _ALONE and str(s.kind[0]) not in (ROUND, ROD, CHANNEL, ANGLE) and d[_ALONE[what]] < SLIGHT * c[what]
 
 
 def _force(x: float):
@@ -536,7 +552,7 @@ def _moment(x: float):
     return Quantity(x, "N*m")
 
 
-def _together_lines(s: SectionArrays, d: dict[str, float], c: dict[str, float], system: str) -> list[Worked]:
+def _together_lines(s: SectionArrays, d: dict[str, float], c: dict[str, float], idle: dict[str, float], system: str) -> list[Worked]:
     kind, found = str(s.kind[0]), []
     M_x, M_y, V_x, V_y, T = (_moment(d["M_x"]), _moment(d["M_y"]), _force(d["V_x"]), _force(d["V_y"]), _moment(d["T"]))
 
@@ -558,10 +574,10 @@ def _together_lines(s: SectionArrays, d: dict[str, float], c: dict[str, float], 
         turn = {"M_x": M_x, "M_y": M_y, "alpha": Quantity(abs(float(s.tilt[0])), "rad")}
         M_x, M_y = step(combined.moment_about_strong, **turn), step(combined.moment_about_weak, **turn)
     P = _force(abs(d["P"]))
-    # A force of zero divides by any strength: one that is there stands in for one that nothing asked for.
+    # A force of nought divides by any strength: where its own is out of range one that is there stands in.
     moments = [c[w] for w in ("bending", "bending sideways", "torsion") if w in c]
-    P_c = _force(c.get("compression", c.get("tension", 1.0)))
-    M_cx, M_cy = (_moment(c.get(w, moments[0] if moments else 1.0)) for w in ("bending", "bending sideways"))
+    P_c = _force(c.get("compression", c.get("tension", idle.get("tension", 1.0))))
+    M_cx, M_cy = (_moment(c.get(w, idle.get(w, moments[0] if moments else 1.0))) for w in ("bending", "bending sideways"))
     if kind == ANGLE:
         R = step(combined.ratio_at_a_point, P_r=P, P_c=P_c, M_rw=M_x, M_cw=M_cx, M_rz=M_y, M_cz=M_cy)
     else:
@@ -578,8 +594,8 @@ def _together_lines(s: SectionArrays, d: dict[str, float], c: dict[str, float], 
     if kind in (ANGLE, CHANNEL) and d["T"]:
         step(combined.ratio_with_torque_added, R_o=R, T_r=T, T_c=_moment(c["torsion"]))
     for way, V in (("shear", V_x), ("shear sideways", V_y)):
-        if V.magnitude:
+        if V.magnitude and not _slight(way, s, d, c):
             step(combined.ratio_shear, V_r=V, V_c=_force(c[way]))
-    if d["T"]:
+    if d["T"] and not _slight("torsion", s, d, c):
         step(combined.ratio_torsion, T_r=T, T_c=_moment(c["torsion"]))
     return found
