@@ -5,6 +5,9 @@ walls of the branch that push and pull. Levy's series for a strip under a load a
 of load; with one load in the middle it gives Timoshenko's 0.01695 P a^2/D. Calculated joint stiffness is known to
 come out too high in tests: where wobble is asked, 0.4 of it stands beside the rigid joint.
 
+The wall of a round tube under a round branch has published formulas instead (Fessler, Mockford and Webster 1986, models of
+offshore joints): flexibility as powers of diameter over wall, ratio of diameters and angle. Out of plane is recalled.
+
 Array kernels (internal, SI).
 """
 
@@ -13,8 +16,8 @@ from __future__ import annotations
 import numpy as np
 
 from shopcalc.errors import InputError
-from shopcalc.formula import formula
-from shopcalc.units import Length, Moment, Quantity, Ratio, Stress, magnitude
+from shopcalc.formula import Within, exp, formula, sin
+from shopcalc.units import Angle, Length, Moment, Quantity, Ratio, Stress, magnitude
 
 SOURCE = "plate-theory, simply supported strip by Levy's series"
 TERMS = 400
@@ -72,6 +75,47 @@ def face_springs(*, E, nu, t, face, across, along) -> tuple[np.ndarray, np.ndarr
     with np.errstate(divide="ignore", invalid="ignore"):
         line, side = D / give_in_line(a, b, along), D / give_across(a, b, along)
     return np.where(matched, np.inf, line), np.where(matched, np.inf, side)
+
+
+ROUND_RANGE = (
+    Within("gamma", lambda gamma: gamma, low=10, high=20, source="fessler-1986, recalled"),
+    Within("beta", lambda beta: beta, low=0.33, high=0.76, source="fessler-1986, recalled"),
+)
+
+
+@formula(symbol="f_ip", source="fessler-1986, turn in plane times E D^3 over the moment")
+def round_give_in_line(*, gamma: Ratio, beta: Ratio, theta: Angle) -> Ratio:
+    """How far the wall of a round tube gives under a moment of a round branch along the tube, without dimension.
+
+    gamma  half the diameter of the tube over its wall
+    beta   diameter of the branch over that of the tube
+    theta  angle between branch and tube
+    """
+    return 134 * gamma**1.73 * exp(-4.52 * beta) * sin(theta) ** 1.22
+
+
+@formula(symbol="f_op", source="fessler-1986-across, turn out of plane times E D^3 over the moment")
+def round_give_across(*, gamma: Ratio, beta: Ratio, theta: Angle) -> Ratio:
+    """How far the wall of a round tube gives under a moment of a round branch across the tube, without dimension.
+
+    gamma  half the diameter of the tube over its wall
+    beta   diameter of the branch over that of the tube
+    theta  angle between branch and tube
+    """
+    return 85.5 * gamma**2.2 * exp(-3.85 * beta) * sin(theta) ** 2.16
+
+
+def round_springs(*, E, t, D, D_b, theta=np.pi / 2) -> tuple[np.ndarray, np.ndarray]:
+    """Rotational stiffness (N m/rad), in line and across, of a round branch of diameter D_b on a round tube of diameter D
+    and design wall t. A tube thicker, or a branch wider, than the formulas were made for counts as soft as at the end of
+    their range; a thinner tube and a narrower branch go on along the formulas, which is softer still."""
+    E, t, D, D_b = (np.asarray(v, float) for v in (E, t, D, D_b))
+    size = {
+        "gamma": np.maximum(D / (2 * t), ROUND_RANGE[0].low),
+        "beta": np.minimum(D_b / D, ROUND_RANGE[1].high),
+        "theta": theta,
+    }
+    return E * D**3 / round_give_in_line.si(**size), E * D**3 / round_give_across.si(**size)
 
 
 def face_spring(way: str, *, E: Quantity, nu: float, t: Quantity, face: Quantity, across: Quantity,

@@ -1,0 +1,220 @@
+"""The weld line of a round branch: a saddle on a round host, an ellipse on a flat face.
+
+Axes of the face: x across the host, y along it, z out of it along its outward normal; origin where the axis of the
+branch meets the crown of a round host, or the flat. The branch leans towards +y and makes the angle theta with the
+host. Angles round the branch start at +x (the side of the host) and turn towards +y (the sharp side).
+
+Where branch and host meet at the angle psi, measured outside the branch, a fillet of leg b has the throat
+b cos(psi/2): on the sides of a wide branch the round host falls away, psi grows, and over 150 degrees there is no
+fillet left. AISC 360-22 K5 has no row for round branches. AWS D1.1 counts 1/1.5 of the length of a round branch on a
+round host; on a flat face what counts of a ring is what lies as far out as K5 lets work of a square branch as wide.
+
+Array kernels (internal, SI), first axis = design.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from shopcalc.errors import InputError
+from shopcalc.formula import acos, formula, pi
+from shopcalc.joints import weld_groups, welds, welds_shapes
+from shopcalc.units import Angle, Length, LoadPerLength, Ratio
+
+STEPS = 144  # straight runs round the branch: its length comes out within 0.03 %
+UNEVEN = 1.5  # AWS D1.1, 9.6.1.3(4): round branch on a round host
+UNEVEN_SOURCE = "sti-round-welds, AWS D1.1 9.6.1.3(4)"
+_HAIR = 1e-9
+
+
+@formula(symbol="r_w", source=UNEVEN_SOURCE)
+def uneven_line_force(*, r: LoadPerLength, k: Ratio) -> LoadPerLength:
+    """Force per length that the weld of a round branch is sized for: part of its length carries more than its share.
+
+    r  force per length of the elastic sum
+    k  length of the weld over what of it counts
+    """
+    return k * r
+
+
+@formula(symbol="psi", source="geometry, sides of a branch square on a round host")
+def side_angle(beta: Ratio) -> Angle:
+    """Angle between branch and host on the side of a round branch that stands square on a round host.
+
+    beta  diameter of the branch over the diameter of the host
+    """
+    return pi - acos(beta)
+
+
+@formula(symbol="l", source="geometry, circumference")
+def circumference(D_b: Length) -> Length:
+    """Weld round a branch that stands square on a flat face.
+
+    D_b  outside diameter of the branch
+    """
+    return pi * D_b
+
+
+@dataclass(frozen=True)
+class Saddle:
+    """The weld line round n branches.
+
+    points  (n, STEPS, 3) metres;  psi  (n, STEPS) degrees between branch and host there, outside the branch
+    counts  (n, STEPS) True for the runs (from a point to the next) that carry
+    uneven  force per length is taken this many times
+    round_host  False on a flat face
+    """
+
+    points: np.ndarray
+    psi: np.ndarray
+    counts: np.ndarray
+    uneven: float
+    round_host: bool
+
+    @cached_property
+    def outline(self) -> weld_groups.Group:
+        """All of the line, as it is laid."""
+        return weld_groups.polyline(self.points, closed=True)
+
+    @cached_property
+    def group(self) -> weld_groups.Group:
+        """What of it carries. InputError where nothing does."""
+        runs = np.stack([self.points, np.roll(self.points, -1, axis=1)], axis=2)
+        runs = np.where(self.counts[..., None, None], runs, runs[..., :1, :])
+        whole = bool(self.counts.all())
+        n = len(runs)
+        return weld_groups.Group(
+            runs,
+            np.zeros((n, 0, 3, 3)),
+            np.zeros((n, 0, 2)),
+            ends=0 if whole else int(2 * np.maximum(_arcs(self.counts).max(), 1)),
+            words="all round",
+        )
+
+    @property
+    def sharpest(self) -> np.ndarray:
+        """(n,) least psi in degrees."""
+        return self.psi.min(axis=1)
+
+    @property
+    def widest(self) -> np.ndarray:
+        """(n,) largest psi in degrees."""
+        return self.psi.max(axis=1)
+
+    @property
+    def share(self) -> np.ndarray:
+        """(n,) length that carries over the length laid."""
+        return self.group.length / self.outline.length
+
+    def throats(self, leg: float, process: str) -> np.ndarray:
+        """(n, STEPS) throat of a fillet of this leg (m) at the points; nan where there is none."""
+        return welds_shapes.skewed(leg, self.psi.ravel(), process).throat.reshape(self.psi.shape)
+
+    def line_force(self, F, M, leg: float, process: str) -> np.ndarray:
+        """(m,) greatest force per length, on the throat of a square fillet of the same leg: the elastic sum on what
+        carries, about the origin, times what the throat has lost at each place, times `uneven`. F, M: (m, 3) N, N m."""
+        return self.worst(F, M, leg, process)[0]
+
+    def worst(self, F, M, leg: float, process: str) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """As `line_force`; then the loss of throat (m,) and the force per length itself (m, 3) at that place."""
+        field = weld_groups.elastic(self.group, F, M)
+        square = float(welds.throat_equal_legs.si(w=leg))
+        with np.errstate(divide="ignore"):
+            lost = square / np.nan_to_num(self.throats(leg, process))
+        carries = self.counts | np.roll(self.counts, 1, axis=1)
+        parts = field.at(self.points)
+        sizes = np.linalg.norm(parts, axis=-1)
+        sums = np.where(carries, sizes * np.where(carries, lost, 1.0), -1.0)
+        i = sums.argmax(axis=-1)
+        row = np.arange(len(sums))
+        lost = np.broadcast_to(lost, sums.shape)[row, i]
+        return self.uneven * np.where(field.carried, sums[row, i], np.inf), lost, parts[row, i]
+
+    def words(self, i: int = 0) -> tuple[str, ...]:
+        """What the welder and the reader must know of the angles of one branch."""
+        found = [f"branch and tube meet at {self.sharpest[i]:.0f} to {self.widest[i]:.0f} degrees round the weld"]
+        if self.widest[i] > welds_shapes.WIDEST:
+            found.append(
+                "on the sides the tube falls away over 150 degrees: no fillet stands there and none is counted; fill it"
+                " flush as a groove, with the gap closed by a close cope"
+            )
+        if self.sharpest[i] < welds_shapes.SHARPEST:
+            found.append("on the sharp side under 30 degrees: no weld is reached there, ask an engineer")
+        elif self.sharpest[i] < welds_shapes.ROOT_LOST:
+            found.append("on the sharp side under 60 degrees: the root is not reached, a part of the throat is lost")
+        return tuple(found)
+
+
+def _arcs(counts: np.ndarray) -> np.ndarray:
+    """How many separate stretches carry, (n,)."""
+    return (counts & ~np.roll(counts, 1, axis=1)).sum(axis=1)
+
+
+def _sizes(field: str, d, theta, *more) -> list[np.ndarray]:
+    found = np.broadcast_arrays(*(np.atleast_1d(np.asarray(v, float)) for v in (d, theta, *more)))
+    if not all(np.isfinite(v).all() and (v > 0).all() for v in found):
+        raise InputError(field=field, value="a size of nought, or none", need="sizes over nought, in metres",
+                         example="on_round(0.04, 0.06)")
+    if (found[1] > np.pi / 2 + 1e-9).any():
+        raise InputError(field=f"{field}: theta", value=f"{np.degrees(found[1].max()):g} degrees",
+                         need="the sharp angle between branch and host, at most 90 degrees", example="on_round(0.04, 0.06)")
+    return [v[:, None] for v in found]
+
+
+def _turns(d, theta):
+    """Cosine and sine round the branch, (1, STEPS), and the outward normal of the branch there (n, STEPS, 3)."""
+    a = 2 * np.pi * np.arange(STEPS) / STEPS
+    C, S = np.cos(a)[None], np.sin(a)[None]
+    normal = np.stack(np.broadcast_arrays(C, S * np.sin(theta), -S * np.cos(theta)), axis=-1)
+    return C, S, normal
+
+
+def _psi(branch: np.ndarray, host: np.ndarray) -> np.ndarray:
+    # rounded, so that an angle on a limit (30, 45, 60, 150 degrees) falls on its own side of it
+    return np.round(np.degrees(np.arccos(np.clip(-(branch * host).sum(axis=-1), -1.0, 1.0))), 9)
+
+
+def on_round(d, D, theta=np.pi / 2) -> Saddle:
+    """A branch of outside diameter d on a round host of outside diameter D, no wider than it; axes in one plane.
+    theta: angle between the axes, radians, up to 90 degrees. (n,)"""
+    d, theta, D = _sizes("on_round", d, theta, D)
+    if (d > D * (1 + 1e-9)).any():
+        raise InputError(field="on_round: d", value=f"{d.max():g} m on {D.min():g} m",
+                         need="a branch no wider than its host", example="on_round(0.04, 0.06)")
+    r, R = d / 2, D / 2
+    C, S, branch = _turns(d, theta)
+    z = -R + np.sqrt(np.maximum(R**2 - (r * C) ** 2, 0.0))
+    along = (z + r * S * np.cos(theta)) / np.sin(theta)  # way along the axis of the branch
+    points = np.stack(np.broadcast_arrays(r * C, r * S * np.sin(theta) + along * np.cos(theta), z), axis=-1)
+    host = np.stack(np.broadcast_arrays(r * C / R, 0.0 * z, (z + R) / R), axis=-1)
+    psi = _psi(branch, host)
+    return Saddle(points, psi, _filleted(psi), UNEVEN, True)
+
+
+def on_flat(d, theta=np.pi / 2, works=None) -> Saddle:
+    """A branch of outside diameter d on a flat face. works: of a square branch as wide this much of a side across the
+    face carries (K5), half at either corner; all of it where None. (n,)"""
+    d, theta, works = _sizes("on_flat", d, theta, d if works is None else works)
+    r = d / 2
+    C, S, branch = _turns(d, theta)
+    points = np.stack(np.broadcast_arrays(r * C, r * S / np.sin(theta), 0.0 * d), axis=-1)
+    psi = _psi(branch, np.array([0.0, 0.0, 1.0]))
+    far = np.abs(points[..., 0]) >= (d - np.minimum(works, d)) / 2 - _HAIR
+    return Saddle(points, psi, _filleted(psi) & far & np.roll(far, -1, axis=1), 1.0, False)
+
+
+def _filleted(psi: np.ndarray) -> np.ndarray:
+    """Runs with a fillet: both their ends within 30 to 150 degrees."""
+    fine = (psi >= welds_shapes.SHARPEST) & (psi <= welds_shapes.WIDEST)
+    return fine & np.roll(fine, -1, axis=1)
+
+
+def to_face_axes(across, square, pull, theta) -> np.ndarray:
+    """Vectors in the axes of the branch (across the host; square to the branch in the plane of the two bars, towards
+    the sharp side; along the branch away from the host) turned into those of the face: (n, 3)."""
+    across, square, pull = np.broadcast_arrays(*(np.atleast_1d(np.asarray(v, float)) for v in (across, square, pull)))
+    c, s = np.cos(theta), np.sin(theta)
+    return np.stack([across, square * s + pull * c, pull * s - square * c], axis=-1)
