@@ -92,9 +92,16 @@ class WidthCurve:
                 else f": {'+' if dy.magnitude > 0 else '-'}{printed(abs(dy), self.system, 'size', rounding='up')}"
             )
             text.set_text(words)
-            text.set_position((at, float(magnitude(dy, unit)) + (0.1 if dy.magnitude else -0.24) * reach))
-            text.set_ha("center")
+            text.set_position((at, float(magnitude(dy, unit))))
             said.append(words)
+        # the line rises: the lowest name stands below and right of its point, the highest above and left of its own,
+        # the one between them on the side of the farther one
+        lowest, middle, highest = order
+        above = {lowest: False, middle: x[highest] - x[middle] >= x[middle] - x[lowest], highest: True}
+        for i, text in enumerate(self._texts):
+            text.set_y(text.get_position()[1] + (0.08 if above[i] else -0.08) * reach)
+            text.set_ha("right" if above[i] else "left")
+            text.set_va("bottom" if above[i] else "top")
         return "Width of the top over the moisture of its wood; " + "; ".join(said) + "."
 
     def moving(self) -> list:
@@ -436,14 +443,10 @@ def flattening_words(panel: flattening.Panel, one: Wood, *, system: str) -> tupl
     if verdict == OVER and i is not None:
         lines[0] = f"{lines[0][:-1]}; but the screws that pull it flat are over limit."
     stress = flattening.face_stress(panel.E, t=panel.thickness, R=panel.radius)
-    f_t = one.f_tp if panel.across else None
+    guide = one.guide("across" if panel.across else "along")
     lines.append(
         f"Stress in the faces at first {printed(stress, system, digits=3)}"
-        + (
-            f", against {printed(f_t, system, digits=3)} tension across the grain of clear pieces"
-            if f_t is not None
-            else ""
-        )
+        + ("" if guide is None else f", {flattening.beside_guide(stress, guide)} {printed(guide, system, digits=3)} of the check of the top")
         + f"; taken off again, from {number(1.0, 2)} at once to "
         f"{number(1 / (1 + flattening.RELAXATION[1]), 2)} of the bow after years comes back."
     )

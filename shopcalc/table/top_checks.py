@@ -36,8 +36,6 @@ NO_ALLOWABLE = ("mean strength of small clear pieces is no allowable: knots, slo
 THIN = "sag over half the thickness: beyond small deflections; the plate also stretches and the number comes out high"
 GREEN = 0.19  # wetter wood is not seasoned
 TESTED = 0.12  # moisture at which stiffness and strength were tested
-# Coefficients of variation of clear wood (Wood Handbook table 5-6): bending strength, tension across. 2.3: ASTM D245, bending.
-ALONG_COV, ACROSS_COV, REDUCED = 0.16, 0.25, 2.3
 SOURCE = "thin-plates, top on its seats"
 
 
@@ -323,7 +321,7 @@ class Report:
                 if most[i] > worst[way][0]:
                     worst[way] = (float(most[i]), state, mine[i])
         unit = "psi" if self.job.system == "inch" else "MPa"
-        for way, word, strength, cov in ((0, "along", wood.MOR, ALONG_COV), (1, "across", wood.strength_across, ACROSS_COV)):
+        for way, word, strength in ((0, "along", wood.MOR), (1, "across", wood.strength_across)):
             stress, state, i = worst[way]
             value = Quantity(stress, "Pa").to(unit)
             what = "bending strength" if way == 0 or wood.k_def is not None else "tension strength across the grain"
@@ -332,7 +330,7 @@ class Report:
             elif strength is None:
                 verdict, guide = REPORTED, f"no table gives {wood.name} a {what}: nothing to compare with"
             else:
-                least = float(magnitude(strength, "Pa")) * (1 - 1.645 * cov) / REDUCED
+                least = float(magnitude(wood.guide(word), "Pa"))
                 verdict = REPORTED if stress <= least else ASK
                 pieces = "of clear pieces" if wood.k_def is None else "of the panel"
                 guide = (f"mean {what} {pieces} {show(strength.to(unit), unit)}, guide {show(Quantity(least, 'Pa').to(unit), unit)}: "

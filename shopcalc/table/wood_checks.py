@@ -321,12 +321,15 @@ def flat_checks(job: Job, g: Geometry) -> Iterator[Check]:
         else:
             I, R = across * t**3 / 12, flattening.radius_of_bow(w=run, c=gap)
             M = flattening.moment_to_flatten(E, I, R)
-            stress = flattening.face_stress(E, t=t, R=R)
+            stress, unit = flattening.face_stress(E, t=t, R=R), "psi" if system == "inch" else "MPa"
+            guide = top.wood.guide("along" if name == "bow" else "across")
+            beside = "" if guide is None else f", {flattening.beside_guide(stress, guide)} {show(guide, unit, 3)}"
+            splits = guide is not None and stress > guide
             words = (
                 f"{show(flattening.force_in_middle(M, run), force, 3)} in the middle of the whole top pulls "
                 "it level, "
                 f"{show(M, moment, 3)} straightens it; "
-                f"{show(stress, 'psi' if system == 'inch' else 'MPa', 3)} in its faces at first; "
+                f"{show(stress, unit, 3)} in its faces at first{beside}; "
                 "the page of movement and flattening names the steel that holds it"
             )
             yield Check(
@@ -337,7 +340,7 @@ def flat_checks(job: Job, g: Geometry) -> Iterator[Check]:
                     flattening.radius_of_bow.worked(w=run, c=gap, system=system),
                     flattening.moment_to_flatten.worked(E, I, R, system=system),
                 ),
-                cautions=(flattening.STRESS_STAYS, flattening.KEEPS_MOVING),
+                cautions=(flattening.STRESS_STAYS, flattening.KEEPS_MOVING, *((flattening.OVER_GUIDE,) if splits else ())),
             )
 
 

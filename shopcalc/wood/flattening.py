@@ -141,6 +141,16 @@ def face_stress(E: Stress, *, t: Length, R: Length) -> Stress:
     return E * t / (2 * R)
 
 
+OVER_GUIDE = (
+    "the faces may split when it is pulled flat: wet and clamp it slowly, saw and lay it anew, or ask an engineer"
+)
+
+
+def beside_guide(stress: pint.Quantity, guide: pint.Quantity) -> str:
+    """In words how the stress in the faces stands to the guide of its wood (`Wood.guide`)."""
+    return "under the guide value" if magnitude(stress, "Pa") <= magnitude(guide, "Pa") else "over the guide value"
+
+
 @formula(symbol="F", source="beam-theory, twist of a thin rectangle")
 def corner_force(G: Stress, *, t: Length, c: Length, L: Length, w: Length) -> Force:
     """Force at each corner, two up and two down, that takes the twist out of a panel.
