@@ -19,8 +19,8 @@ def box_corners(member) -> np.ndarray:
     """The eight corners (8, 3) of a bar, metres: its height along `member.up`, its width square to it."""
     first, second = np.asarray(member.first, float), np.asarray(member.second, float)
     side = np.cross(second - first, member.up) / np.linalg.norm(second - first)
-    h, w = np.asarray(member.up) * member.height / 2, side * member.width / 2
-    return np.array([end + a * h + b * w for end in (first, second) for a in (-1, 1) for b in (-1, 1)])
+    sizes = [(np.asarray(member.up) * m.height / 2, side * m.width / 2) for m in (member.at(0.0), member)]
+    return np.array([end + a * h + b * w for end, (h, w) in zip((first, second), sizes, strict=True) for a in (-1, 1) for b in (-1, 1)])
 
 
 def top_outline(top) -> np.ndarray:
@@ -147,7 +147,7 @@ def caption_of(geometry, system: str) -> str:
     top, xs, ys = geometry.top, *_feet(geometry)
     tubes: dict[str, list[str]] = {}
     for m in geometry.members.values():
-        tubes.setdefault(m.tube.words, []).append(kind_of(m.name))
+        tubes.setdefault(m.words, []).append(kind_of(m.name))
     bars = "; ".join(f"{', '.join(dict.fromkeys(kinds))}: {words}" for words, kinds in tubes.items())
     size = (
         f"{say(top.length)} across, round,"

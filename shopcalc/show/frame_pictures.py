@@ -202,7 +202,7 @@ def base_lines(geometry, families: Mapping[str, Sequence], *, system: str = "inc
     told = []
     for name, bars in families.items():
         view.label(f"{name}\n{_lengths(bars, system)}", _ends(bars))
-        told.append(f"{len(bars)} {name} {_lengths(bars, system)}, {bars[0].tube.words}")
+        told.append(f"{len(bars)} {name} {_lengths(bars, system)}, {bars[0].words}")
     return view.done(f"The base as lines on the axes of its bars: {'; '.join(told)}. Triangles: {len(g.contacts)} feet; rings: "
                      f"{len(g.seats)} seats of the top; dashed: underside of the top, {show_length(Q(g.top.underside, 'm'), system)} "
                      "above the floor. Lengths run on the axes: cut lengths are shorter.")

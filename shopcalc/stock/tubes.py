@@ -24,9 +24,15 @@ from shopcalc.stock import sections
 from shopcalc.stock.gauges import wall_of_gauge
 from shopcalc.stock.products import HAIR, SHAPES, WALLS, Product, product, read_product
 from shopcalc.stock.sections import SectionArrays
-from shopcalc.stock.steels import Steel, grades, mass_per_length, steel, steel_or_default
+from shopcalc.stock.steels import (
+    Steel,
+    grades,
+    mass_per_length,
+    steel,
+    steel_or_default,
+)
 from shopcalc.stock.tables import rows
-from shopcalc.units import Q, magnitude, read_gauge, read_length, show_wall
+from shopcalc.units import Q, magnitude, read_gauge, read_length, show_length, show_wall
 
 LONGEST_WORDS = 120
 THINNEST, THICKEST = 0.5e-3, 12.7e-3
@@ -179,6 +185,30 @@ class Tube:
     def turned(self) -> Tube:
         """The same tube laid on its other side: height and width swapped. Its words stay."""
         return replace(self, height=self.width, width=self.height)
+
+    def of_size(self, height: pint.Quantity, width: pint.Quantity) -> Tube:
+        """A square or rectangular tube of the same wall and steel with other outside sizes, as a shop bends or
+        welds it of sheet."""
+        alike = abs(_metres(height) - _metres(width)) < HAIR
+        return replace(
+            self,
+            shape="square" if alike else "rectangular",
+            height=height,
+            width=width,
+            size_words=tuple(_size_word(s) for s in ((height,) if alike else (height, width))),
+            said="",
+        )
+
+    def between(self, other: Tube, share: float) -> Tube:
+        """The size at a share of the way from this tube to another of the same wall, along a straight taper."""
+        if share <= 0 or share >= 1:
+            return other if share >= 1 else self
+        unit = str(other.height.units)
+        sizes = [
+            Q((1 - share) * a + share * b, "m").to(unit)
+            for a, b in zip(self.si[:2], other.si[:2], strict=True)
+        ]
+        return self.of_size(*sizes)
 
 
 # --- reading -------------------------------------------------------------------------------------
@@ -335,6 +365,15 @@ def _close(a: float, b: float) -> bool:
 
 def _metres(q) -> float:
     return float(magnitude(q, "m"))
+
+
+def _size_word(size: pint.Quantity) -> str:
+    """An outside size in its own unit: sixteenths of an inch where it is that, else two decimals; mm."""
+    if str(size.units) not in ("inch", "in"):
+        return f"{magnitude(size, 'mm'):.4g} mm"
+    sixteenths = 16 * float(magnitude(size, "inch"))
+    whole = abs(sixteenths - round(sixteenths)) < 1e-6
+    return show_length(size, "inch") if whole else f"{sixteenths / 16:.2f} in"
 
 
 def _example_of(shape: str) -> str:

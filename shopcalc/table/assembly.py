@@ -6,7 +6,7 @@ Points are (x, y, z) in metres: origin at the plan centre of the top, on the flo
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -15,8 +15,11 @@ from shopcalc.errors import InputError
 from shopcalc.stock.sections import SectionArrays
 from shopcalc.stock.shapes import Shape, section_of
 from shopcalc.stock.tubes import Tube
+from shopcalc.units import magnitude
 
 Point = tuple[float, float, float]
+CORNERS = ("tapered legs are closed along their corners or down a face: those long welds are not checked. Weld them through the "
+           "wall from end to end, in short runs on opposite corners so that the leg stays straight; ground flush they must still hold")
 HAIR = 1e-6  # metres: two places closer than this are one
 
 
@@ -29,7 +32,11 @@ def _fixed(array: np.ndarray) -> np.ndarray:
 @dataclass(frozen=True)
 class Member:
     """A straight bar on its axis from `first` to `second`. height stands along `up` (z for a bar that lies level,
-    x for an upright one); stock is the job's name for what it is made of; clad: sheet that hangs on it, kg per metre."""
+    x for an upright one); stock is the job's name for what it is made of; clad: sheet that hangs on it, kg per metre.
+
+    tapers_to   the tube that a tapered bar is at `first` (its foot), or None: `tube` is then its size at `second`, in
+                between the sizes run straight. `height`, `width` and `design` are those of `tube`, the larger end.
+    """
 
     name: str
     piece: str
@@ -38,6 +45,7 @@ class Member:
     first: Point
     second: Point
     clad: float = 0.0
+    tapers_to: Tube | None = None
 
     @cached_property
     def length(self) -> float:
@@ -77,9 +85,19 @@ class Member:
         return section_of(self.tube, "design")
 
     @property
+    def words(self) -> str:
+        """What it is made of, as the shop says it."""
+        if self.tapers_to is None:
+            return self.tube.words
+        return f"{self.tube.words}, tapered to {' x '.join(self.tapers_to.size_words)} at the foot"
+
+    @property
     def mass(self) -> float:
-        """Of the bar alone, from the nominal wall."""
-        return float(self.design.mass_per_length[0]) * self.length
+        """Of the bar alone, from the nominal wall: of a tapered one at its mean size, since the wall does not change."""
+        heavy = float(self.design.mass_per_length[0])
+        if self.tapers_to is None:
+            return heavy * self.length
+        return (heavy + float(self.section_at(0.0).mass_per_length[0])) / 2 * self.length
 
     @property
     def carried_mass(self) -> float:
@@ -89,6 +107,49 @@ class Member:
     @property
     def middle(self) -> np.ndarray:
         return (np.asarray(self.first) + np.asarray(self.second)) / 2
+
+    @property
+    def centre(self) -> np.ndarray:
+        """Centre of gravity: of a tapered bar nearer to its heavier end, as that of a trapezium."""
+        if self.tapers_to is None:
+            return self.middle
+        light, heavy = (float(s.mass_per_length[0]) for s in (self.section_at(0.0), self.design))
+        return np.asarray(self.first) + self.axis * (light + 2 * heavy) / (3 * (light + heavy))
+
+    # --- a tapered bar
+
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """What is taken for granted about what it is made of."""
+        if self.tapers_to is None:
+            return self.tube.assumed
+        return (*self.tube.assumed, f"{self.stock}: tapered legs are as thick, as strong and as round at their corners as this stock "
+                "says: ask for the certificate of the sheet they are made of")
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        if self.tapers_to is None:
+            return ()
+        H, B, t, _ = self.tapers_to.between(self.tube, 0.5).si
+        sharp = 2 * t * (H + B - 2 * t) * float(magnitude(self.tube.steel.density, "kg/m**3")) * self.length
+        return CORNERS, f"legs of plates with sharp corners weigh {100 * (sharp / self.mass - 1):.0f} % more than is counted, which is with round ones"
+
+    def at(self, place: float) -> Member:
+        """The bar as it is at a distance from `first`, as if it were so all along."""
+        if self.tapers_to is None:
+            return self
+        key = round(min(max(place, 0.0), self.length), 7)
+        if key not in self._at:
+            self._at[key] = replace(self, tube=self.tapers_to.between(self.tube, key / self.length), tapers_to=None)
+        return self._at[key]
+
+    @cached_property
+    def _at(self) -> dict[float, Member]:
+        return {}
+
+    def section_at(self, place: float) -> SectionArrays:
+        """The section, with its design wall, at a distance from `first`."""
+        return self.at(place).design
 
     def half_depth(self, direction: np.ndarray) -> float:
         """From the axis to the face of the bar, seen along `direction`."""
@@ -150,12 +211,12 @@ class Assembly:
     seats: list[Seat] = field(default_factory=list)
 
     def bar(self, name: str, piece: str, stock: str, tube: Tube | Shape, first: Point, second: Point,
-            clad: float = 0.0) -> Member:
+            clad: float = 0.0, tapers_to: Tube | None = None) -> Member:
         if name in self.members:
             raise InputError(field=name, value="named twice", need="a name of its own for every bar")
         if np.linalg.norm(np.subtract(second, first)) < 10 * HAIR:
             raise InputError(field=name, value="no length", need="two ends that are apart")
-        self.members[name] = Member(name, piece, stock, tube, tuple(map(float, first)), tuple(map(float, second)), clad)
+        self.members[name] = Member(name, piece, stock, tube, tuple(map(float, first)), tuple(map(float, second)), clad, tapers_to)
         return self.members[name]
 
     def join(self, kind: str, branch: str, end: int, host: str, name: str = "") -> Joint:

@@ -17,6 +17,8 @@ from shopcalc.codes.aisc360_22.of_sections import Demand, Lengths
 from shopcalc.codes.aisc360_22.scope import cover
 from shopcalc.mechanics.frames.play import play_bounds
 from shopcalc.mechanics.frames.vibration import frequencies
+from shopcalc.stock.sections import SectionArrays
+from shopcalc.stock.sections import joined as section_joined
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Member
 from shopcalc.table.checks import (
@@ -47,6 +49,7 @@ SHEET = "how much a sheet on a podium stiffens it rests on its fixings, which ar
 SIDES = ("left", "right", "front", "back", "middle", "outer", "inner")
 STRIP = "for the forces in the base the top is taken as strips on its seats, in three states"
 RIGID = "welded joints taken as rigid, and as soft (0.4 of the calculated stiffness of the tube face): the worse counts"
+TAPERED_RANGE = "a tapered leg: both ends of each of its pieces with the forces of the piece; buckling as if it were of its foot's size all along"
 FACTORED = ("LRFD: every load of use and handling times 1.6",)
 
 
@@ -75,7 +78,7 @@ def family_words(name: str) -> str:
 
 @dataclass(frozen=True)
 class Use:
-    """The worst of one family: which member, case and state, the demand there and the clause."""
+    """The worst of one family: which member, case and state, the section and the demand there and the clause."""
 
     member: Member
     words: str
@@ -84,12 +87,13 @@ class Use:
     demand: Demand
     row: int
     equation: str
+    section: SectionArrays
+    lengths: Lengths
 
     def arguments(self) -> tuple:
         """What of_sections asks about it: section, steel, demand, lengths."""
         steel, one = self.member.tube.steel, {k: v[self.row] for k, v in vars(self.demand).items()}
-        return (self.member.design, float(magnitude(steel.Fy, "Pa")), float(magnitude(steel.E, "Pa")), Demand(**one),
-                Lengths.of(self.member.length))
+        return self.section, float(magnitude(steel.Fy, "Pa")), float(magnitude(steel.E, "Pa")), Demand(**one), self.lengths
 
 
 def demand_of(solved: Solved, bar: Member) -> tuple[Demand, tuple[int, ...]]:
@@ -107,8 +111,34 @@ def demand_of(solved: Solved, bar: Member) -> tuple[Demand, tuple[int, ...]]:
     def most(i):
         return np.maximum(abs(f[..., i]), abs(f[..., i + 6]))
 
-    return Demand(P=P.ravel(), M_x=(most(4) + own).ravel(), M_y=most(5).ravel(), V_x=most(2).ravel(), V_y=most(1).ravel(),
-                  T=most(3).ravel()), P.shape
+    M_x, M_y, V_x, V_y = most(4) + own, most(5), most(2), most(1)
+    if bar.tapers_to is not None:
+        more_x, more_y = _shear_of_taper(bar, [a for _, a in solved.table.runs[bar.name]])
+        V_x, V_y = V_x + more_x * M_x, V_y + more_y * M_y
+    return Demand(P=P.ravel(), M_x=M_x.ravel(), M_y=M_y.ravel(), V_x=V_x.ravel(), V_y=V_y.ravel(), T=most(3).ravel()), P.shape
+
+
+def _shear_of_taper(bar: Member, starts: list[float]) -> tuple[np.ndarray, np.ndarray]:
+    """By how much a moment adds to the shear of the webs where the faces that carry it lean: their pull and push, M over
+    the depth, have a part across the bar. (runs,) for bending over the height and over the width, at the smaller end of
+    each run; always added, though as often it is taken off."""
+    there = [bar.at(p) for p in starts]
+    foot, L = bar.at(0.0), bar.length
+    return (np.array([(bar.height - foot.height) / L / m.height for m in there]),
+            np.array([(bar.width - foot.width) / L / m.width for m in there]))
+
+
+def sections_of(bar: Member, starts: list[float]) -> tuple[SectionArrays, Lengths]:
+    """What a bar is checked as: one section; a tapered one as both ends of every run, one after the other. Each of those is
+    as long for buckling as gives it the elastic buckling load of the whole leg at the size of its foot: I over that length
+    squared is the same all along, and no piece gains by being short."""
+    if bar.tapers_to is None:
+        return bar.design, Lengths.of(bar.length)
+    places = np.repeat([*starts, bar.length], 2)[1:-1]
+    every = section_joined([bar.section_at(p) for p in places], np.arange(len(places)))
+    foot = bar.section_at(0.0)
+    L_cx, L_cy = (bar.length * np.sqrt(every_I / foot_I) for every_I, foot_I in ((every.Ix, foot.Ix), (every.Iy, foot.Iy)))
+    return every, Lengths.of(bar.length, L_cx=L_cx, L_cy=L_cy)
 
 
 def member_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
@@ -139,29 +169,37 @@ def _worst(job: Job, solved: list[Solved], bars: list[Member]) -> tuple[Use | No
     best: list[Use | None] = [None, None]
     alike: dict[tuple, list[Member]] = {}
     for bar in bars:
-        alike.setdefault((id(bar.design), bar.length), []).append(bar)
+        steps = () if bar.tapers_to is None or not solved else (id(bar.tapers_to), *(round(a, 9) for _, a in solved[0].table.runs[bar.name]))
+        alike.setdefault((id(bar.design), bar.length, *steps), []).append(bar)
     for some in alike.values():
         rows = [(s, bar, *demand_of(s, bar)) for s in solved for bar in some]
         if not rows:
             continue
-        steel, design, lengths = some[0].tube.steel, some[0].design, Lengths.of(some[0].length)
+        steel, runs = some[0].tube.steel, [a for _, a in solved[0].table.runs[some[0].name]]
+        sections, lengths = sections_of(some[0], runs)
         F_y, E = float(magnitude(steel.Fy, "Pa")), float(magnitude(steel.E, "Pa"))
-        every = {k: np.concatenate([vars(d)[k] for _, _, d, _ in rows]) for k in vars(rows[0][2])}
-        owner = np.repeat(np.arange(len(rows)), [len(d.P) for _, _, d, _ in rows])
-        first = np.concatenate([[0], np.cumsum([len(d.P) for _, _, d, _ in rows])])
-        kinds = np.concatenate([np.repeat([c.case.kind for c in s.cases], shape[1]) for s, _, _, shape in rows])
+        # Rows are sections: one for all runs of a straight bar, each end of each run of a tapered one. Columns are cases.
+        ends, own = (2, len(runs)) if some[0].tapers_to is not None else (1, 1)
+        every = {k: np.repeat(np.concatenate([vars(d)[k] for _, _, d, _ in rows]).reshape(-1, own).T, ends, axis=0)
+                 for k in vars(rows[0][2])}
+        counts = [len(d.P) // own for _, _, d, _ in rows]
+        owner = np.repeat(np.arange(len(rows)), counts)
+        first = np.concatenate([[0], np.cumsum(counts)])
+        kinds = np.concatenate([np.repeat([c.case.kind for c in s.cases], shape[1] // own) for s, _, _, shape in rows])
         for kind in dict.fromkeys(kinds.tolist()):
             mine = np.nonzero(kinds == kind)[0]
             factor = load_factor(kind, job.method)
-            part = Demand(**{k: factor * v[mine] for k, v in every.items()})
-            strengths = of_sections.member_strengths(design, F_y, E, lengths, kind, job.method)
-            used = of_sections.use_of(design, Demand(**{k: v[None] for k, v in vars(part).items()}), strengths)
-            for i, ratios in enumerate((used.together[0], used.shear[0])):
-                top = int(ratios.argmax())  # not a number comes first
-                if best[i] is None or _worse(float(ratios[top]), best[i].ratio):
+            part = Demand(**{k: factor * v[:, mine] for k, v in every.items()})
+            strengths = of_sections.member_strengths(sections, F_y, E, lengths, kind, job.method)
+            used = of_sections.use_of(sections, part, strengths)
+            for i, ratios in enumerate((used.together, used.shear)):
+                at, top = map(int, np.unravel_index(ratios.argmax(), ratios.shape))  # not a number comes first
+                if best[i] is None or _worse(float(ratios[at, top]), best[i].ratio):
                     s, bar, _, shape = rows[owner[mine[top]]]
-                    case = s.cases[(mine[top] - first[owner[mine[top]]]) // shape[1]]
-                    best[i] = Use(bar, f"{case.where}; {s.words}", case.case, float(ratios[top]), part, top, used.equation_together(0, top))
+                    case = s.cases[(mine[top] - first[owner[mine[top]]]) // (shape[1] // own)]
+                    best[i] = Use(bar, f"{case.where}; {s.words}", case.case, float(ratios[at, top]),
+                                  Demand(**{k: v[at] for k, v in vars(part).items()}), top, used.equation_together(at, top),
+                                  *((sections, lengths) if len(sections) == 1 else (sections[at], lengths.rows(len(sections), [at]))))
     return best[0], best[1]
 
 
@@ -169,8 +207,8 @@ def _use_check(job: Job, name: str, state: str, use: Use) -> Check:
     clause = f"AISC 360-22 {use.equation}, C2 second order" if state == "strength" else "AISC 360-22 G and H3"
     common = dict(id=f"{name}/{state}", name=f"{family_words(name)}: {state}", about=name, kind=use.case.kind,
                   case=case_words(job, use.case, use.words), clause=clause, source="aisc-360-22, C2, E, F, G, H",
-                  provenance=provenance("aisc-360-22"), assumed=(STRIP, RIGID, *use.member.tube.assumed),
-                  cautions=(*tube_cautions(use.member.tube), *of_sections.cautions_of(use.member.design, Lengths.of(use.member.length))))
+                  provenance=provenance("aisc-360-22"), assumed=(STRIP, RIGID, *use.member.assumed),
+                  cautions=(*tube_cautions(use.member.tube), *of_sections.cautions_of(use.section, use.lengths), *use.member.cautions))
     if not np.isfinite(use.ratio):
         return Check(verdict=OUTSIDE, detail=f"{of_sections.outside_words(*use.arguments())}; or ask an engineer", **common)
     ratio, verdict = compare(use.ratio, 1.0)
@@ -181,10 +219,18 @@ def _use_check(job: Job, name: str, state: str, use: Use) -> Check:
                  ("sideways moment", d.M_y, "N*m", *_moment(job)), ("shear", np.maximum(d.V_x, d.V_y), "N", *_force(job)),
                  ("torque", d.T, "N*m", *_moment(job))) if abs(v[i]) > 0.5]
     return Check(verdict=verdict, demand=Q(ratio, ""), limit=Q(1.0, ""), ratio=ratio,
-                 detail=f"{use.member.name}: " + ", ".join(parts),
+                 detail=f"{use.member.name}{_where(job, use)}: " + ", ".join(parts),
                  range=("second order under 1.6 times the load, stiffness 0.8, notional forces 0.002; K = 1",
-                        *(FACTORED if job.method == "LRFD" else ())),
+                        *(FACTORED if job.method == "LRFD" else ()), *(() if use.member.tapers_to is None else (TAPERED_RANGE,))),
                  worked=(lambda: of_sections.member_lines(*use.arguments(), use.case.kind, job.method, job.system)) if state == "strength" else (), **common)
+
+
+def _where(job: Job, use: Use) -> str:
+    """The size that counts, where a bar tapers."""
+    if use.member.tapers_to is None:
+        return ""
+    sizes = dict.fromkeys(show_length(Quantity(float(v[0]), "m"), job.system) for v in (use.section.height, use.section.width))
+    return f" where it is {' x '.join(sizes)}"
 
 
 def _force(job: Job) -> tuple[str, str]:

@@ -145,7 +145,7 @@ def moments_of(solved: Solved, g: Geometry, row: int = 0) -> dict[str, Quantity]
 def posts_by_hand(job: Job, g: Geometry, push: Quantity, way: str) -> tuple[int, Beam] | None:
     """The uprights alone, sharing the push, ends held against turning. Each then bends like two cantilevers of half its
     length, tip to tip; returned are the number of uprights and one such cantilever, whose tip moves half the sway. None
-    where the uprights are not plumb and alike, or no level bar that is joined to them runs that way."""
+    where the uprights are not plumb and alike, or taper, or no level bar that is joined to them runs that way."""
     posts = [m for m in g.members.values() if m.upright]
     alike = {(m.stock, round(m.length, 6)) for m in posts}
     if way not in ("along", "across"):
@@ -154,7 +154,7 @@ def posts_by_hand(job: Job, g: Geometry, push: Quantity, way: str) -> tuple[int,
     pairs = [(g.members[j.branch], g.members[j.host]) for j in g.joints]
     held = any(one.upright and not other.upright and abs(float(other.direction @ axis)) > 0.99
                for a, b in pairs for one, other in ((a, b), (b, a)))
-    if len(posts) < 2 or len(alike) != 1 or not held or any(abs(m.direction[2]) < 0.9999 for m in posts):
+    if len(posts) < 2 or len(alike) != 1 or not held or posts[0].tapers_to is not None or any(abs(m.direction[2]) < 0.9999 for m in posts):
         return None
     post = posts[0]
     inertia = post.design.Ix if abs(float(post.up @ axis)) > 0.7 else post.design.Iy

@@ -31,10 +31,11 @@ def leg_base(job: Job, base: LegBase) -> Assembly:
         fit.need(metres(size) + fit.height(leg) <= metres(whole), field, size, f"legs under the top ({fit.say(metres(whole))})", example)
         fit.need(metres(size) > 2 * fit.height(leg), field, size, "legs that stand apart", example)
     fit.need(high - low > 3 * fit.height(rail), "base.height", base.height, "a height with room for rails and legs", 'height = "28 in"')
-    fit.face("base.rails.stock", fit.width(rail), fit.width(leg))
+    foot = fit.tapered(leg, legs.taper, "base.legs.taper", high - low)
     for name, (sx, sy) in CORNERS.items():
         a.bar(f"leg.{name}", "base", legs.stock, leg, (sx * (half_x + out_x), sy * (half_y + out_y), low),
-              (sx * half_x, sy * half_y, high))
+              (sx * half_x, sy * half_y, high), tapers_to=foot)
+    fit.face("base.rails.stock", fit.width(rail), _narrower(a.members["leg.left.front"], z_rail))
     for side, (one, two) in {"front": ("left.front", "right.front"), "back": ("left.back", "right.back"),
                              "left": ("left.front", "left.back"), "right": ("right.front", "right.back")}.items():
         _between(a, fit, f"rail.{side}", "base", base.rails.stock, rail, a.members[f"leg.{one}"], a.members[f"leg.{two}"], z_rail,
@@ -60,7 +61,7 @@ def _stretchers(job: Job, a: Assembly, fit: Fit, base: LegBase) -> None:
     low, high = leg.first[2] + fit.half_height(bar), rail.first[2] - rail.height / 2 - fit.half_height(bar)
     fit.need(low < z < high, "base.stretchers.above_floor", s.above_floor,
              f"a place between the feet and the rails ({fit.say(low)} to {fit.say(high)})", 'above_floor = "6 in"')
-    fit.face("base.stretchers.stock", fit.width(bar), leg.width)
+    fit.face("base.stretchers.stock", fit.width(bar), _narrower(leg, z))
     fit.need(s.middle is None or s.shape == "H", "base.stretchers.middle", s.middle, "no middle bar in a box of stretchers", 'shape = "H"')
     for side in ("left", "right"):
         _between(a, fit, f"stretcher.{side}", "base", s.stock, bar, a.members[f"leg.{side}.front"], a.members[f"leg.{side}.back"], z,
@@ -77,16 +78,23 @@ def _stretchers(job: Job, a: Assembly, fit: Fit, base: LegBase) -> None:
                  "stretcher to stretcher")
 
 
+def _narrower(leg: Member, z: float) -> float:
+    """The narrower side of a leg at a height."""
+    there = leg.at((z - leg.first[2]) / leg.direction[2])
+    return min(there.width, there.height)
+
+
 def _between(a: Assembly, fit: Fit, name: str, piece: str, stock: str, tube, one: Member, two: Member, z: float, kind: str) -> None:
     """A level bar from face to face between two bars, at a height."""
-    ends = []
+    ends, there = [], []
     for bar in (one, two):
         along = (z - bar.first[2]) / bar.direction[2] if abs(bar.direction[2]) > 1e-9 else bar.length / 2
         ends.append(bar.point_at(along))
+        there.append(bar.at(along))
     gap = [two_ - one_ for one_, two_ in zip(*ends, strict=True)]
     size = sum(g * g for g in gap) ** 0.5
     way = [g / size for g in gap]
-    reach = [one.half_depth(np.asarray(way)), two.half_depth(np.asarray(way))]
+    reach = [bar.half_depth(np.asarray(way)) for bar in there]
     first = tuple(e + w * reach[0] for e, w in zip(ends[0], way, strict=True))
     second = tuple(e - w * reach[1] for e, w in zip(ends[1], way, strict=True))
     a.bar(name, piece, stock, tube, first, second)

@@ -28,7 +28,10 @@ def trestle_base(job: Job, base: TrestleBase) -> Assembly:
     z_foot = metres(base.feet.height) + fit.half_height(foot)
     z_head = metres(base.height) - fit.half_height(head)
     z_rail = metres(base.stretcher.above_floor)
-    _check(fit, job, base, foot, head, post, rail, stretcher, z_foot, z_head, z_rail)
+    reach = z_head - fit.half_height(head) - z_foot - fit.half_height(foot)
+    fit.need(t.posts.taper is None or not t.posts.crossed, "base.trestles.posts.taper", "a taper", "none where posts cross", "crossed = true")
+    narrow = fit.tapered(post, t.posts.taper, "base.trestles.posts.taper", reach) if reach > 0 else None
+    _check(fit, job, base, foot, head, post, rail, stretcher, z_foot, z_head, z_rail, narrow)
 
     half = metres(t.apart) / 2
     low = 0.0 if t.posts.count == 1 else metres(t.posts.apart) / 2
@@ -45,45 +48,47 @@ def trestle_base(job: Job, base: TrestleBase) -> Assembly:
         for place, sign in places:
             name = f"{piece}.post" + ("" if t.posts.count == 1 else f".{place}")
             a.bar(name, piece, t.posts.stock, post, (x, sign * low, z_foot + fit.half_height(foot)),
-                  (x, sign * high, z_head - fit.half_height(head)))
+                  (x, sign * high, z_head - fit.half_height(head)), tapers_to=narrow)
             a.join("post to foot", name, 0, f"{piece}.foot")
             a.join("post to head", name, 1, f"{piece}.head")
         if t.posts.crossed:
             a.cross("post to post", f"{piece}.post.front", f"{piece}.post.back")
         if rail is not None:
-            _rail(a, fit, t, piece, rail, post, x, z_rail)
+            _rail(a, t, piece, rail, x, z_rail)
         for place, sign in (("front", -1), ("back", 1)):
             y = sign * (y_foot - metres(base.feet.from_end, 0.0))
             a.foot(f"foot.{side}.{place}", f"{piece}.foot", (x, y, 0.0))
         for i in range(SEATS_ACROSS):
             y = y_head * (2 * i / (SEATS_ACROSS - 1) - 1)
             a.seat(f"seat.{side}.{i + 1}", f"{piece}.head", (x, y, z_head))
-    _stretchers(a, fit, base, names, rail, post, stretcher, z_rail)
+    _stretchers(a, fit, base, names, rail, stretcher, z_rail)
     return a
 
 
-def _rail(a: Assembly, fit: Fit, t, piece: str, rail, post, x: float, z: float) -> None:
+def _rail(a: Assembly, t, piece: str, rail, x: float, z: float) -> None:
     front, back = a.members[f"{piece}.post.front"], a.members[f"{piece}.post.back"]
     ends = []
     for bar, sign in ((front, 1), (back, -1)):
-        y = bar.point_at((z - bar.first[2]) / bar.direction[2])[1]
-        ends.append((x, y + sign * fit.half_width(post), z))
+        along = (z - bar.first[2]) / bar.direction[2]
+        ends.append((x, bar.point_at(along)[1] + sign * bar.at(along).width / 2, z))
     a.bar(f"{piece}.rail", piece, t.rail.stock, rail, *ends)
     a.join("rail to post", f"{piece}.rail", 0, front.name)
     a.join("rail to post", f"{piece}.rail", 1, back.name)
 
 
-def _stretchers(a: Assembly, fit: Fit, base: TrestleBase, sides: list[str], rail, post, stretcher, z: float) -> None:
+def _stretchers(a: Assembly, fit: Fit, base: TrestleBase, sides: list[str], rail, stretcher, z: float) -> None:
     """From trestle to trestle: one on the rails or on single posts, two from post to post."""
     t = base.trestles
+    post = a.members[f"trestle.{sides[0]}.post" + ("" if t.posts.count == 1 else ".front")]
+    post = post.at((z - post.first[2]) / post.direction[2])
     for one, two in zip(sides, sides[1:], strict=False):
         x1, x2 = (a.members[f"trestle.{s}.foot"].first[0] for s in (one, two))
         tail = "" if len(sides) == 2 else f".{one}"
         if base.stretcher.count == 2:
             rows = [(f"stretcher{tail}.{p}", f"post.{p}") for p in ("front", "back")]
-            kind, face = "stretcher to post", fit.half_height(post)
+            kind, face = "stretcher to post", post.height / 2
         elif t.posts.count == 1:
-            rows, kind, face = [(f"stretcher{tail}", "post")], "stretcher to post", fit.half_height(post)
+            rows, kind, face = [(f"stretcher{tail}", "post")], "stretcher to post", post.height / 2
         else:
             rows, kind, face = [(f"stretcher{tail}", "rail")], "stretcher to rail", fit.half_width(rail)
         for name, host in rows:
@@ -95,7 +100,7 @@ def _stretchers(a: Assembly, fit: Fit, base: TrestleBase, sides: list[str], rail
             a.join(kind, name, 1, bars[1].name)
 
 
-def _check(fit: Fit, job: Job, base: TrestleBase, foot, head, post, rail, stretcher, z_foot, z_head, z_rail) -> None:
+def _check(fit: Fit, job: Job, base: TrestleBase, foot, head, post, rail, stretcher, z_foot, z_head, z_rail, narrow) -> None:
     t, top = base.trestles, job.model.top
     p = t.posts
     if p.count == 2 and p.apart is None:
@@ -141,6 +146,9 @@ def _check(fit: Fit, job: Job, base: TrestleBase, foot, head, post, rail, stretc
              f"a place between foot bar and head bar ({fit.say(low)} to {fit.say(high)})", 'above_floor = "7 in"')
     fit.face("base.trestles.posts.stock", fit.height(post), fit.width(head))
     fit.face("base.trestles.posts.stock", fit.height(post), fit.width(foot))
+    if narrow is not None:  # the faces that stretcher and rail meet
+        low = z_foot + fit.half_height(foot)
+        post = narrow.between(post, (z_rail - low) / (z_head - fit.half_height(head) - low))
     if rail is not None:
         fit.face("base.trestles.rail.stock", fit.width(rail), fit.height(post))
         fit.face("base.stretcher.stock", fit.height(stretcher), fit.height(rail))

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
+from shopcalc.errors import InputError
 from shopcalc.stock.fasteners import thread
 from shopcalc.table.jobfile.fields import Height, Length, Lies, NewName, Offset, Signed, StockName, Table, one_of, size
 from shopcalc.table.jobfile.joints import known_grade
+from shopcalc.units import read_quantity, tidy
 
 
 class Rail(Table):
@@ -24,6 +27,21 @@ class Part(Rail):
     length: Length
 
 
+def _foot_sizes(text) -> tuple:
+    parts = [p.strip() for p in re.split(r"\s*[xX]\s*", tidy(text, "", "the outside size at the foot", "1-1/2 in"))]
+    if len(parts) > 2:
+        raise InputError(field="", value=text, need="one outside size at the foot, or two of a rectangular tube", example="2 in x 1-1/2 in")
+    return tuple(read_quantity(p, "inch", "", low=0.25, high=12, example="1-1/2 in") for p in parts)
+
+
+class Taper(Table):
+    """A leg made narrower towards its foot, of bent or welded sheet or of a tube slit and closed: its stock is the size at
+    the head, `to` the outside size at the foot; one wall. A square leg tapers both ways; of a rectangular one the larger side
+    alone, unless two sizes are named."""
+
+    to: Annotated[tuple, BeforeValidator(_foot_sizes), Field(examples=["1-1/2 in"])]
+
+
 class Posts(Table):
     """Posts of a trestle: middles apart at the foot bar, and at the head bar where they lean (A shape)."""
 
@@ -31,6 +49,7 @@ class Posts(Table):
     count: one_of(1, 2) = 2
     apart: Length | None = None
     apart_top: Offset | None = None
+    taper: Taper | None = None
     crossed: Annotated[bool, Field(strict=True, examples=["true"])] = False
 
 
@@ -76,6 +95,7 @@ class Legs(Table):
     across: Length
     splay_along: Offset | None = None
     splay_across: Offset | None = None
+    taper: Taper | None = None
 
 
 class LegStretchers(Rail):
