@@ -1,8 +1,8 @@
-"""What laying the weld takes: passes, filler, time at the arc, heat, what it will shrink, vents for closed
-tube.
+"""What laying the weld takes: passes, filler, time at the arc, heat, what it will shrink, vents for closed tube.
 
-Times and shares of filler are common practice of a small shop and say so; shrinkage is an allowance, not a
-result.
+Times and shares of filler are common practice of a small shop and say so; shrinkage is an allowance, not a result.
+Volts, amps and travel that a job leaves out take named defaults of the process: volts and amps of a published
+condition for thin plate, travel from the filler laid and the deposition rate, so that time, filler and heat agree.
 Formulas take and return quantities.
 """
 
@@ -21,6 +21,7 @@ from shopcalc.formula import formula
 from shopcalc.joints.welds import DATA, INCH
 from shopcalc.units import (
     Area,
+    Count,
     Declared,
     Density,
     Length,
@@ -32,18 +33,23 @@ from shopcalc.units import (
     magnitude,
     read_any,
     read_quantity,
+    show,
 )
 
 HeatPerLength = Annotated[pint.Quantity, Declared("N", "a heat per length", "Q(0.8, 'kJ/mm')")]
 Power = Annotated[pint.Quantity, Declared("N*m/s", "a power", "Q(3000, 'W')")]
+Time = Annotated[pint.Quantity, Declared("s", "a time", "Q(90, 's')")]
 Speed = Annotated[pint.Quantity, Declared("m/s", "a speed of travel", "Q(5, 'mm/s')")]
 
 DENSITY = Q(0.283, "lb/in**3")
 ONE_PASS = 5 / 16 * INCH  # a leg to 5/16 in is laid in one pass; each further pass adds about 3/16 in
 HEAT_WORDS = (
-    "heat input as US codes say it is volts times amps over travel speed; EN 1011-1 multiplies by the "
-    "efficiency of the "
-    "arc (GTAW 0.6, GMAW and SMAW 0.8): say which one a procedure means"
+    "heat input, both conventions side by side: US codes take the arc energy, volts times amps over travel speed, all of it; "
+    "EN 1011-1 multiplies it by the efficiency of the arc (GTAW 0.6, GMAW, FCAW and SMAW 0.8): say which one a procedure means"
+)
+HEAT_BY_HAND = (
+    "the heat stands for the bead as asked: a fatter bead or a slower hand takes more. Time the welder over a measured length "
+    "and read both meters, then write volts, amps and travel to the joint"
 )
 SHRINKS = (
     "an allowance, not a result: welds shrink about 0.8 mm across each fillet and 0.8 mm in 3 m along; the source itself "
@@ -112,6 +118,27 @@ def heat_input(eta: Ratio, Q: HeatPerLength) -> HeatPerLength:
     return eta * Q
 
 
+@formula(symbol="v", source="geometry, way over time")
+def travel_speed(*, L: Length, n: Count, t: Time) -> Speed:
+    """Speed of travel: every pass over the length, in the time at the arc.
+
+    L  length of the weld
+    n  passes
+    t  time at the arc
+    """
+    return L * n / t
+
+
+@formula(symbol="A_w", source="shop-practice, gap filled through the wall and a cap like a fillet of the wall")
+def butt_area(*, t: Length, g: Length) -> Area:
+    """Cross-section of a square butt in tube.
+
+    t  wall
+    g  gap between the ends
+    """
+    return g * t + t**2 / 2
+
+
 @formula(symbol="d", source="galvanizing-vents, size of vent holes")
 def galvanizing_vent(D: Length) -> Length:
     """Hole for galvanizing at either end of a closed tube (never under 10 mm).
@@ -140,8 +167,23 @@ def arc_efficiency(process: str) -> float:
 
 
 def shrinkage_allowance(way: str) -> pint.Quantity:
-    """Allowance: "transverse fillet", "longitudinal fillet per 3 m" or "longitudinal butt per 3 m"."""
+    """Allowance: "transverse fillet", "transverse butt", "longitudinal fillet per 3 m" or "longitudinal butt per 3 m"."""
     return _value("shrinkage", way)
+
+
+@dataclass(frozen=True)
+class Shrinkage:
+    """Allowances, not results: across one joint, and along a weld of a length."""
+
+    across: pint.Quantity
+    along: pint.Quantity
+
+
+def shrinkage(length: pint.Quantity, *, butt: bool = False) -> Shrinkage:
+    """What a joint pulls together across its weld, and what a weld of this length shortens along it."""
+    kind = "butt" if butt else "fillet"
+    per_length = shrinkage_allowance(f"longitudinal {kind} per 3 m") / Q(3, "m")
+    return Shrinkage(shrinkage_allowance(f"transverse {kind}"), (per_length * length).to("mm"))
 
 
 @lru_cache(maxsize=1)
@@ -181,7 +223,8 @@ def passes(leg) -> np.ndarray:
 
 @dataclass(frozen=True)
 class Laying:
-    """Laying welds of one leg and process: quantities."""
+    """Laying welds of one size and process: quantities. arc_energy: heat input as US codes say it; heat_input: as EN
+    1011-1 says it. assumed: what of volts, amps and travel was not said, in words."""
 
     length: pint.Quantity
     passes: int
@@ -191,40 +234,81 @@ class Laying:
     work_time: pint.Quantity
     operating_factor: float
     process: str
+    volts: pint.Quantity
+    amps: pint.Quantity
+    travel: pint.Quantity
+    arc_energy: pint.Quantity
+    heat_input: pint.Quantity
+    assumed: tuple[str, ...]
+
+    @property
+    def power(self) -> pint.Quantity:
+        return (self.volts * self.amps).to("W")
 
 
 def laying(
-    length: pint.Quantity, leg: pint.Quantity, process: str = "GMAW", *, operating_factor: float | None = None
+    length: pint.Quantity,
+    leg: pint.Quantity | None,
+    process: str = "GMAW",
+    *,
+    wall: pint.Quantity | None = None,
+    operating_factor: float | None = None,
+    volts: pint.Quantity | None = None,
+    amps: pint.Quantity | None = None,
+    travel: pint.Quantity | None = None,
 ) -> Laying:
-    """Filler and time for a length of fillet. operating_factor: time at the arc over time at the bench; left
-    out: common
-    practice of a small shop. A tenth is added to the flat triangle for the crown."""
+    """Filler, time and heat for a length of fillet of one leg, or (leg None) of a square butt in a wall.
+
+    operating_factor     time at the arc over time at the bench; left out: common practice of a small shop
+    volts, amps, travel  as the welder sets and moves; left out: named defaults of the process, travel from the
+                         deposition rate. Where travel is said the time follows from it
+    A tenth is added to the flat triangle of a fillet for the crown. A butt is filled at the widest gap.
+    """
     if operating_factor is not None and not 0.02 <= operating_factor <= 1:
         raise InputError(
             field="operating_factor", value=operating_factor, need="a share from 0.02 to 1", example="0.25"
         )
+    if (leg is None) == (wall is None):
+        raise InputError(field="laying: leg", value=leg, need="the leg of a fillet, or None and the wall of a butt",
+                         example="laying(Q(1, 'm'), None, wall=Q(3, 'mm'))")
     factor = (
         float(_value("operating factor", process)) if operating_factor is None else float(operating_factor)
     )
-    m = (weld_mass(mass_per_length(fillet_area(leg), DENSITY), length) * CROWN).to("lb")
-    arc = (m / _value("deposition rate", process)).to("min")
+    n = int(passes(float(magnitude(wall if leg is None else leg, "m"))))
+    area = butt_area(t=wall, g=WIDEST_GAP) if leg is None else fillet_area(leg) * CROWN
+    m = weld_mass(mass_per_length(area, DENSITY), length).to("lb")
+    arc = (m / _value("deposition rate", process)).to("min") if travel is None else (length * n / travel).to("min")
+    settings = {"volts": volts, "amps": amps}
+    assumed = [f"{show(_value(what, process), unit, 3)}" for (what, v), unit in zip(settings.items(), ("V", "A"), strict=True) if v is None]
+    volts, amps = (_value(what, process) if v is None else v for what, v in settings.items())
+    if travel is None:
+        travel = travel_speed(L=length, n=n, t=arc)
+        assumed.append(f"travel from {show(_value('deposition rate', process), 'lb/h', 2)} laid")
+    energy = arc_energy((volts * amps).to("W"), travel)
     return Laying(
-        length,
-        int(passes(float(magnitude(leg, "m")))),
-        m,
-        m / float(_value("deposited of bought", process)),
-        arc,
-        arc / factor,
-        factor,
-        process,
+        length=length,
+        passes=n,
+        deposited=m,
+        bought=m / float(_value("deposited of bought", process)),
+        arc_time=arc,
+        work_time=arc / factor,
+        operating_factor=factor,
+        process=process,
+        volts=volts,
+        amps=amps,
+        travel=travel,
+        arc_energy=energy,
+        heat_input=heat_input(arc_efficiency(process), energy),
+        assumed=tuple(assumed),
     )
 
 
+WIDEST_GAP = Q(1 / 16, "in")  # common practice, as the cards ask
 CROWN = 1.10  # common practice
 
 
 def vent_hole(width: pint.Quantity, height: pint.Quantity, finish: str) -> pint.Quantity:
-    """Least diameter of the vent of a closed tube: "powder" or "galvanizing" (at both ends)."""
+    """Least diameter of the vent and drain hole of a closed tube: "powder", or "galvanizing" (at both ends)."""
     if finish == "powder":
         return Q(0.25, "in")
     if finish != "galvanizing":

@@ -40,6 +40,50 @@ def test_heat_input_names_its_convention():
     assert "US codes" in s.HEAT_WORDS and "EN 1011-1" in s.HEAT_WORDS
 
 
+def test_time_filler_and_heat_of_a_bead_agree():
+    """1/8 in by GMAW: 120 A and 18 V make 2160 W; 3 lb/h of a bead of 0.5 x 0.125^2 x 1.1 x 0.283 lb/in goes 20.56 in/min; so
+    the arc gives 2160 x 60 / 20.56 = 6.30 kJ/in, and EN 1011-1 counts 0.8 of it."""
+    found = s.laying(Q(10, "ft"), Q(0.125, "in"), "GMAW")
+    travel = 3 / 60 / (0.5 * 0.125**2 * 1.1 * 0.283)
+    assert magnitude(found.travel, "in/min") == pytest.approx(travel) == pytest.approx(20.56, abs=0.01)
+    assert magnitude(found.arc_energy, "kJ/in") == pytest.approx(2.160 * 60 / travel)
+    assert magnitude(found.heat_input, "kJ/in") == pytest.approx(0.8 * 2.160 * 60 / travel)
+    assert magnitude(found.power, "W") == pytest.approx(2160) and len(found.assumed) == 3
+    # another way round: all the energy of the arc over the whole length
+    whole = 2160 * magnitude(found.arc_time, "s") / magnitude(found.length, "m")
+    assert magnitude(found.arc_energy, "J/m") == pytest.approx(whole)
+
+
+def test_what_the_welder_sets_counts_and_the_time_follows_the_travel():
+    found = s.laying(Q(120, "in"), Q(0.125, "in"), "GTAW", volts=Q(11, "V"), amps=Q(80, "A"), travel=Q(4, "in/min"))
+    assert magnitude(found.arc_time, "min") == pytest.approx(30) and found.assumed == ()
+    assert magnitude(found.arc_energy, "kJ/in") == pytest.approx(0.88 * 15) and magnitude(found.heat_input, "kJ/in") == pytest.approx(0.6 * 0.88 * 15)
+    two = s.laying(Q(120, "in"), Q(0.375, "in"), "GTAW", travel=Q(4, "in/min"))
+    assert two.passes == 2 and magnitude(two.arc_time, "min") == pytest.approx(60)
+
+
+@pytest.mark.parametrize("process", ["GMAW", "GTAW", "SMAW", "FCAW"])
+def test_a_named_default_gives_the_heat_of_a_usual_bead(process):
+    """Between a tenth and three kilojoules a millimetre for legs of 1/8 to 1/4 in: the range that steel is welded with."""
+    for leg in (0.125, 0.1875, 0.25):
+        found = s.laying(Q(1, "m"), Q(leg, "in"), process)
+        assert 0.1 < magnitude(found.heat_input, "kJ/mm") < 3.0
+
+
+def test_a_butt_is_filled_through_the_wall():
+    found = s.laying(Q(8, "in"), None, "GMAW", wall=Q(0.12, "in"))
+    assert magnitude(found.deposited, "lb") == pytest.approx((0.0625 * 0.12 + 0.12**2 / 2) * 8 * 0.283)
+    for call in (lambda: s.laying(Q(8, "in"), None), lambda: s.laying(Q(8, "in"), Q(0.1, "in"), wall=Q(0.1, "in"))):
+        with pytest.raises(InputError, match="leg"):
+            call()
+
+
+def test_shrinkage_is_an_allowance_across_and_along():
+    found = s.shrinkage(Q(1.5, "m"))
+    assert magnitude(found.across, "mm") == pytest.approx(0.8) and magnitude(found.along, "mm") == pytest.approx(0.4)
+    assert magnitude(s.shrinkage(Q(3, "m"), butt=True).along, "mm") == pytest.approx(3)
+
+
 def test_current_between_rows_and_outside_them():
     found = s.gtaw_current(Q(2.4, "mm"))
     assert magnitude(found.least, "A") == pytest.approx(70) and magnitude(found.most, "A") == pytest.approx(
