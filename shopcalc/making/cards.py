@@ -10,20 +10,19 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-import numpy as np
 
 from shopcalc.check import Check, ratio_text, worst
 from shopcalc.joints import weld_sheet
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.bolt_checks import Made as MadeBolts
-from shopcalc.table.bolt_checks import torque_words
-from shopcalc.table.face_checks import to_open_end
-from shopcalc.table.frame import branch_on_face
+from shopcalc.table.bolt_checks import not_bolted, torque_words
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts, Weld
-from shopcalc.table.weld_checks import Made, lean_of, unknown
+from shopcalc.table.landings import landings, landings_of, to_open_end
+from shopcalc.table.weld_checks import CUT_IN_TWO
+from shopcalc.table.weld_laid import CORNERS_OFF, Laid, not_laid, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
 # Common practice; AWS D1.1 lets a fillet bridge as much without a longer leg (recalled).
@@ -181,11 +180,9 @@ def _leans(g: Geometry, m: Member) -> list[tuple[float, float]]:
     found = []
     for j in g.joints:
         if j.branch == m.name and j.end >= 0:
-            host = g.members[j.host]
-            if np.linalg.norm(np.cross(m.direction, host.direction)) < 0.1:
-                continue
-            flat = np.cross(m.direction, np.cross(host.direction, m.direction))
-            found.append((lean_of(m, host)[0], 2 * m.half_depth(flat / np.linalg.norm(flat))))
+            at = landings(g, j)[0]
+            if not at.in_line:
+                found.append((at.lean, 2 * m.half_depth(at.branch_axes[1])))
     return found
 
 
@@ -209,34 +206,36 @@ def _cut(job: Job, g: Geometry, m: Member, j: Joint) -> str:
 def _where(job: Job, g: Geometry, j: Joint) -> str:
     host = g.members[j.host]
     place = host.place_of(j.place)
-    along = branch_on_face(g.members[j.branch], host)[1] if not unknown(g.members[j.branch], host, j) else 0.0
     words = (
         f"middle of the branch {show_length(Quantity(place, 'm'), job.system)} from the first end of "
         f"{host.name} "
         f"({show_length(Quantity(host.length, 'm'), job.system)} long)"
     )
-    if along and j.end >= 0:
+    at = landings(g, j)[0]
+    if j.end >= 0 and not unknown(at):
         words += (
-            f"; {show_length(Quantity(to_open_end(g, j, along), 'm'), job.system)} of tube beyond it "
+            f"; {show_length(Quantity(to_open_end(g, at), 'm'), job.system)} of tube beyond it "
             "to the nearest open end"
         )
     return words
 
 
 def _weld_rows(job: Job, g: Geometry, weld: Weld, j: Joint, whose: str):
-    branch, host = g.members[j.branch], g.members[j.host]
-    why = unknown(branch, host, j)
+    at = landings(g, j)[0]
+    why = unknown(at) or ("the butt has its own check" if weld.butt else "")
+    made = None if why else Laid.of(job, g, weld, at)
+    why = why or not_laid(made)
     if why:
         yield "weld" + whose, f"ask an engineer: {why}"
         return
-    made = Made.of(job, weld, branch, host)
-    laid = _laid_length(made)
     leg = show_length(weld.leg, job.system)
     yield (
         "weld to lay" + whose,
-        f"fillet {leg}, {made.sides}, {show_length(Quantity(laid, 'm'), job.system)} long, "
+        f"fillet {leg}, {made.sides}, {show_length(Quantity(made.laid_length, 'm'), job.system)} long, "
         f"{int(weld_sheet.passes(made.laid))} pass, {weld.filler} by {weld.process}",
     )
+    if at.half:
+        yield "both halves" + whose, CUT_IN_TWO.format(branch=j.branch, host=j.host)
     yield (
         "weld credited" + whose,
         f"leg {show_wall(Quantity(float(made.fillet.credited[0]), 'm'), job.system)}, "
@@ -249,23 +248,18 @@ def _weld_rows(job: Job, g: Geometry, weld: Weld, j: Joint, whose: str):
         if weld.ground
         else NO_GRINDING,
     )
-    yield "tacks", TACKS if made.fits or made.flare else TACKS_TWO
+    yield "tacks", TACKS_TWO if CORNERS_OFF in made.off else TACKS
     if made.flare:
         yield "corners", "fill the round corners flush first, then lay the fillet on top"
 
 
-def _laid_length(made: Made) -> float:
-    """Length of weld at the bench: all of it, also what is not credited."""
-    return 2 * made.run["B_b"] + 2 * made.along if made.fits or made.flare else 2 * made.across
-
-
 def _bolt_rows(job: Job, g: Geometry, bolts: Bolts, j: Joint, whose: str):
-    branch, host = g.members[j.branch], g.members[j.host]
-    why = unknown(branch, host, j)
+    at = landings(g, j)[0]
+    why = not_bolted(at)
     if why:
         yield "bolts" + whose, f"ask an engineer: {why}"
         return
-    made = MadeBolts.of(job, bolts, branch, host, to_open_end(g, j, branch_on_face(branch, host)[1]))
+    made = MadeBolts.of(job, bolts, at, to_open_end(g, at))
     yield (
         "bolts to buy" + whose,
         f"{bolts.bolts} of {made.thread.name}, {made.grade.name}, into a {bolts.into}",
@@ -333,10 +327,8 @@ def welding_sheet(job: Job, g: Geometry) -> Sheet:
         weld = job.joint(kind)
         if not isinstance(weld, Weld):
             continue
-        known = [
-            j for j in g.joints if j.kind == kind and not unknown(g.members[j.branch], g.members[j.host], j)
-        ]
-        length = sum(_laid_length(Made.of(job, weld, g.members[j.branch], g.members[j.host])) for j in known)
+        known = [at for at in landings_of(g, [j for j in g.joints if j.kind == kind]) if not unknown(at)]
+        length = sum(Laid.of(job, g, weld, at).laid_length for at in known) if not weld.butt else 0.0
         if length:
             process = weld.process.split("-")[0]
             laying = weld_sheet.laying(Quantity(length, "m"), weld.leg, process)

@@ -24,18 +24,20 @@ from shopcalc.joints import bolts, prying, threads
 from shopcalc.stock import fasteners
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.checks import case_words, in_units, provenance
-from shopcalc.table.face_checks import height_lies_across, refused, to_open_end
-from shopcalc.table.frame import HOLE, branch_on_face
+from shopcalc.table.face_checks import refused
+from shopcalc.table.frame import HOLE
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts
+from shopcalc.table.landings import Forces, Landing, forces_on, landings_of, to_open_end
+from shopcalc.table.weld_laid import unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length
 
 # Friction of powder-coated or unknown faces: under class A of bare mill scale (0.30), cautious.
 FRICTION = 0.20
 HEAD = 1.5  # width of a head or nut over the bolt
-LEAN = float(np.sin(np.radians(10)))
+LEAN = 10.0  # degrees
 DEFAULT_GRADE, DEFAULT_GRADE_METRIC = "grade 2", "4.6"
 PLATE_YIELD, PLATE_TENSILE = Q(36, "ksi"), Q(58, "ksi")
 PLATE_STEEL = "end plate of plain structural steel, yield 36 ksi: ask the yard for A36 or better"
@@ -76,7 +78,8 @@ class Made:
     cautions: tuple[str, ...]
 
     @classmethod
-    def of(cls, job: Job, made: Bolts, branch: Member, host: Member, l_end: float = 10.0) -> Made:
+    def of(cls, job: Job, made: Bolts, at: Landing, l_end: float = 10.0) -> Made:
+        host = at.host
         thread = fasteners.thread(made.size, "size")
         d = float(magnitude(thread.D, "m"))
         assumed, cautions = [PLATE_STEEL], []
@@ -91,7 +94,7 @@ class Made:
             cautions.append(code.NOT_OF_THE_CODE)
         elif grade.kind == "stainless":
             cautions.append(code.STAINLESS)
-        wide, long, face = branch_on_face(branch, host)
+        wide, long, face = at.sizes
         along = long + 4 * d if made.apart is None else float(magnitude(made.apart, "m"))
         across = face / 2 if made.across is None else float(magnitude(made.across, "m"))
         if made.apart is None and made.bolts > 1:
@@ -260,11 +263,18 @@ class _Worst:
     """The worst of one question over joints, cases and states."""
 
     ratio: float
-    joint: Joint
+    at: Landing
     made: Made
     s: Solved
     i: int
     values: dict[str, float]
+
+
+def not_bolted(at: Landing) -> str:
+    """Why a bolted joint is not computed, or ""."""
+    if at.half:
+        return "bars that cross: a bolt through both, or a halved joint, is not computed"
+    return unknown(at) or ("the branch leans: forces square to the plate are not worked out" if at.lean > LEAN else "")
 
 
 def bolt_checks(
@@ -274,23 +284,16 @@ def bolt_checks(
     how: Bolts,
     joints: list[Joint],
     solved: list[Solved],
-    forces_on,
-    unknown,
 ) -> Iterator[Check]:
-    """Checks of one kind of bolted joint. forces_on(s, joint, g) gives the forces on the face;
-    unknown(branch, host, joint) why a
-    joint is not computed, or ""."""
+    """Checks of one kind of bolted joint."""
     about, words = f"joint.{kind}", kind[0].upper() + kind[1:]
     known = []
-    for j in joints:
-        branch, host = g.members[j.branch], g.members[j.host]
-        why = unknown(branch, host, j)
-        if not why and abs(float(branch.direction @ host.direction)) > LEAN:
-            why = "the branch leans: forces square to the plate are not worked out"
+    for at in landings_of(g, joints):
+        why = not_bolted(at)
         if why:
-            yield _ask(job, about, words, "bolts", f"{j.name}: {why}; have this joint sized")
+            yield _ask(job, about, words, "bolts", f"{at.name}: {why}; have this joint sized")
             continue
-        known.append((j, Made.of(job, how, branch, host, to_open_end(g, j, branch_on_face(branch, host)[1]))))
+        known.append((at, Made.of(job, how, at, to_open_end(g, at))))
     if not known:
         return
     made = next((m for _, m in known if m.b < 0), known[0][1])
@@ -345,17 +348,13 @@ def bolt_checks(
     rows = [(s, i) for s in held for i in range(len(s.cases))]
     kinds = np.array([s.cases[i].case.kind for s, i in rows])
     factor = np.array([load_factor(k, job.method) for k in kinds])
-    for j, made in known:
-        across = height_lies_across(j, g)
-        f = [forces_on(s, j, g, across) for s in held]
-        together = type(f[0])(
-            **{n: factor * np.concatenate([getattr(one, n) for one in f]) for n in vars(f[0])}
-        )
+    for at, made in known:
+        together = Forces.joined([forces_on(s, at) for s in held]).times(factor)
         for question, ratio, values in _questions(job, made, together, kinds):
             i = int(np.argmax(ratio))
             if question not in worst or ratio[i] > worst[question].ratio:
                 worst[question] = _Worst(
-                    float(ratio[i]), j, made, *rows[i], {n: float(v[i]) for n, v in values.items()}
+                    float(ratio[i]), at, made, *rows[i], {n: float(v[i]) for n, v in values.items()}
                 )
     for question in _ORDER:
         if question in worst and (question != "clamp" or np.isfinite(worst[question].values["shear"])):
@@ -525,13 +524,13 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
 
     if not np.isfinite(w.ratio):
         if question in ("wall", "face"):
-            return Check(**common, verdict=OUTSIDE, detail=f"{w.joint.name}: {_outside_wall(made)}")
+            return Check(**common, verdict=OUTSIDE, detail=f"{w.at.name}: {_outside_wall(made)}")
         if question != "clamp":
             return Check(
                 **common,
                 verdict=OVER,
                 detail=(
-                    f"{w.joint.name}: this pattern cannot hold the moment or twist of the joint; "
+                    f"{w.at.name}: this pattern cannot hold the moment or twist of the joint; "
                     "set more bolts, wider apart"
                 ),
             )
@@ -550,7 +549,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
         ratio, verdict = compare(w.ratio, 1.0)
         pry = f", {show(force(v['Q']), _force_unit(job), 3)} of it by prying" if v["Q"] > 0 else ""
         detail = (
-            f"{w.joint.name}: {bolt}, threads in the shear plane; worst bolt"
+            f"{w.at.name}: {bolt}, threads in the shear plane; worst bolt"
             f" {show(force(v['tension']), _force_unit(job), 3)} tension{pry},"
             f" {show(force(v['shear']), _force_unit(job), 3)} shear{_centre_words(made, v)};"
             f" {torque_words(job, tight)}"
@@ -575,7 +574,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             ratio=ratio,
             worked=lambda: _plate_lines(made, job, case.kind),
             detail=(
-                f"{w.joint.name}: pull of one bolt that folds the"
+                f"{w.at.name}: pull of one bolt that folds the"
                 f" {show_length(Quantity(made.plate, 'm'), job.system)} plate at the wall and at the bolts;"
                 f" with these bolts it needs {least}, from {free} on it does not pry on them"
             ),
@@ -595,7 +594,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             demand=force(v["tension"]),
             limit=force(v["S"]),
             ratio=ratio,
-            detail=f"{w.joint.name}: {words_}{n}"
+            detail=f"{w.at.name}: {words_}{n}"
             + ("; less than one full thread is no thread" if few else ""),
             worked=lambda: _strip_lines(made, job) if made.into == "tapped wall" else (),
         )
@@ -608,7 +607,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             limit=force(v["W"]),
             ratio=ratio,
             detail=(
-                f"{w.joint.name}: the face of the tube folds round the bolts; ways forward: a sleeve with"
+                f"{w.at.name}: the face of the tube folds round the bolts; ways forward: a sleeve with"
                 " through bolts, a backing plate inside or outside, a thicker tube"
             ),
         )
@@ -621,7 +620,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             limit=Q(1.0, ""),
             ratio=ratio,
             detail=(
-                f"{w.joint.name}: the tube under the plate where the joint presses; ways forward: a wider"
+                f"{w.at.name}: the tube under the plate where the joint presses; ways forward: a wider"
                 " plate, a thicker tube"
             ),
         )
@@ -633,12 +632,12 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             demand=force(v["shear"]),
             limit=force(v["H"]),
             ratio=ratio,
-            detail=f"{w.joint.name}: the bolt against the edge of its hole, plate and wall, the weaker",
+            detail=f"{w.at.name}: the bolt against the edge of its hole, plate and wall, the weaker",
         )
     slides = w.ratio > 1
     slip = Quantity(made.hole - made.d, "m")
     detail = (
-        f"{w.joint.name}: the clamp {'does not hold' if slides else 'holds'} the shear of use by friction "
+        f"{w.at.name}: the clamp {'does not hold' if slides else 'holds'} the shear of use by friction "
         f"({FRICTION:g} on coated faces, least clamp {show(force(v['low']), _force_unit(job), 3)} a bolt)"
     )
     if slides:

@@ -9,7 +9,7 @@ are taken from the table.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,12 +17,12 @@ import numpy as np
 from shopcalc.check import OUTSIDE, REFUSED, WITHIN, Check, compare, load_factor, ratio_text
 from shopcalc.codes.aisc360_22 import hollow_joints as hj
 from shopcalc.codes.en1993_1_8 import chord_face as euro
-from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.checks import case_words, provenance
-from shopcalc.table.frame import branch_on_face
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
+from shopcalc.table.jobfile.joints import CAPPED, Weld
+from shopcalc.table.landings import Landing, forces_on, landings, to_open_end
 from shopcalc.units import Q, magnitude
 
 WELDED_END = (
@@ -37,26 +37,24 @@ EURO_LOADS = 1.5  # EN 1990: factor of loads of use, on all of it
 
 
 def face_checks(
-    job: Job, g: Geometry, kind: str, joints: Sequence[Joint], solved: Sequence[Solved], forces_on: Callable
+    job: Job, g: Geometry, kind: str, places: Sequence[Landing], solved: Sequence[Solved]
 ) -> Iterator[Check]:
-    """One check for a kind of welded joint: the worst face over its joints, cases and states. Joints that
-    the caller knows it cannot
-    work out (round, crossing, leaning far) must not be in `joints`. forces_on(s, joint, g): forces on the
-    face."""
+    """One check for a kind of welded joint: the worst face over its landings, cases and states. Those that
+    the caller knows it cannot work out (round, leaning far) must not be in `places`."""
     held = [s for s in solved if not s.answer.strength_refused.any()]
-    if not held or not joints:
+    if not held or not places:
         return
     rows = [(s, i) for s in held for i in range(len(s.cases))]
     kinds = np.array([s.cases[i].case.kind for s, i in rows])
     factor = np.array([load_factor(k, job.method) for k in kinds])
     parts = []
-    for j in joints:
-        across = height_lies_across(j, g)
-        f = [forces_on(s, j, g, across) for s in held]
+    capped = is_capped(job, kind)
+    for at in places:
+        f = [forces_on(s, at) for s in held]
         each = [np.concatenate([getattr(one, n) for one in f]) for n in ("pull", "over_along", "over_across")]
-        parts.append(factor * np.stack([*each, np.concatenate(chord_use(held, g, j, job.method))]))
-    sizes = [sizes_of(g, j) for j in joints]
-    # designs: joints first, then rows
+        parts.append(factor * np.stack([*each, np.concatenate(chord_use(held, at, job.method))]))
+    sizes = [sizes_of(g, at, capped) for at in places]
+    # designs: places first, then rows
     P, M_ip, M_op, U = np.concatenate(parts, axis=1)
     many = {n: np.repeat([z[n] for z in sizes], len(rows)) for n in sizes[0]}
     found = hj.face_strength(
@@ -66,14 +64,14 @@ def face_checks(
         M_op=M_op,
         U=U,
         pressed=True,
-        kind=np.tile(kinds, len(joints)),
+        kind=np.tile(kinds, len(places)),
         method=job.method,
     )
     rank = np.where(found.in_range, found.ratio, np.inf)
     i = int(rank.argmax())
     j, row = divmod(i, len(rows))
     forces = (float(P[i]), float(M_ip[i]), float(M_op[i]), float(U[i]))
-    worst = _Worst(float(rank[i]), joints[j], *rows[row], found, i, sizes[j], forces)
+    worst = _Worst(float(rank[i]), places[j], *rows[row], found, i, sizes[j], forces)
     yield _answer(job, f"joint.{kind}", kind[0].upper() + kind[1:], g, worst)
 
 
@@ -83,7 +81,7 @@ class _Worst:
     `found`)."""
 
     rank: float
-    joint: Joint
+    at: Landing
     s: Solved
     case: int
     found: hj.FaceUse
@@ -92,19 +90,18 @@ class _Worst:
     forces: tuple[float, float, float, float]
 
 
-def height_lies_across(joint: Joint, g: Geometry) -> bool:
-    """Whether the height of the branch lies across the face it stands on."""
-    branch, host = g.members[joint.branch], g.members[joint.host]
-    across_way = np.cross(host.direction, branch.direction)
-    return bool(abs(float(branch.up @ across_way)) > 0.7 * np.linalg.norm(across_way))
+def is_capped(job: Job, kind: str) -> bool:
+    """Whether the job says that the open ends beside this kind of joint are closed by caps."""
+    made = job.joint(kind)
+    return isinstance(made, Weld) and made.ends == CAPPED
 
 
-def sizes_of(g: Geometry, j: Joint) -> dict:
+def sizes_of(g: Geometry, at: Landing, capped: bool = False) -> dict:
     """Sizes of one joint for `hollow_joints.face_strength`, SI: tube and branch with their design walls, the
     distance to an open end,
     and whether an equal branch stands on the opposite face."""
-    branch, host = g.members[j.branch], g.members[j.host]
-    across, along, face = branch_on_face(branch, host)
+    branch, host = at.branch, at.host
+    across, along, face = at.sizes
     deep = host.height + host.width - face
     s, b = host.design, branch.design
     upright = abs(along - branch.height) <= abs(along - branch.width)
@@ -112,7 +109,6 @@ def sizes_of(g: Geometry, j: Joint) -> dict:
         upright = True
     steel, own = host.tube.steel, branch.tube.steel
     t, flat = float(s.t[0]), (float(s.flat_h[0]) if np.isclose(deep, host.height) else float(s.flat_b[0]))
-    lean = abs(float(branch.direction @ host.direction))
     return {
         "F_y": _pa(steel.Fy),
         "F_u": _pa(steel.Fu),
@@ -129,9 +125,9 @@ def sizes_of(g: Geometry, j: Joint) -> dict:
         "H_b": along,
         "Z_ip": float((b.Zx if upright else b.Zy)[0]),
         "Z_op": float((b.Zy if upright else b.Zx)[0]),
-        "l_end": to_open_end(g, j, along),
-        "theta": float(np.arccos(min(lean, 1.0))),
-        "cross": opposite(g, j, across, along),
+        "l_end": host.length if capped else to_open_end(g, at),
+        "theta": at.theta,
+        "cross": opposite(g, at),
     }
 
 
@@ -156,80 +152,57 @@ def refused(job: Job, about: str, words: str, what: str, s: Solved) -> Check:
     )
 
 
-def to_open_end(g: Geometry, j: Joint, along: float) -> float:
-    """From the branch to the nearest open end of its host; the whole length where both ends are welded to
-    other bars."""
-    host = g.members[j.host]
-    place = host.place_of(j.place)
-    closed = {o.end for o in g.joints if o.branch == host.name and o.end >= 0}
-    gaps = [gap - along / 2 for end, gap in ((0, place), (1, host.length - place)) if end not in closed]
-    return max(min(gaps, default=host.length), 0.0)
-
-
-def _others(g: Geometry, j: Joint, along: float) -> Iterator[Member]:
-    for o in g.joints:
-        if o is not j and o.host == j.host and np.linalg.norm(np.subtract(o.place, j.place)) < along:
-            yield g.members[o.branch]
-
-
-def _outward(branch: Member, end: int) -> np.ndarray:
-    return branch.direction if end == 0 else -branch.direction
-
-
-def opposite(g: Geometry, j: Joint, across: float, along: float) -> bool:
+def opposite(g: Geometry, at: Landing) -> bool:
     """Whether a branch of about the same size stands on the opposite face at the same place."""
-    mine = _outward(g.members[j.branch], j.end)
-    for o in g.joints:
-        if (
-            o is not j
-            and o.host == j.host
-            and o.end >= 0
-            and np.linalg.norm(np.subtract(o.place, j.place)) < along / 2
-        ):
-            other = g.members[o.branch]
-            if float(_outward(other, o.end) @ mine) < -0.9 and np.isclose(
-                branch_on_face(other, g.members[o.host])[0], across, rtol=0.05
-            ):
-                return True
-    return False
+    if at.half:
+        return True
+    across, along, _ = at.sizes
+    return any(
+        float(o.outward @ at.outward) < -0.9 and np.isclose(o.sizes[0], across, rtol=0.05)
+        for o in _beside(g, at, along / 2)
+    )
 
 
-def crowded(g: Geometry, j: Joint) -> bool:
+def crowded(g: Geometry, at: Landing) -> bool:
     """Whether another branch stands on a neighbouring face at the same place."""
-    mine = g.members[j.branch].direction
-    along = branch_on_face(g.members[j.branch], g.members[j.host])[1]
-    return any(abs(float(o.direction @ mine)) < 0.7 for o in _others(g, j, along))
+    return any(abs(float(o.outward @ at.outward)) < 0.7 for o in _beside(g, at, at.sizes[1]))
 
 
-def chord_use(solved: Sequence[Solved], g: Geometry, j: Joint, method: str) -> list[np.ndarray]:
+def _beside(g: Geometry, at: Landing, near: float) -> Iterator[Landing]:
+    """Other landings on the same host, no farther away than `near` (m)."""
+    for o in g.joints:
+        if o is not at.joint and o.host == at.host.name and np.linalg.norm(np.subtract(o.place, at.joint.place)) < near:
+            yield from (one for one in landings(g, o) if not one.in_line)
+
+
+def chord_use(solved: Sequence[Solved], at: Landing, method: str) -> list[np.ndarray]:
     """How far the host is stressed along its length at the joint in every case of every state (K1-6), the
     greater of both sides; all of
     it counts as pressing the face, which is safe."""
-    host = g.members[j.host]
-    place = host.place_of(j.place)
+    host, place = at.host, at.place
     section, F_c = host.design, _pa(host.tube.steel.Fy) * (0.6 if method == "ASD" else 1.0)
     per = np.array([1 / section.A[0], 1 / section.Sx[0], 1 / section.Sy[0]]) / F_c
     runs = solved[0].table.runs[host.name]  # the same in every state
     starts = [p for _, p in runs]
     beside = [
-        (name, at)
+        (name, end)
         for (name, _), one, two in zip(runs, starts, [*starts[1:], host.length], strict=True)
-        for near, at in ((one, 0), (two, 6))
+        for near, end in ((one, 0), (two, 6))
         if abs(near - place) < 1e-3
     ]
     found = []
     for s in solved:
         numbers = [s.answer.frame.member_number[name] for name, _ in beside]
         f = np.stack(
-            [s.answer.end_forces[:, m, at : at + 6] for m, (_, at) in zip(numbers, beside, strict=True)]
+            [s.answer.end_forces[:, m, end : end + 6] for m, (_, end) in zip(numbers, beside, strict=True)]
         )
         found.append((np.abs(f[..., [0, 4, 5]]) @ per).max(axis=0) / s.factor)
     return found
 
 
 def _answer(job: Job, about: str, words: str, g: Geometry, w: _Worst) -> Check:
-    j, found, i = w.joint, w.found, w.i
-    branch, host, case = g.members[j.branch], g.members[j.host], w.s.cases[w.case].case
+    at, found, i = w.at, w.found, w.i
+    branch, host, case = at.branch, at.host, w.s.cases[w.case].case
     common = dict(
         id=f"{about}/face",
         name=f"{words}: face of the tube",
@@ -244,7 +217,7 @@ def _answer(job: Job, about: str, words: str, g: Geometry, w: _Worst) -> Check:
             *branch.tube.assumed,
             *host.tube.assumed,
         ),
-        cautions=(*hj.CAUTIONS, *((MANY,) if crowded(g, j) else ())),
+        cautions=(*hj.CAUTIONS, *((MANY,) if crowded(g, at) else ())),
         range=tuple(f"{limit} ({limit.source})" for limit in hj.TESTED),
     )
     if not np.isfinite(w.rank):
@@ -253,7 +226,7 @@ def _answer(job: Job, about: str, words: str, g: Geometry, w: _Worst) -> Check:
             verdict=OUTSIDE,
             clause="AISC 360-22 tables K3.2A and K4.2A",
             detail=(
-                f"{j.name}: outside what was tested: {found.why_outside(i) or 'no strength for these sizes'};"
+                f"{at.name}: outside what was tested: {found.why_outside(i) or 'no strength for these sizes'};"
                 f" ways forward: {found.ways}"
             ),
         )
@@ -262,7 +235,7 @@ def _answer(job: Job, about: str, words: str, g: Geometry, w: _Worst) -> Check:
     service = load_factor(case.kind, job.method)  # what LRFD has put on already comes off again
     P, M_ip, M_op, U = w.forces
     beside = _euro(w.sizes, P / service, M_ip / service, M_op / service, U)
-    detail = f"{j.name}: {hj.MEANT[found.state(i)]}; {share} asks most"
+    detail = f"{at.name}: {hj.MEANT[found.state(i)]}; {share} asks most"
     if verdict != WITHIN:
         detail += f"; ways forward: {found.ways}"
     if np.isfinite(beside):

@@ -19,12 +19,12 @@ from shopcalc.joints import weld_groups
 from shopcalc.stock.tubes import Tube, stock_tubes
 from shopcalc.table.assembly import Joint
 from shopcalc.table.bolt_checks import Made as MadeBolts
-from shopcalc.table.face_checks import sizes_of, to_open_end
-from shopcalc.table.frame import branch_on_face
+from shopcalc.table.face_checks import is_capped, sizes_of
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts, Weld
-from shopcalc.table.weld_checks import Made, unknown
+from shopcalc.table.landings import landings, to_open_end
+from shopcalc.table.weld_laid import Laid, not_laid, unknown
 from shopcalc.units import Quantity, magnitude, show_length
 
 # What a welded end may be made as instead, in the shop's words -> keys of [joints]; plates of 1/2 in, a
@@ -65,7 +65,7 @@ def triable(job: Job, g: Geometry) -> dict[str, Joint]:
     """Kind -> its first joint, for the kinds that can be worked out."""
     found: dict[str, Joint] = {}
     for j in g.joints:
-        if not unknown(g.members[j.branch], g.members[j.host], j):
+        if j.end >= 0 and not unknown(landings(g, j)[0]):
             found.setdefault(j.kind, j)
     return found
 
@@ -108,7 +108,7 @@ def tried(
         )
     members = {**g.members, joint.host: replace(g.members[joint.host], tube=host)}
     g = replace(g, members=members)
-    branch, on = members[joint.branch], members[joint.host]
+    at = landings(g, joint)[0]
     M = float(magnitude(moment, "N*m")) * load_factor("use", job.method)
     if not M >= 0:
         raise InputError(
@@ -124,18 +124,22 @@ def tried(
 
     now = job.joint(joint.kind)
     known = (
-        now if isinstance(now, Weld) else Weld.model_validate({"weld": "fillet all round", "leg": "1/8 in"})
+        now
+        if isinstance(now, Weld) and not now.butt
+        else Weld.model_validate({"weld": "fillet all round", "leg": "1/8 in"})
     )
-    weld = Made.of(
-        job, known.model_copy(update={"leg": leg, "ground": False, "throat_left": None}), branch, on
+    weld = Laid.of(
+        job, g, known.model_copy(update={"leg": leg, "ground": False, "throat_left": None}), at
     )
-    sizes = sizes_of(g, joint)
+    sizes = sizes_of(g, at, is_capped(job, joint.kind))
     use = hj.face_strength(
         **{n: np.array([v]) for n, v in sizes.items()}, M_ip=M, kind="use", method=job.method
     )
     places = None
-    if BOLTED[job.system][made] is None:
-        line = float(weld_groups.line_force(weld.group, (0, 0, 0), (M, 0, 0))[0]) * weld.thinner_throat
+    if BOLTED[job.system][made] is None and not_laid(weld):
+        answer("weld", None, ASK, f"weld: {not_laid(weld)}")
+    elif BOLTED[job.system][made] is None:
+        line = float(weld_groups.line_force(weld.group, (0, 0, 0), (M, 0, 0))[0])
         weakest = weld.weakest("use", job.method)
         ratio, verdict = compare(line, float(weakest.allowable[0]))
         _, lay, limits = weld.needed(line, "use", job.method, job.system)
@@ -158,9 +162,8 @@ def tried(
         bolts = MadeBolts.of(
             job,
             Bolts.model_validate({"bolts": count, "size": size, "plate": "1/2 in", "sleeve": True}),
-            branch,
-            on,
-            to_open_end(g, joint, branch_on_face(branch, on)[1]),
+            at,
+            to_open_end(g, at),
         )
         places = bolts.places
         y = places[:, 1] - places[:, 1].mean()

@@ -20,7 +20,8 @@ from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_solve import solve_strength
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
-from shopcalc.table.joint_checks import forces_on, weld_checks
+from shopcalc.table.joint_checks import weld_checks
+from shopcalc.table.landings import forces_on, landings
 from shopcalc.table.loads import load_cases
 from shopcalc.units import Q, magnitude
 
@@ -100,7 +101,7 @@ def test_the_worst_bolt_by_plain_sums():
     worst = 0.0
     for s in frames:
         for j in (j for j in g.joints if j.kind == "stretcher to rail"):
-            f = forces_on(s, j, g)
+            f = forces_on(s, landings(g, j)[0])
             kinds = np.array([c.case.kind for c in s.cases])
             T = (
                 np.maximum(f.pull / 4, 0)
@@ -190,7 +191,7 @@ def made(bolts, l_end=10.0):
     job = job_with(bolts)
     g = build(job)
     j = next(j for j in g.joints if j.kind == "stretcher to rail")
-    return Made.of(job, job.joint(j.kind), g.members[j.branch], g.members[j.host], l_end)
+    return Made.of(job, job.joint(j.kind), landings(g, j)[0], l_end)
 
 
 def test_a_bolt_at_a_corner_stands_off_both_walls_of_the_branch():

@@ -10,20 +10,18 @@ from table.bases_for_tests import JOBS
 
 from shopcalc.check import OUTSIDE, OVER, WITHIN
 from shopcalc.codes.aisc360_22 import hollow_joints as hj
-from shopcalc.table import joint_checks
 from shopcalc.table.face_checks import (
     chord_use,
     crowded,
     face_checks,
-    height_lies_across,
     opposite,
     sizes_of,
-    to_open_end,
 )
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_solve import solve_strength
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
+from shopcalc.table.landings import forces_on, landings, landings_of, to_open_end
 from shopcalc.table.loads import load_cases
 from shopcalc.units import magnitude
 
@@ -48,7 +46,7 @@ def table(text):
 def asked(text, kind):
     job, g, solved = table(text)
     joints = [j for j in g.joints if j.kind == kind]
-    return next(face_checks(job, g, kind, joints, solved, joint_checks.forces_on))
+    return next(face_checks(job, g, kind, landings_of(g, joints), solved))
 
 
 def test_the_answer_is_the_worst_of_every_joint_case_and_state():
@@ -56,9 +54,10 @@ def test_the_answer_is_the_worst_of_every_joint_case_and_state():
     job, g, solved = table(ARCHIVE)
     worst = 0.0
     for j in (j for j in g.joints if j.kind == "post to foot"):
-        sizes = sizes_of(g, j)
-        for s, U in zip(solved, chord_use(solved, g, j, "ASD"), strict=True):
-            f = joint_checks.forces_on(s, j, g)
+        (at,) = landings(g, j)
+        sizes = sizes_of(g, at)
+        for s, U in zip(solved, chord_use(solved, at, "ASD"), strict=True):
+            f = forces_on(s, at)
             for i, c in enumerate(s.cases):
                 found = hj.face_strength(
                     **sizes,
@@ -81,7 +80,7 @@ def test_sizes_are_those_of_the_two_tubes():
     """2 x 2 x 11 ga on the flat of 3 x 2 x 7 ga, both A513: the face is 3 in wide, the tube 2 in deep."""
     _, g, _ = table(ARCHIVE)
     j = next(j for j in g.joints if j.kind == "post to foot")
-    z = sizes_of(g, j)
+    z = sizes_of(g, landings(g, j)[0])
     assert (z["B"] / INCH, z["H"] / INCH, z["B_b"] / INCH, z["H_b"] / INCH) == pytest.approx((3, 2, 2, 2))
     host, branch = g.members[j.host], g.members[j.branch]
     assert z["t"] == pytest.approx(float(magnitude(host.tube.wall("design"), "m")))
@@ -95,8 +94,8 @@ def test_a_branch_on_edge_bends_about_its_own_axes():
     modulus."""
     _, g, _ = table(ARCHIVE)
     j = next(j for j in g.joints if j.kind == "rail to post")
-    z, branch = sizes_of(g, j), g.members[j.branch]
-    assert (z["H_b"] / INCH, z["B_b"] / INCH) == pytest.approx((4, 2)) and not height_lies_across(j, g)
+    z, branch = sizes_of(g, landings(g, j)[0]), g.members[j.branch]
+    assert (z["H_b"] / INCH, z["B_b"] / INCH) == pytest.approx((4, 2))
     assert z["Z_ip"] == float(branch.design.Zx[0]) > z["Z_op"] == float(branch.design.Zy[0])
 
 
@@ -106,22 +105,21 @@ def test_open_ends_and_welded_ends():
     posts whose ends are welded to head and foot: nothing is open."""
     _, g, _ = table(ARCHIVE)
     post = next(j for j in g.joints if j.kind == "post to foot")
-    assert to_open_end(g, post, 2 * INCH) / INCH == pytest.approx(20 - 11 - 1)
+    assert to_open_end(g, landings(g, post)[0]) / INCH == pytest.approx(20 - 11 - 1)
     rail = next(j for j in g.joints if j.kind == "rail to post")
-    assert to_open_end(g, rail, 4 * INCH) == pytest.approx(g.members[rail.host].length)
+    assert to_open_end(g, landings(g, rail)[0]) == pytest.approx(g.members[rail.host].length)
 
 
 def test_branches_on_other_faces():
     _, archive, _ = table(ARCHIVE)
-    assert not any(opposite(archive, j, 2 * INCH, 2 * INCH) for j in archive.joints)
+    assert not any(opposite(archive, at) for at in landings_of(archive, archive.joints))
     _, legs, _ = table(JOBS["four legs"])
     assert all(
-        crowded(legs, j) for j in legs.joints if j.kind == "rail to leg"
+        crowded(legs, at) for at in landings_of(legs, legs.joints) if at.joint.kind == "rail to leg"
     )  # two rails at the corner of each leg
     _, pedestal, _ = table(JOBS["pedestal"])
     arms = [j for j in pedestal.joints if j.kind == "arm to column"]
-    across, along = (sizes_of(pedestal, arms[0])[n] for n in ("B_b", "H_b"))
-    assert all(opposite(pedestal, j, across, along) for j in arms)  # four arms, two by two
+    assert all(opposite(pedestal, at) for at in landings_of(pedestal, arms))  # four arms, two by two
 
 
 def test_a_thin_wall_is_named_and_not_extrapolated():
@@ -149,7 +147,7 @@ def test_a_face_that_yields_is_told_with_ways_forward():
     job, g, solved = table(weak)
     loud = [replace(s, factor=s.factor / 3) for s in solved]  # three times the load
     joints = [j for j in g.joints if j.kind == "post to foot"]
-    check = next(face_checks(job, g, "post to foot", joints, loud, joint_checks.forces_on))
+    check = next(face_checks(job, g, "post to foot", landings_of(g, joints), loud))
     assert check.verdict == OVER and "ways forward: matched width" in check.detail
     # the wall counts squared: 11 ga against 7 ga, 0.120 and 0.180 in, both less by the same part
     assert asked(weak, "post to foot").ratio / asked(ARCHIVE, "post to foot").ratio == pytest.approx(
@@ -163,7 +161,7 @@ def test_strength_does_not_grow_with_the_load():
     ratios = []
     for k in (1, 2, 3):
         loud = [replace(s, factor=s.factor / k) for s in solved]
-        ratios.append(next(face_checks(job, g, "post to head", joints, loud, joint_checks.forces_on)).ratio)
+        ratios.append(next(face_checks(job, g, "post to head", landings_of(g, joints), loud)).ratio)
     assert ratios[1] >= 2 * ratios[0] * (1 - 1e-12) and ratios[2] >= 1.5 * ratios[1] * (
         1 - 1e-12
     )  # stress along the tube costs besides

@@ -15,7 +15,7 @@ from shopcalc.table.frame_checks import held_at, stiff_hosts
 from shopcalc.table.frame_solve import Solved, _with_feet_that_lift, quick_solve, solve_strength
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
-from shopcalc.table.joint_checks import forces_on, lean_of, thinner_throat
+from shopcalc.table.landings import forces_on, landings
 from shopcalc.table.loads import load_cases
 from shopcalc.table.wobble import sways as sways_of
 
@@ -218,7 +218,7 @@ def test_end_forces_reach_the_weld_the_right_way_round():
     front = next(j for j in g.joints if j.branch == "stretcher.front" and j.end == 0)
     frame, sizes = with_cases(t, [one(g, np.zeros((len(g.seats), 3)), stretchers={n: 1000.0 if n == "stretcher.front" else 0.0 for n in t.middles})], g)
     s = Solved(t, (one(g, np.zeros((len(g.seats), 3))),), quick_solve(frame, sizes, "first", 1.0), 1.0)
-    f = forces_on(s, front, g)
+    f = forces_on(s, landings(g, front)[0])
     assert abs(f.shear_along[0]) == pytest.approx(500.0, rel=1e-6)
     assert abs(f.shear_across[0]) < 1.0
     # Between ends free to turn (0) and built in (P L/8).
@@ -228,10 +228,10 @@ def test_end_forces_reach_the_weld_the_right_way_round():
 
 
 def test_forces_on_a_weld_by_global_vectors_in_all_four_orientations():
-    """By another route: the end force turned to global axes and measured along the host, across it and along the branch,
-    without asking which way the section stands. Seen: height across the face or along it, either end of the branch."""
+    """By another route: the end force turned to global axes by the frame's own matrix, and measured along the host, across
+    it and along the branch. Seen: height across the face or along it, either end of the branch, square and leaning."""
     seen = set()
-    for name in ("four legs H", "trestles", "two stretchers", "C-frames", "pedestal"):
+    for name in ("four legs H", "trestles", "two stretchers", "C-frames", "pedestal", "A posts", "X posts"):
         job, g = table(name)
         t = table_frame(job, g, state="clamped", joints="rigid", feet="gripping")
         load = np.array([[300.0 + 70 * i, -120.0 + 35 * i, -900.0 - 50 * i] for i in range(len(g.seats))])
@@ -245,17 +245,21 @@ def test_forces_on_a_weld_by_global_vectors_in_all_four_orientations():
             f = answer.end_forces[0, m, 6:] if j.end else answer.end_forces[0, m, :6]
             R = answer.system.R[0, m]
             F, M = f[:3] @ R, f[3:] @ R  # on the end of the branch, by its host
-            along = host.direction
-            across = np.cross(along, branch.direction)
             away = -branch.direction if j.end else branch.direction  # from the host into the branch
-            got = forces_on(solved, j, g)
+            across = np.cross(host.direction, branch.direction)
+            across = across / np.linalg.norm(across)
+            (at,) = landings(g, j)
+            got = forces_on(solved, at)
             tight = 1e-9 * (np.linalg.norm(F) + np.linalg.norm(M))
             assert got.pull[0] == pytest.approx(-F @ away, abs=tight)
+            along = np.cross(away, across)  # square to the branch, in the plane of the two bars
             for force, by_vector in ((got.shear_along, F @ along), (got.shear_across, F @ across), (got.over_along, M @ across),
-                                     (got.over_across, M @ along), (got.twist, M @ branch.direction)):
+                                     (got.over_across, M @ along), (got.twist, M @ away)):
                 assert abs(force[0]) == pytest.approx(abs(by_vector), abs=tight), (name, j.name)
-            seen.add((abs(float(branch.up @ across)) > 0.7, j.end))
-    assert len(seen) == 4
+            for x, y in zip(got.vectors, (F, M), strict=True):  # with signs, back in global axes
+                assert x[0] @ at.branch_axes == pytest.approx(-y, abs=tight)
+            seen.add((abs(float(branch.up @ across)) > 0.7, j.end, at.lean > 1))
+    assert len(seen) == 6
 
 
 def test_sag_looks_from_the_post_to_an_end_that_stands_out():
@@ -263,15 +267,6 @@ def test_sag_looks_from_the_post_to_an_end_that_stands_out():
     head = g.members["frame.left.head"]
     (held,) = held_at(g, head)
     assert held == pytest.approx(head.length - 0.0254, abs=1e-6)  # half of the 2 in post from the back end
-
-
-def test_open_side_of_a_leaning_branch_has_a_thinner_throat():
-    """AWS D1.1 gives equivalent legs for skewed fillets: 1.08 at 100 degrees, 1.23 at 110, 1.30 at 115 (memory)."""
-    assert thinner_throat(5) == 1.0
-    assert thinner_throat(20) == pytest.approx(1.23, abs=0.01)
-    assert thinner_throat(25) == pytest.approx(1.32, abs=0.02)
-    _, g = table("X posts")
-    assert lean_of(g.members["trestle.left.post.front"], g.members["trestle.left.foot"])[0] > 30
 
 
 def test_three_feet_stand_on_any_floor_and_are_lifted_by_one_end():

@@ -232,7 +232,7 @@ UNFIT = [
     ("seed_sorting_bench", 'above_floor = "180 mm"', 'above_floor = "800 mm"', "base.stretchers.above_floor"),
     ("seed_sorting_bench", 'height = "862 mm"', 'height = "190 mm"', "base.height"),
     ("seed_sorting_bench", 'kind   = "leveller"', 'kind   = "leveller"\nfrom_end = "20 mm"', "base.feet.from_end"),
-    ("seed_sorting_bench", "60 mm x 40 mm x 2 mm", "80 mm x 60 mm x 3 mm", "base.rails.stock"),
+    ("seed_sorting_bench", 'rail = "rectangular tube 60 mm x 40 mm x 3 mm', 'rail = "rectangular tube 80 mm x 60 mm x 3 mm', "base.rails.stock"),
     ("splayed legs", 'splay_along = "2 in"', 'splay_along = "20 in"', "base.legs.splay_along"),
     ("A posts", 'apart_top = "8 in"', 'apart_top = "1 in"', "base.trestles.posts.apart_top"),
     ("X posts", 'apart = "20 in"', 'apart = "3 in"', "base.trestles.posts.apart"),

@@ -341,7 +341,7 @@ def test_a_missing_key_is_asked_for_or_has_a_named_default(name, path):
     last = path[-1]
     optional = path in OPTIONAL or path[0] in ("settings", "loads", "limits", "floor", "evidence", "prices") and len(path) == 2 \
         or last in ("lies", "filler", "count", "travel", "splay_along", "splay_across", "stretchers", "sheet", "fixing", "from_end") \
-        or path[:2] == ("evidence", "walls") or last in ("process", "flare_sides", "middle", "tab", "slotted", "slot", "rated_ultimate", "fixed") \
+        or path[:2] == ("evidence", "walls") or last in ("process", "flare_sides", "ends", "middle", "tab", "slotted", "slot", "rated_ultimate", "fixed") \
         or path in (("joints", "top_to_base"), ("joints", "top_to_base", "length"))
     optional = optional and path not in (("joints", "top_to_base", "fixing"), ("joints", "top_to_base", "count"))
     if optional:

@@ -14,11 +14,13 @@ from shopcalc.errors import InputError
 from shopcalc.joints import weld_groups, welds
 from shopcalc.stock.shapes import read_stock
 from shopcalc.table import weld_checks as wc
+from shopcalc.table import weld_laid
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_solve import solve_strength
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
-from shopcalc.table.joint_checks import forces_on, weld_checks
+from shopcalc.table.joint_checks import weld_checks
+from shopcalc.table.landings import forces_on, landings, landings_of
 from shopcalc.table.loads import load_cases
 from shopcalc.units import magnitude
 
@@ -46,6 +48,10 @@ def changed(*pairs):
         assert text.count(old) >= 1, old
         text = text.replace(old, new)
     return text
+
+
+def laid(job, g, joint):
+    return weld_laid.Laid.of(job, g, job.joint(joint.kind), landings(g, joint)[0])
 
 
 # --- four joints a shop meets
@@ -112,12 +118,12 @@ def test_the_weld_by_the_codes_own_moduli():
     job, g, solved, found = joints_of(ARCHIVE)
     worst = 0.0
     for j in (j for j in g.joints if j.kind == "post to foot"):
-        made = wc.Made.of(job, job.joint(j.kind), g.members[j.branch], g.members[j.host])
+        made = laid(job, g, j)
         b, d, e = made.across, made.along, made.works
         L, S_x, S_y = 2 * d + 2 * e, d**2 / 3 + e * d, d * b + b**2 / 3 - (b - e) ** 3 / (3 * b)
         J = S_x * d / 2 + S_y * b / 2
         for s in solved:
-            f = forces_on(s, j, g)
+            f = forces_on(s, made.at)
             for x, y in ((1, 1), (1, -1), (-1, 1), (-1, -1)):
                 z = f.pull / L + y * f.over_along / S_x + x * f.over_across / S_y
                 across, along = (
@@ -198,13 +204,13 @@ def test_stainless_filler_on_carbon_steel_is_refused():
     g = build(job)
     j = next(j for j in g.joints if j.kind == "post to head")
     with pytest.raises(InputError, match="308L"):
-        wc.Made.of(job, job.joint(j.kind), g.members[j.branch], g.members[j.host])
+        laid(job, g, j)
 
 
 def test_what_limits_a_weld_in_words():
     job, g, *_ = joints_of(ARCHIVE)
     j = next(j for j in g.joints if j.kind == "post to foot")
-    made = wc.Made.of(job, job.joint(j.kind), g.members[j.branch], g.members[j.host])
+    made = laid(job, g, j)
     limit = made.allowable("use", "ASD")
     assert made.needed(0.2 * limit, "use", "ASD", "inch")[2] == weld_groups.LIMIT_TABLE
     throat, leg, words = made.needed(3 * limit, "use", "ASD", "inch")
@@ -216,10 +222,9 @@ def test_what_limits_a_weld_in_words():
 def test_every_base_style_has_an_answer_for_each_of_its_joints(name):
     job = read_job(JOBS[name])
     g = build(job)
-    for j in g.joints:
-        branch, host = g.members[j.branch], g.members[j.host]
-        if not wc.unknown(branch, host, j):
-            made = wc.Made.of(job, job.joint(j.kind), branch, host)
+    for at in landings_of(g, g.joints):
+        if not weld_laid.unknown(at):
+            made = weld_laid.Laid.of(job, g, job.joint(at.joint.kind), at)
             assert made.allowable("use", "ASD") > 0 and made.group.length[0] > 0
             assert made.works <= made.across * (1 + 1e-12)
 
@@ -230,9 +235,7 @@ def test_what_is_not_worked_out_says_so():
     assert {c.verdict for c in found.values()} <= set(VERDICTS)
 
 
-def test_all_round_still_needs_its_throat_square():
-    assert wc.thinner_throat(10) == 1.0
-    assert wc.thinner_throat(30) == pytest.approx(np.cos(np.pi / 4) / np.cos(np.radians(60)))
+def test_all_round_needs_room_beside_the_branch():
     assert welds.fits_all_round(2 * IN, 0.1 * IN, 3 * IN, 0.2 * IN)
 
 
@@ -254,13 +257,16 @@ SQUARE_TUBE, ROUND_TUBE, BAR = (
 )
 def test_a_joint_that_is_not_computed_names_its_own_reason(branch, host, words):
     g = joints_of(ARCHIVE)[1]
-    j = next(j for j in g.joints if not wc.unknown(g.members[j.branch], g.members[j.host], j))
-    b, h = (replace(g.members[name], tube=tube) for name, tube in ((j.branch, branch), (j.host, host)))
-    assert wc.unknown(b, h, j).startswith(words)
+    at = next(at for at in landings_of(g, g.joints) if not weld_laid.unknown(at))
+    other = replace(at, branch=replace(at.branch, tube=branch), host=replace(at.host, tube=host))
+    assert weld_laid.unknown(other).startswith(words)
 
 
 def test_a_bar_at_the_very_end_of_another_is_cautioned():
     """Podiums are frames with corners; the posts of trestles stand along their foot bars."""
-    corners = joints_of(JOBS["podiums"])[-1]
-    assert any(wc.AT_THE_END in c.cautions for i, c in corners.items() if i.endswith("/weld"))
+    bare = joints_of(JOBS["podiums"])[-1]["joint.bar to post/weld"]
+    assert bare.verdict == ASK and "one straight run" in bare.detail and "flare_sides = true" in bare.detail
+    filled = joints_of(JOBS["podiums"].replace('filler = "E70"', 'filler = "E70", flare_sides = true'))[-1]
+    weld = filled["joint.bar to post/weld"]
+    assert wc.AT_THE_END in weld.cautions and wc.ONE_SIDED in weld.cautions and weld.ratio is not None
     assert not any(wc.AT_THE_END in c.cautions for c in joints_of(ARCHIVE)[-1].values())

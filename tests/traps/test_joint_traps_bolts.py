@@ -28,6 +28,7 @@ from shopcalc.table.frame_solve import solve_strength
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.joint_checks import weld_checks
+from shopcalc.table.landings import landings
 from shopcalc.table.loads import load_cases
 from shopcalc.units import Q, magnitude
 
@@ -164,10 +165,10 @@ def test_trap_fifteen_the_design_wall_is_what_the_joint_counts():
     tube = read_tube("square tube 3 in x 1/8 in, A500 C")
     assert float(magnitude(tube.wall("design") / tube.wall("nominal"), "")) == pytest.approx(0.93, abs=0.005)
     g, _, _ = frame()
-    rail = next(m for n, m in g.members.items() if n.endswith("rail"))
+    at = landings(g, next(j for j in g.joints if j.kind == "stretcher to rail"))[0]
     job = in_job('bolts = 4, size = "3/8 in", plate = "3/8 in"')
-    made = Made.of(job, job.joint("stretcher to rail"), g.members["stretcher"], rail)
-    assert made.wall[0] == pytest.approx(float(magnitude(rail.tube.wall("design"), "m")))
+    made = Made.of(job, job.joint("stretcher to rail"), at)
+    assert made.wall[0] == pytest.approx(float(magnitude(at.host.tube.wall("design"), "m")))
 
 
 # --- codes and editions --------------------------------------------------------------------------

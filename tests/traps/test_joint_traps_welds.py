@@ -18,6 +18,8 @@ from shopcalc.table.frame_solve import solve_strength
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.joint_checks import weld_checks
+from shopcalc.table.landings import landings
+from shopcalc.table.weld_laid import Laid
 from shopcalc.table.loads import load_cases
 from shopcalc.units import Q, magnitude
 
@@ -115,7 +117,7 @@ def test_trap_eight_a_flare_weld_on_furniture_tube_counts_only_with_its_fillet()
     job = read_job(TEXT)
     g, _ = table()
     j = next(j for j in g.joints if j.kind == "rail to post")
-    made = wc.Made.of(job, job.joint(j.kind), g.members[j.branch], g.members[j.host])
+    made = Laid.of(job, g, job.joint(j.kind), landings(g, j)[0])
     assert made.flare and made.throat[0] == pytest.approx(made.fillet.throat[0])
 
 

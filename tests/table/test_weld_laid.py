@@ -1,0 +1,138 @@
+"""How welds are laid: leaning branches, sharp corners, ends of bars, bars that cross."""
+
+from functools import cache
+
+import numpy as np
+import pytest
+from table.bases_for_tests import JOBS
+
+from shopcalc.joints import weld_groups
+from shopcalc.table.frame_cases import frame_cases
+from shopcalc.table.frame_solve import solve_strength
+from shopcalc.table.geometry import build
+from shopcalc.table.job import read_job
+from shopcalc.table.landings import forces_on, landings, landings_of, open_ends, to_open_end
+from shopcalc.table.loads import load_cases
+from shopcalc.table.weld_laid import END_OFF, SHARP_OFF, Laid, not_laid, unknown
+
+IN = 0.0254
+
+
+@cache
+def table(name, old="", new=""):
+    text = JOBS[name]
+    assert old in text
+    job = read_job(text.replace(old, new) if old else text)
+    return job, build(job)
+
+
+def laid(name, kind, old="", new=""):
+    job, g = table(name, old, new)
+    j = next(j for j in g.joints if j.kind == kind)
+    return Laid.of(job, g, job.joint(kind), landings(g, j)[0])
+
+
+def test_open_side_of_a_leaning_branch_has_a_thinner_throat():
+    """AWS D1.1 gives equivalent legs for skewed fillets: 1.08 at 100 degrees, 1.23 at 110 (memory); the posts of the A
+    lean 14.6 degrees. By geometry: half the angle between the faces."""
+    made = laid("A posts", "post to foot")
+    assert made.at.lean == pytest.approx(np.degrees(np.arctan2(6, 23)), abs=0.6)
+    assert 1 / made.per_square == pytest.approx(np.cos(np.pi / 4) / np.cos(np.radians(90 + made.at.lean) / 2), rel=1e-9)
+    assert 1.08 < 1 / made.per_square < 1.23 and made.off == ()
+    assert laid("trestles", "post to foot").per_square == 1.0
+
+
+def test_a_sharp_corner_whose_root_is_not_reached_is_not_counted():
+    """Posts of the X stand 49 degrees on their feet: 1/8 in of leg leaves 1/8 in of throat at most, and the root loss takes
+    it. What is left: two runs along the slant and the ends of the one on the open side."""
+    made = laid("X posts", "post to foot")
+    assert 30 < made.at.lean < 60 and SHARP_OFF in made.off
+    slant = 2 * IN / np.sin(made.at.theta)
+    assert made.slant == pytest.approx(slant)
+    assert made.group.length[0] == pytest.approx(2 * slant + made.works)
+    assert made.group.centroid[0, 1] == pytest.approx(-made.works * slant / 2 / (2 * slant + made.works))
+    # the branch leans to +y: the sharp side
+    assert float(made.at.outward @ made.at.axes[1]) > 0.5
+
+
+def test_the_side_flush_with_an_open_end_is_not_counted():
+    """Rails of four legs stand flush with the heads of the legs: a U is left, open at the top."""
+    old, new = 'leg = "1/8 in", filler = "E70" }', 'leg = "1/8 in", filler = "E70", flare_sides = true }'
+    made = laid("four legs", "rail to leg", old, new)
+    assert made.off == (END_OFF,) and made.carries
+    up = made.at.axes[1, 2]  # the host stands upright
+    assert abs(up) == pytest.approx(1) and made.group.centroid[0, 1] * up < 0
+    d, e = made.slant, made.works
+    hand = weld_groups.join(
+        weld_groups.polyline([[(-IN, -d / 2 * up, 0), (-IN, d / 2 * up, 0)]]),
+        weld_groups.polyline([[(IN, -d / 2 * up, 0), (IN, d / 2 * up, 0)]]),
+        weld_groups.polyline([[(-IN, -d / 2 * up, 0), (-IN + e / 2, -d / 2 * up, 0)]]),
+        weld_groups.polyline([[(IN, -d / 2 * up, 0), (IN - e / 2, -d / 2 * up, 0)]]),
+    )
+    assert made.group.inertia[0] == pytest.approx(hand.inertia[0], rel=1e-9, abs=1e-15)
+    # two sides on round corners and one at the end: one run is left, and that is no weld for a moment
+    bare = laid("four legs", "rail to leg")
+    assert not bare.carries and "flare_sides = true" in not_laid(bare) and "capped" in not_laid(bare)
+
+
+def test_a_cap_that_stands_past_the_branch_gives_the_side_back():
+    new = 'leg = "1/8 in", filler = "E70", flare_sides = true, ends = "capped" }'
+    made = laid("four legs", "rail to leg", 'leg = "1/8 in", filler = "E70" }', new)
+    assert made.off == ()
+
+
+def test_the_end_of_a_bar_is_seen_on_the_right_side():
+    _, g = table("C-frames")
+    post = next(j for j in g.joints if j.kind == "post to foot")
+    (at,) = landings(g, post)
+    assert to_open_end(g, at) == pytest.approx(3 * IN, abs=1e-6)  # 4 in from the back to its middle, half of 2 in
+    near = min(open_ends(g, at), key=lambda e: e.gap)
+    back = np.asarray(at.host.second if at.host.second[1] > at.host.first[1] else at.host.first)
+    assert near.way * float(at.axes[1] @ (back - np.asarray(post.place))) > 0
+
+
+def test_a_bar_that_runs_through_lands_on_both_sides_and_hands_on_what_the_other_bar_takes():
+    """At the crossing of the X: what both halves do to the other bar and what its own two pieces do add to nothing."""
+    job, g = table("X posts")
+    cross = next(j for j in g.joints if j.end < 0)
+    halves = landings(g, cross)
+    assert len(halves) == 2 and not any(unknown(at) for at in halves)
+    assert float(halves[0].outward @ halves[1].outward) == pytest.approx(-1)
+    cases = [c for c in frame_cases(g, load_cases(job.overrides)) if c.case.kind == "use"][:1]
+    s = next(iter(solve_strength(job, g, cases)))
+    F = sum(forces_on(s, at).vectors[0][0] @ at.branch_axes for at in halves)
+    host = g.members[cross.host]
+    runs, place = s.table.runs[cross.host], host.place_of(cross.place)
+    local = np.stack([host.direction, np.cross(host.up, host.direction), host.up])
+    for name, start in runs:
+        f = s.answer.end_forces[0, s.answer.frame.member_number[name]] / s.factor
+        end = start + next((b for _, b in runs if b > start + 1e-9), host.length) - start
+        if abs(start - place) < 1e-6:
+            F = F - f[:3] @ local
+        if abs(end - place) < 1e-6:
+            F = F - f[6:9] @ local
+    pieces = [
+        abs(place - near) * float(bar.design.mass_per_length[0])
+        for bar in (host, halves[0].branch)
+        for near in _neighbours(s.table.runs[bar.name], bar.length, bar.place_of(cross.place))
+    ]
+    assert len(pieces) == 4
+    assert F == pytest.approx([0, 0, sum(pieces) / 2 * 9.80665], abs=1e-6)  # half the weight of what meets there
+
+
+def _neighbours(runs, length, place):
+    """Where the pieces of a bar next to a place begin and end."""
+    marks = [at for _, at in runs] + [length]
+    i = min(range(len(marks)), key=lambda k: abs(marks[k] - place))
+    return marks[i - 1], marks[i + 1]
+
+
+@pytest.mark.parametrize("name", sorted(JOBS))
+def test_axes_of_every_landing_are_right_handed_and_see_its_sides(name):
+    _, g = table(name)
+    for at in landings_of(g, g.joints):
+        for axes in (at.axes, at.branch_axes):
+            assert np.linalg.det(axes) == pytest.approx(1) and axes @ axes.T == pytest.approx(np.eye(3), abs=1e-12)
+        if not at.in_line:
+            assert float(at.axes[1] @ at.outward) > -1e-6 and float(at.axes[2] @ at.outward) > 0
+            assert float(at.axes[1] @ at.host.direction) == pytest.approx(np.sign(at.axes[1] @ at.host.direction))
