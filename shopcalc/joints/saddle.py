@@ -20,7 +20,7 @@ from functools import cached_property
 import numpy as np
 
 from shopcalc.errors import InputError
-from shopcalc.formula import acos, formula, pi
+from shopcalc.formula import acos, cos, formula, pi
 from shopcalc.joints import weld_groups, welds, welds_shapes
 from shopcalc.units import Angle, Length, LoadPerLength, Ratio
 
@@ -38,6 +38,16 @@ def uneven_line_force(*, r: LoadPerLength, k: Ratio) -> LoadPerLength:
     k  length of the weld over what of it counts
     """
     return k * r
+
+
+@formula(symbol="r_psi", source="skewed-fillets, throat by geometry")
+def on_square_throat(*, r: LoadPerLength, psi: Angle) -> LoadPerLength:
+    """Force per length where branch and tube meet at an angle, on the throat of a square fillet of the same leg.
+
+    r    force per length there
+    psi  angle between branch and tube
+    """
+    return r * cos(pi / 4) / cos(psi / 2)
 
 
 @formula(symbol="psi", source="geometry, sides of a branch square on a round host")
@@ -79,6 +89,11 @@ class Saddle:
         """All of the line, as it is laid."""
         return weld_groups.polyline(self.points, closed=True)
 
+    @property
+    def carries(self) -> np.ndarray:
+        """(n,) whether anything of it does."""
+        return self.counts.any(axis=1)
+
     @cached_property
     def group(self) -> weld_groups.Group:
         """What of it carries. InputError where nothing does."""
@@ -115,23 +130,24 @@ class Saddle:
 
     def line_force(self, F, M, leg: float, process: str) -> np.ndarray:
         """(m,) greatest force per length, on the throat of a square fillet of the same leg: the elastic sum on what
-        carries, about the origin, times what the throat has lost at each place, times `uneven`. F, M: (m, 3) N, N m."""
+        carries, about the origin, times what the throat has lost at each place, times `uneven`. F, M: (m, 3) N, N m.
+        A sharp angle, whose throat is larger, counts as square."""
         return self.worst(F, M, leg, process)[0]
 
     def worst(self, F, M, leg: float, process: str) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """As `line_force`; then the loss of throat (m,) and the force per length itself (m, 3) at that place."""
+        """As `line_force`; then the angle (m,) in degrees and the force per length itself (m, 3) at that place."""
         field = weld_groups.elastic(self.group, F, M)
         square = float(welds.throat_equal_legs.si(w=leg))
         with np.errstate(divide="ignore"):
-            lost = square / np.nan_to_num(self.throats(leg, process))
+            lost = np.maximum(square / np.nan_to_num(self.throats(leg, process)), 1.0)
         carries = self.counts | np.roll(self.counts, 1, axis=1)
         parts = field.at(self.points)
         sizes = np.linalg.norm(parts, axis=-1)
         sums = np.where(carries, sizes * np.where(carries, lost, 1.0), -1.0)
         i = sums.argmax(axis=-1)
         row = np.arange(len(sums))
-        lost = np.broadcast_to(lost, sums.shape)[row, i]
-        return self.uneven * np.where(field.carried, sums[row, i], np.inf), lost, parts[row, i]
+        psi = np.broadcast_to(self.psi, sums.shape)[row, i]
+        return self.uneven * np.where(field.carried, sums[row, i], np.inf), psi, parts[row, i]
 
     def words(self, i: int = 0) -> tuple[str, ...]:
         """What the welder and the reader must know of the angles of one branch."""
@@ -177,9 +193,10 @@ def _psi(branch: np.ndarray, host: np.ndarray) -> np.ndarray:
     return np.round(np.degrees(np.arccos(np.clip(-(branch * host).sum(axis=-1), -1.0, 1.0))), 9)
 
 
-def on_round(d, D, theta=np.pi / 2) -> Saddle:
+def on_round(d, D, theta=np.pi / 2, ends=()) -> Saddle:
     """A branch of outside diameter d on a round host of outside diameter D, no wider than it; axes in one plane.
-    theta: angle between the axes, radians, up to 90 degrees. (n,)"""
+    theta: angle between the axes, radians, up to 90 degrees. ends: (way, y) of places on the host past which nothing
+    carries, way 1 where they lie towards +y, else -1. (n,)"""
     d, theta, D = _sizes("on_round", d, theta, D)
     if (d > D * (1 + 1e-9)).any():
         raise InputError(field="on_round: d", value=f"{d.max():g} m on {D.min():g} m",
@@ -191,30 +208,35 @@ def on_round(d, D, theta=np.pi / 2) -> Saddle:
     points = np.stack(np.broadcast_arrays(r * C, r * S * np.sin(theta) + along * np.cos(theta), z), axis=-1)
     host = np.stack(np.broadcast_arrays(r * C / R, 0.0 * z, (z + R) / R), axis=-1)
     psi = _psi(branch, host)
-    return Saddle(points, psi, _filleted(psi), UNEVEN, True)
+    return Saddle(points, psi, _both_ends(_filleted(psi) & _short_of(points, ends)), UNEVEN, True)
 
 
-def on_flat(d, theta=np.pi / 2, works=None) -> Saddle:
+def on_flat(d, theta=np.pi / 2, works=None, flat=np.inf, ends=()) -> Saddle:
     """A branch of outside diameter d on a flat face. works: of a square branch as wide this much of a side across the
-    face carries (K5), half at either corner; all of it where None. (n,)"""
+    face carries (K5), half at either corner; all of it where None. flat: so much of the width of the face takes a
+    fillet; ends: as in `on_round`. (n,)"""
     d, theta, works = _sizes("on_flat", d, theta, d if works is None else works)
     r = d / 2
     C, S, branch = _turns(d, theta)
     points = np.stack(np.broadcast_arrays(r * C, r * S / np.sin(theta), 0.0 * d), axis=-1)
     psi = _psi(branch, np.array([0.0, 0.0, 1.0]))
-    far = np.abs(points[..., 0]) >= (d - np.minimum(works, d)) / 2 - _HAIR
-    return Saddle(points, psi, _filleted(psi) & far & np.roll(far, -1, axis=1), 1.0, False)
+    x = np.abs(points[..., 0])
+    far = (x >= (d - np.minimum(works, d)) / 2 - _HAIR) & (x <= np.asarray(flat, float) / 2 + _HAIR)
+    return Saddle(points, psi, _both_ends(_filleted(psi) & far & _short_of(points, ends)), 1.0, False)
 
 
 def _filleted(psi: np.ndarray) -> np.ndarray:
-    """Runs with a fillet: both their ends within 30 to 150 degrees."""
-    fine = (psi >= welds_shapes.SHARPEST) & (psi <= welds_shapes.WIDEST)
+    """Places where a fillet stands: within 30 to 150 degrees."""
+    return (psi >= welds_shapes.SHARPEST) & (psi <= welds_shapes.WIDEST)
+
+
+def _short_of(points: np.ndarray, ends) -> np.ndarray:
+    fine = np.ones(points.shape[:2], bool)
+    for way, y in ends:
+        fine &= way * points[..., 1] <= way * y + _HAIR
+    return fine
+
+
+def _both_ends(fine: np.ndarray) -> np.ndarray:
+    """Runs of which both ends are fine."""
     return fine & np.roll(fine, -1, axis=1)
-
-
-def to_face_axes(across, square, pull, theta) -> np.ndarray:
-    """Vectors in the axes of the branch (across the host; square to the branch in the plane of the two bars, towards
-    the sharp side; along the branch away from the host) turned into those of the face: (n, 3)."""
-    across, square, pull = np.broadcast_arrays(*(np.atleast_1d(np.asarray(v, float)) for v in (across, square, pull)))
-    c, s = np.cos(theta), np.sin(theta)
-    return np.stack([across, square * s + pull * c, pull * s - square * c], axis=-1)

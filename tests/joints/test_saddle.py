@@ -161,10 +161,19 @@ def test_the_worst_place_counts_its_own_throat():
     """Pull alone is even round a branch: the greatest is on the side, by cos 45 over cos(psi/2)."""
     s = saddle.on_round(0.03, 0.06)
     even = 600.0 / s.outline.length[0]
-    found, lost, parts = s.worst((0, 0, 600.0), (0, 0, 0), 0.004, "GMAW")
-    assert lost[0] == pytest.approx(np.cos(np.pi / 4) / np.cos(np.pi / 3))
-    assert found[0] == pytest.approx(1.5 * even * lost[0]) and np.linalg.norm(parts[0]) == pytest.approx(even)
+    found, psi, parts = s.worst((0, 0, 600.0), (0, 0, 0), 0.004, "GMAW")
+    assert psi[0] == pytest.approx(120) and np.linalg.norm(parts[0]) == pytest.approx(even)
+    lost = np.cos(np.pi / 4) / np.cos(np.pi / 3)
+    assert found[0] == pytest.approx(1.5 * even * lost)
+    assert saddle.on_square_throat(r=Q(1, "N/m"), psi=Q(120, "deg")).to("N/m").magnitude == pytest.approx(lost)
     assert saddle.uneven_line_force(r=Q(100, "N/m"), k=1.5).to("N/m").magnitude == pytest.approx(150)
+
+
+def test_a_sharp_side_is_never_counted_thicker_than_a_square_fillet():
+    """70 degrees: the throat is larger than that of a square fillet, which counts."""
+    s = saddle.on_flat(0.04, np.radians(70))
+    even = 600.0 / s.outline.length[0]
+    assert s.line_force((0, 0, 600.0), (0, 0, 0), 0.004, "GMAW")[0] >= even * (1 - 1e-12)
 
 
 def test_many_designs_are_their_single_ones():
@@ -176,12 +185,15 @@ def test_many_designs_are_their_single_ones():
         assert many.line_force(F, M, 0.003, "GMAW")[i] == pytest.approx(one.line_force(F[i], M[i], 0.003, "GMAW")[0])
 
 
-def test_axes_of_the_branch_turn_into_those_of_the_face():
-    """A pull along a branch that leans at 60 degrees towards +y."""
-    found = saddle.to_face_axes(0.0, 0.0, 2.0, np.radians(60))[0]
-    assert found == pytest.approx([0, 1, np.sqrt(3)])
-    side = saddle.to_face_axes(0.0, 1.0, 0.0, np.radians(60))[0]
-    assert side @ found == pytest.approx(0) and side[2] < 0  # towards the sharp side is into the face
+def test_nothing_is_counted_past_an_open_end_or_on_round_corners():
+    whole = saddle.on_round(0.04, 0.06)
+    cut = saddle.on_round(0.04, 0.06, ends=((1, 0.0),))
+    assert cut.share[0] == pytest.approx(0.5, abs=1e-6) and cut.points[cut.counts][:, 1].max() <= 1e-8
+    assert saddle.on_round(0.04, 0.06, ends=((-1, -0.02),)).share[0] == whole.share[0] == 1  # just beside it
+    narrow = saddle.on_flat(0.04, flat=0.03)
+    counted = narrow.points[0][narrow.counts[0]]
+    assert np.abs(counted[:, 0]).max() <= 0.015 + 1e-8 and 0 < narrow.share[0] < 1
+    assert not saddle.on_flat(0.04, works=0.004, flat=0.03).carries[0]
 
 
 @pytest.mark.parametrize("sizes", [(0.07, 0.06), (0.0, 0.06), (np.nan, 0.06), (0.03, 0.06, 2.0)])

@@ -13,6 +13,7 @@ import numpy as np
 
 from shopcalc.codes.aisc360_22 import point_load as pl
 from shopcalc.codes.aisc360_22.hollow_joints import effective_width, effective_width_si, plate_yield_strength
+from shopcalc.codes.aisc360_22.joint_use import unlimited
 from shopcalc.codes.aisc360_22.point_load import FACE_STEEL, FACE_TESTED, WAYS
 from shopcalc.codes.clause import clause
 from shopcalc.formula import formula, sqrt
@@ -206,4 +207,4 @@ def plate_across(*, F_y, E, t, B, H, h, k, F_yp, t_p, B_p, l_end, U=0.0, pressed
     Q_f = pl.stress_factor_si(U=U, beta=np.asarray(B_p, float) / B, face_pressed=pressed)
     face = pl.strengths_si(F_y=F_y, E=E, t=t, B=B, H=H, h=h, B_b=B_p, l_b=t_p, k=k, l_end=l_end, Q_f=Q_f)
     own = plate_yielding.si(F_y=F_y, t=t, B=B, F_yp=F_yp, t_p=t_p, B_p=B_p)
-    return (*face[:3], pl._unlimited(face[3], ~np.asarray(pressing, bool)), own)
+    return (*face[:3], unlimited(face[3], ~np.asarray(pressing, bool)), own)

@@ -11,11 +11,10 @@ patch to an open end of the tube (give the whole length where the end is capped 
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
 from shopcalc.check import Strength
+from shopcalc.codes.aisc360_22.joint_use import unlimited
 from shopcalc.codes.clause import clause, weakest
 from shopcalc.formula import Within, formula, sqrt
 from shopcalc.units import Area, Force, Length, Moment, Ratio, SectionModulus, Stress
@@ -392,16 +391,11 @@ def strengths_si(*, F_y, E, t, B, H, h, B_b, l_b, k, l_end, Q_f=1.0, opposed=Fal
     face = {"F_y": F_y, "t": t, "B": B, "B_b": B_b, **end}
     walls = {"F_y": F_y, "E": E, "t": t, "H": H, "l_end": l_end, "Q_f": Q_f}
     beta = np.asarray(B_b, float) / B
-    return (_unlimited(face_bending.si(**face, Q_f=Q_f), beta > NARROW),
-            _unlimited(face_punching.si(**face), beta > 1 - 2 * np.asarray(t, float) / B),
+    return (unlimited(face_bending.si(**face, Q_f=Q_f), beta > NARROW),
+            unlimited(face_punching.si(**face), beta > 1 - 2 * np.asarray(t, float) / B),
             side_wall_yielding.si(F_y=F_y, t=t, H=H, k=k, **end),
             side_wall_crippling.si(**walls, l_b=l_b),
-            _unlimited(side_wall_buckling.si(**walls, h=h), ~np.asarray(opposed, bool)))
-
-
-def _unlimited(strength: Strength, where) -> Strength:
-    nominal = np.where(where, np.inf, strength.nominal)
-    return replace(strength, nominal=nominal, in_range=~np.isnan(nominal))
+            unlimited(side_wall_buckling.si(**walls, h=h), ~np.asarray(opposed, bool)))
 
 
 def point_load_si(*, kind: str = "use", method: str = "ASD", **sizes) -> tuple[np.ndarray, np.ndarray]:
