@@ -143,6 +143,11 @@ class Member:
             self._at[key] = replace(self, tube=self.tapers_to.between(self.tube, key / self.length), tapers_to=None)
         return self._at[key]
 
+    def made_of(self, tube: Tube) -> Member:
+        """The same bar of another tube, tapered to the same size at its foot."""
+        foot = self.tapers_to
+        return replace(self, tube=tube, tapers_to=None if foot is None else tube.of_size(foot.height, foot.width))
+
     @cached_property
     def _at(self) -> dict[float, Member]:
         return {}

@@ -221,6 +221,16 @@ def test_the_foot_decides_under_pressure_and_the_place_under_bending(bench):
     assert joined([sections[0], leg.section_at(0.0)], np.arange(2)).Zx == pytest.approx([float(sections.Zx[0])] * 2)
 
 
+def test_another_wall_is_another_wall_down_to_the_foot(bench):
+    leg = bench[1].members["leg.left.front"]
+    thin = leg.made_of(laid(tapered(stock=LEG.replace("3/16 in", "1/8 in")))[0].tubes["leg"])
+    for place in (0.0, 0.3, leg.length):
+        assert float(thin.section_at(place).t[0]) == pytest.approx(0.93 * 0.0254 / 8, rel=1e-9)
+        assert thin.at(place).height == pytest.approx(leg.at(place).height, rel=1e-9)
+    straight = leg.at(0.0)
+    assert straight.made_of(thin.tube).tapers_to is None
+
+
 # --- what is refused -----------------------------------------------------------------------------
 
 

@@ -49,7 +49,7 @@ class Posts(Table):
     count: one_of(1, 2) = 2
     apart: Length | None = None
     apart_top: Offset | None = None
-    taper: Taper | None = None
+    taper: Annotated[Taper | None, Field(examples=['{ to = "1-1/2 in" }'])] = None
     crossed: Annotated[bool, Field(strict=True, examples=["true"])] = False
 
 
@@ -95,7 +95,7 @@ class Legs(Table):
     across: Length
     splay_along: Offset | None = None
     splay_across: Offset | None = None
-    taper: Taper | None = None
+    taper: Annotated[Taper | None, Field(examples=['{ to = "1-1/2 in" }'])] = None
 
 
 class LegStretchers(Rail):
