@@ -8,6 +8,7 @@ an equal share. Through slots only the two fixed ones in the middle hold level a
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,7 +16,7 @@ from shopcalc.check import ASK, OVER, REPORTED, Check, compare
 from shopcalc.codes import nds
 from shopcalc.formula import formula
 from shopcalc.joints import fasteners
-from shopcalc.mechanics.statics import GRAVITY
+from shopcalc.mechanics.statics import GRAVITY, inside_by, outline
 from shopcalc.stock import fasteners as stock
 from shopcalc.table.checks import case_words, in_units, newtons, provenance
 from shopcalc.table.frame_cases import FrameCase
@@ -24,8 +25,8 @@ from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import TOP_KEY, TopFixing
 from shopcalc.table.maps import place_words
 from shopcalc.table.stability import LIGHT_WOOD
-from shopcalc.table.states import loose_top
-from shopcalc.units import Count, Force, Q, magnitude, show_length
+from shopcalc.table.states import loose_top, rim_of
+from shopcalc.units import Count, Force, Q, Ratio, magnitude, show_length
 
 TAB, TAB_TENSILE = Q(0.12, "inch"), Q(58, "ksi")  # 11 ga tab of plain steel
 HOLD_ACROSS = 2  # fixings that are not slotted, in the middle of the top, where the job does not say
@@ -65,6 +66,10 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
     )
     held, assumed = _held(job, g, made)
     cautions = (*fasteners.CAUTIONS, *nds.CAUTIONS[:1], *(() if made.slotted else (RIGID,)), *held.cautions)
+    yield from _penetration(job, g, made, common)
+    under = [name for name in pockets_at_bars(job, g) if job.model.top.pockets[name].face == "under"]
+    if under:
+        cautions = (*cautions, f"the pocket {under[0]} is cut where a bar lies under the top: no wood is there to hold a fixing, set none in it")
     if held.refused:
         short = "least the code counts" in held.refused
         yield Check(
@@ -166,19 +171,41 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
         cautions=cautions,
         **common,
     )
-    yield from _penetration(job, g, made, common)
 
 
-@formula(symbol="P_1", source="statics, moments about the edge of the seats; equal shares")
-def pull_past_seats(*, W: Force, P: Force, P_t: Force, n: Count) -> Force:
-    """Pull of one fixing where people past the seats would tip the top off its base.
+@formula(symbol="P_1", source="statics, moments about the edge of the seats; pull by distance from it")
+def pull_past_seats(*, W: Force, P: Force, P_t: Force, n: Count, k: Ratio) -> Force:
+    """Pull of the hardest fixing where people past the seats would tip the top off its base.
 
     W    weight of the top, light
     P    people at its edge
     P_t  load there that would tip a top that only lies on its base
-    n    fixings that hold it down
+    n    fixings that hold it down, spread like the seats
+    k    pull of the furthest of them over the mean
     """
-    return W * (P / P_t - 1) / n
+    return k * W * (P / P_t - 1) / n
+
+
+@dataclass(frozen=True)
+class Tipping:
+    """How a loose top tips about one edge of its seats under a load at one place: the load (N), the place (m), and how much
+    harder than the mean the furthest seat from that edge would be pulled."""
+
+    tips: float
+    place: np.ndarray
+    k: float
+
+
+def hardest_tipping(g: Geometry, W: float, P: float) -> Tipping | None:
+    """The edge and the place of the rim at which a load P pulls a fixing hardest; None where it tips the top nowhere."""
+    shape = outline(np.array([s.place[:2] for s in g.seats]))
+    room, rim = inside_by(shape, g.top.middle[:2])[0], rim_of(g.top)
+    arms = np.maximum(inside_by(shape, np.array([s.place[:2] for s in g.seats])), 0.0)  # (seats, edges)
+    k = len(arms) * room * arms.max(axis=0) / (arms**2).sum(axis=0)
+    beyond = np.maximum(-inside_by(shape, rim), 0.0)  # (places, edges)
+    pull = (P * beyond - W * room) / room * k
+    i, j = np.unravel_index(pull.argmax(), pull.shape)
+    return None if pull[i, j] <= 0 else Tipping(float(W * room[j] / beyond[i, j]), rim[i], float(k[j]))
 
 
 def _most_people(cases: Iterable[FrameCase]) -> tuple[FrameCase, float] | None:
@@ -197,8 +224,8 @@ def _under_people(
     """People on the overhang pull the fixings behind them."""
     loose = loose_top(g, 0.0)
     W = g.top.mass * GRAVITY * (1.0 if g.top.mass_weighed else LIGHT_WOOD)
-    sizes = {"W": W, "P": P, "P_t": loose.tips, "n": made.count}
-    one = max(float(pull_past_seats.si(**sizes)), 0.0) if 0 < loose.tips < P else 0.0
+    hardest = hardest_tipping(g, W, P) if loose.tips else None
+    one = 0.0 if hardest is None else float(pull_past_seats.si(W=W, P=P, P_t=hardest.tips, n=made.count, k=hardest.k))
     if not loose.tips:
         return Check(
             id="top/fixing under people",
@@ -210,8 +237,8 @@ def _under_people(
         )
     ratio, verdict = compare(one, held.pull)
     words = (
-        f"at {place_words(g, *loose.place)}, where a loose top would tip off its base"
-        if one
+        f"at {place_words(g, *hardest.place)}, where a loose top would tip off its base"
+        if hardest is not None
         else "their weight does not tip the top off its base: nothing is pulled"
     )
     return Check(
@@ -224,14 +251,14 @@ def _under_people(
         limit=in_units(job, newtons(held.pull), "force"),
         ratio=ratio,
         detail=f"{made.count} x {made.fixing}: {words}; {_pull_words(made, held)}",
-        range=("rigid top on one-sided seats; each fixing takes an equal share",),
+        range=("rigid top on one-sided seats; fixings spread like the seats, pulled by their distance from the edge it tips about",),
         worked=lambda: (
             (
                 pull_past_seats.worked(
-                    W=newtons(W), P=newtons(P), P_t=newtons(loose.tips), n=made.count, system=job.system
+                    W=newtons(W), P=newtons(P), P_t=newtons(hardest.tips), n=made.count, k=hardest.k, system=job.system
                 ),
             )
-            if one
+            if hardest is not None
             else ()
         ),
         **common,
@@ -279,14 +306,38 @@ def _held(job: Job, g: Geometry, made: TopFixing) -> tuple[fasteners.Held, tuple
     return found, tuple(assumed)
 
 
+def pockets_at_bars(job: Job, g: Geometry) -> list[str]:
+    """Names of the pockets that lie over (or under the top, at) a bar on which the top is seated."""
+    found = []
+    for (name, _), lump in zip(job.model.top.pockets.items(), g.top.lumps, strict=True):
+        for bar in (g.members[m] for m in dict.fromkeys(s.member for s in g.seats)):
+            way = bar.direction[:2]
+            reach = np.abs([way[1], way[0]]) * bar.width / 2  # half of the bar, across it
+            places = np.array(bar.first)[:2] + np.outer(np.linspace(0, bar.length, 101), way)
+            near = (places[:, 0] > lump.x0 - reach[0]) & (places[:, 0] < lump.x1 + reach[0]) & \
+                (places[:, 1] > lump.y0 - reach[1]) & (places[:, 1] < lump.y1 + reach[1])
+            if near.any():
+                found.append(name)
+                break
+    return found
+
+
 def _penetration(job: Job, g: Geometry, made: TopFixing, common: dict) -> Iterator[Check]:
-    """The point of a screw must stay under the upper face."""
-    if made.length is None:
+    """The point of a screw, or the end of an insert, must stay under the upper face, and under a pocket there."""
+    insert = next((i for i in stock.inserts() if i.name == made.fixing), None)
+    if insert is not None:
+        into, what = float(magnitude(insert.length, "m")), "end of the insert"
+    elif made.length is not None:
+        tab = TAB if made.tab is None else made.tab
+        into, what = float(magnitude(made.length, "m")) - float(magnitude(tab, "m")), "point of the screw"
+    else:
         return
-    tab = TAB if made.tab is None else made.tab
-    into = float(magnitude(made.length, "m")) - float(magnitude(tab, "m"))
-    limit = g.top.thickness - float(magnitude(Q(0.125, "inch"), "m"))
+    over = {n: job.model.top.pockets[n] for n in pockets_at_bars(job, g) if job.model.top.pockets[n].face == "upper"}
+    cut = max((float(magnitude(p.depth, "m")) for p in over.values()), default=0.0)
+    spare = float(magnitude(Q(0.125, "inch"), "m"))
+    limit = g.top.thickness - cut - spare
     ratio, verdict = compare(into, limit)
+    less = f" less its pocket ({', '.join(over)}) over a bar" if over else ""
     yield Check(
         id="top/fixing length",
         name="Top: screws stay under its face",
@@ -296,8 +347,8 @@ def _penetration(job: Job, g: Geometry, made: TopFixing, common: dict) -> Iterat
         demand=in_units(job, Q(into, "m"), "length"),
         limit=in_units(job, Q(limit, "m"), "length"),
         detail=(
-            f"point of the screw in a top of {show_length(Q(g.top.thickness, 'm'), job.system)}, "
-            f"{show_length(Q(0.125, 'inch'), job.system)} left over it"
+            f"{what} in a top of {show_length(Q(g.top.thickness, 'm'), job.system)}{less}, "
+            f"{show_length(Q(spare, 'm'), job.system)} left over it"
         ),
         **{**common, "clause": "geometry", "source": "geometry", "provenance": provenance("geometry")},
     )

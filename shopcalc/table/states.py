@@ -10,7 +10,7 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.mechanics.statics import GRAVITY, inside_by, lean_that_tips, outline
-from shopcalc.table.geometry import Geometry, Piece
+from shopcalc.table.geometry import Geometry, Piece, TopBody
 from shopcalc.table.job import Job
 from shopcalc.table.stability import LIGHT_WOOD
 
@@ -129,16 +129,19 @@ class LooseTop:
     slides: float
 
 
+def rim_of(top: TopBody) -> np.ndarray:
+    """(n, 2) places of the edge of the top: corners and middles of the sides, or round it."""
+    a, b = top.length / 2, top.width / 2
+    if top.shape == "round":
+        turn = np.linspace(0, 2 * np.pi, 181)[:-1]
+        return np.stack([a * np.cos(turn), b * np.sin(turn)], axis=1)
+    return np.array([[sx * a, sy * b] for sx in (-1, 0, 1) for sy in (-1, 0, 1) if sx or sy])
+
+
 def loose_top(g: Geometry, friction: float) -> LooseTop:
     from shopcalc.mechanics.statics import load_that_tips
 
-    shape = outline(np.array([s.place[:2] for s in g.seats]))
-    a, b = g.top.length / 2, g.top.width / 2
-    if g.top.shape == "round":
-        turn = np.linspace(0, 2 * np.pi, 181)[:-1]
-        edge = np.stack([a * np.cos(turn), b * np.sin(turn)], axis=1)
-    else:
-        edge = np.array([[sx * a, sy * b] for sx in (-1, 0, 1) for sy in (-1, 0, 1) if sx or sy])
+    shape, edge = outline(np.array([s.place[:2] for s in g.seats])), rim_of(g.top)
     weight = g.top.mass * GRAVITY * (1.0 if g.top.mass_weighed else LIGHT_WOOD)
     loads, _ = load_that_tips(shape, weight, g.top.middle[:2], edge)
     i = int(loads.argmin())

@@ -226,7 +226,9 @@ def _diameter(fixing: TopFixing) -> pint.Quantity:
         if one.name == fixing.fixing:
             return one.D
     size = re.search(r"\d+/\d+", fixing.fixing)
-    return SCREW if size is None else read_length(f"{size[0]} in")
+    if size is not None:
+        return read_length(f"{size[0]} in")
+    return read_length(f"{re.search(r'M([0-9]+)', fixing.fixing)[1]} mm")
 
 
 def restraint_check(job: Job, g: Geometry, moves: movement.Movement, kind: str, s: Seasons) -> Check:

@@ -354,7 +354,7 @@ def test_screws_in_sheet_goods_go_to_their_maker():
     job = read_job(job_with(top=TOP).text.replace('"white oak"', '"MDF 130"'))
     _, _, every = solved()
     found = {c.id: c for c in fixing_checks(job, build(job), every)}
-    assert set(found) == {"top/fixing"} and found["top/fixing"].verdict == ASK
+    assert set(found) == {"top/fixing", "top/fixing length"} and found["top/fixing"].verdict == ASK
 
 
 def test_people_on_the_overhang_pull_the_fixings_behind_them():
