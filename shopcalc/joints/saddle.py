@@ -1,20 +1,22 @@
 """The weld line of a round branch: a saddle on a round host, an ellipse on a flat face.
 
-Axes of the face: x across the host, y along it, z out of it along its outward normal; origin where the axis of the
-branch meets the crown of a round host, or the flat. The branch leans towards +y and makes the angle theta with the
-host. Angles round the branch start at +x (the side of the host) and turn towards +y (the sharp side).
+Axes of the face: x across the host, y along it, z out of it along its outward normal; origin where the axis
+of the branch meets the crown of a round host, or the flat. The branch leans towards +y and makes the angle
+theta with the host. Angles round the branch start at +x (the side of the host) and turn towards +y (the
+sharp side).
 
 Where branch and host meet at the angle psi, measured outside the branch, a fillet of leg b has the throat
-b cos(psi/2): on the sides of a wide branch the round host falls away, psi grows, and over 150 degrees there is no
-fillet left. AISC 360-22 K5 has no row for round branches. AWS D1.1 counts 1/1.5 of the length of a round branch on a
-round host; on a flat face what counts of a ring is what lies as far out as K5 lets work of a square branch as wide.
+b cos(psi/2): on the sides of a wide branch the round host falls away, psi grows, and over 150 degrees there
+is no fillet left. AISC 360-22 K5 has no row for round branches. AWS D1.1 counts 1/1.5 of the length of a
+round branch on a round host; on a flat face what counts of a ring is what lies as far out as K5 lets work
+of a square branch as wide.
 
 Array kernels (internal, SI), first axis = design.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -32,7 +34,8 @@ _HAIR = 1e-9
 
 @formula(symbol="r_w", source=UNEVEN_SOURCE)
 def uneven_line_force(*, r: LoadPerLength, k: Ratio) -> LoadPerLength:
-    """Force per length that the weld of a round branch is sized for: part of its length carries more than its share.
+    """Force per length that the weld of a round branch is sized for: part of its length carries more than
+    its share.
 
     r  force per length of the elastic sum
     k  length of the weld over what of it counts
@@ -42,7 +45,8 @@ def uneven_line_force(*, r: LoadPerLength, k: Ratio) -> LoadPerLength:
 
 @formula(symbol="r_psi", source="skewed-fillets, throat by geometry")
 def on_square_throat(*, r: LoadPerLength, psi: Angle) -> LoadPerLength:
-    """Force per length where branch and tube meet at an angle, on the throat of a square fillet of the same leg.
+    """Force per length where branch and tube meet at an angle, on the throat of a square fillet of the same
+    leg.
 
     r    force per length there
     psi  angle between branch and tube
@@ -66,6 +70,18 @@ def circumference(D_b: Length) -> Length:
     D_b  outside diameter of the branch
     """
     return pi * D_b
+
+
+@dataclass(frozen=True)
+class Worst:
+    """The place of a saddle that is used most, (m,): force per length on the throat of a square fillet of
+    the same leg (N/m), angle between branch and tube (degrees), parts of the elastic sum (m, 3) N/m, the
+    place (m, 3)."""
+
+    f: np.ndarray
+    psi: np.ndarray
+    parts: np.ndarray
+    place: np.ndarray
 
 
 @dataclass(frozen=True)
@@ -128,30 +144,40 @@ class Saddle:
         """(n, STEPS) throat of a fillet of this leg (m) at the points; nan where there is none."""
         return welds_shapes.skewed(leg, self.psi.ravel(), process).throat.reshape(self.psi.shape)
 
-    def line_force(self, F, M, leg: float, process: str) -> np.ndarray:
-        """(m,) greatest force per length, on the throat of a square fillet of the same leg: the elastic sum on what
-        carries, about the origin, times what the throat has lost at each place, times `uneven`. F, M: (m, 3) N, N m.
-        A sharp angle, whose throat is larger, counts as square."""
-        return self.worst(F, M, leg, process)[0]
+    def filled(self, leg: float, process: str) -> Saddle:
+        """The same where a fillet of this leg (m) by this process has a throat: places that have none (a
+        sharp side whose root is not reached) do not carry."""
+        least = leg * np.cos(np.radians(welds_shapes.WIDEST / 2))
+        fine = np.nan_to_num(self.throats(leg, process)) >= least * (1 - _HAIR)
+        return replace(self, counts=self.counts & _both_ends(fine))
 
-    def worst(self, F, M, leg: float, process: str) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """As `line_force`; then the angle (m,) in degrees and the force per length itself (m, 3) at that place."""
+    def line_force(self, F, M, leg: float, process: str) -> np.ndarray:
+        """(m,) greatest force per length: `worst(...).f`."""
+        return self.worst(F, M, leg, process).f
+
+    def worst(self, F, M, leg: float, process: str) -> Worst:
+        """Where the throat of the weld is used most under force and moment about the origin, (m, 3) N, N m:
+        the elastic sum on what carries, times what the throat has lost at each place, times `uneven`. A
+        sharp angle, whose throat is larger, counts as square."""
         field = weld_groups.elastic(self.group, F, M)
         square = float(welds.throat_equal_legs.si(w=leg))
         with np.errstate(divide="ignore"):
             lost = np.maximum(square / np.nan_to_num(self.throats(leg, process)), 1.0)
         carries = self.counts | np.roll(self.counts, 1, axis=1)
         parts = field.at(self.points)
-        sizes = np.linalg.norm(parts, axis=-1)
-        sums = np.where(carries, sizes * np.where(carries, lost, 1.0), -1.0)
+        sums = np.where(carries, np.linalg.norm(parts, axis=-1) * np.where(carries, lost, 1.0), -1.0)
         i = sums.argmax(axis=-1)
         row = np.arange(len(sums))
         psi = np.broadcast_to(self.psi, sums.shape)[row, i]
-        return self.uneven * np.where(field.carried, sums[row, i], np.inf), psi, parts[row, i]
+        place = np.broadcast_to(self.points, (*sums.shape, 3))[row, i]
+        f = self.uneven * np.where(field.carried, sums[row, i], np.inf)
+        return Worst(f, psi, parts[row, i], place)
 
     def words(self, i: int = 0) -> tuple[str, ...]:
         """What the welder and the reader must know of the angles of one branch."""
-        found = [f"branch and tube meet at {self.sharpest[i]:.0f} to {self.widest[i]:.0f} degrees round the weld"]
+        found = [
+            f"branch and tube meet at {self.sharpest[i]:.0f} to {self.widest[i]:.0f} degrees round the weld"
+        ]
         if self.widest[i] > welds_shapes.WIDEST:
             found.append(
                 "on the sides the tube falls away over 150 degrees: no fillet stands there and none is counted; fill it"
@@ -160,7 +186,9 @@ class Saddle:
         if self.sharpest[i] < welds_shapes.SHARPEST:
             found.append("on the sharp side under 30 degrees: no weld is reached there, ask an engineer")
         elif self.sharpest[i] < welds_shapes.ROOT_LOST:
-            found.append("on the sharp side under 60 degrees: the root is not reached, a part of the throat is lost")
+            found.append(
+                "on the sharp side under 60 degrees: the root is not reached, a part of the throat is lost"
+            )
         return tuple(found)
 
 
@@ -172,16 +200,25 @@ def _arcs(counts: np.ndarray) -> np.ndarray:
 def _sizes(field: str, d, theta, *more) -> list[np.ndarray]:
     found = np.broadcast_arrays(*(np.atleast_1d(np.asarray(v, float)) for v in (d, theta, *more)))
     if not all(np.isfinite(v).all() and (v > 0).all() for v in found):
-        raise InputError(field=field, value="a size of nought, or none", need="sizes over nought, in metres",
-                         example="on_round(0.04, 0.06)")
+        raise InputError(
+            field=field,
+            value="a size of nought, or none",
+            need="sizes over nought, in metres",
+            example="on_round(0.04, 0.06)",
+        )
     if (found[1] > np.pi / 2 + 1e-9).any():
-        raise InputError(field=f"{field}: theta", value=f"{np.degrees(found[1].max()):g} degrees",
-                         need="the sharp angle between branch and host, at most 90 degrees", example="on_round(0.04, 0.06)")
+        raise InputError(
+            field=f"{field}: theta",
+            value=f"{np.degrees(found[1].max()):g} degrees",
+            need="the sharp angle between branch and host, at most 90 degrees",
+            example="on_round(0.04, 0.06)",
+        )
     return [v[:, None] for v in found]
 
 
 def _turns(d, theta):
-    """Cosine and sine round the branch, (1, STEPS), and the outward normal of the branch there (n, STEPS, 3)."""
+    """Cosine and sine round the branch, (1, STEPS), and the outward normal of the branch there (n, STEPS,
+    3)."""
     a = 2 * np.pi * np.arange(STEPS) / STEPS
     C, S = np.cos(a)[None], np.sin(a)[None]
     normal = np.stack(np.broadcast_arrays(C, S * np.sin(theta), -S * np.cos(theta)), axis=-1)
@@ -194,13 +231,17 @@ def _psi(branch: np.ndarray, host: np.ndarray) -> np.ndarray:
 
 
 def on_round(d, D, theta=np.pi / 2, ends=()) -> Saddle:
-    """A branch of outside diameter d on a round host of outside diameter D, no wider than it; axes in one plane.
-    theta: angle between the axes, radians, up to 90 degrees. ends: (way, y) of places on the host past which nothing
-    carries, way 1 where they lie towards +y, else -1. (n,)"""
+    """A branch of outside diameter d on a round host of outside diameter D, no wider than it; axes in one
+    plane. theta: angle between the axes, radians, up to 90 degrees. ends: (way, y) of places on the host
+    past which nothing carries, way 1 where they lie towards +y, else -1. (n,)"""
     d, theta, D = _sizes("on_round", d, theta, D)
     if (d > D * (1 + 1e-9)).any():
-        raise InputError(field="on_round: d", value=f"{d.max():g} m on {D.min():g} m",
-                         need="a branch no wider than its host", example="on_round(0.04, 0.06)")
+        raise InputError(
+            field="on_round: d",
+            value=f"{d.max():g} m on {D.min():g} m",
+            need="a branch no wider than its host",
+            example="on_round(0.04, 0.06)",
+        )
     r, R = d / 2, D / 2
     C, S, branch = _turns(d, theta)
     z = -R + np.sqrt(np.maximum(R**2 - (r * C) ** 2, 0.0))
@@ -212,9 +253,9 @@ def on_round(d, D, theta=np.pi / 2, ends=()) -> Saddle:
 
 
 def on_flat(d, theta=np.pi / 2, works=None, flat=np.inf, ends=()) -> Saddle:
-    """A branch of outside diameter d on a flat face. works: of a square branch as wide this much of a side across the
-    face carries (K5), half at either corner; all of it where None. flat: so much of the width of the face takes a
-    fillet; ends: as in `on_round`. (n,)"""
+    """A branch of outside diameter d on a flat face. works: of a square branch as wide this much of a side
+    across the face carries (K5), half at either corner; all of it where None. flat: so much of the width of
+    the face takes a fillet; ends: as in `on_round`. (n,)"""
     d, theta, works = _sizes("on_flat", d, theta, d if works is None else works)
     r = d / 2
     C, S, branch = _turns(d, theta)

@@ -12,7 +12,15 @@ from shopcalc.codes.en1993_1_8 import chord_face_round as euro
 INCH, KSI, LBF = 0.0254, 6894757.293168361, 4.4482216152605
 E = 29000 * KSI
 PIPES = dict(
-    F_y=46 * KSI, F_u=62 * KSI, E=E, t=0.116 * INCH, D=3 * INCH, F_yb=46 * KSI, t_b=0.116 * INCH, D_b=1.9 * INCH, l_end=1.0
+    F_y=46 * KSI,
+    F_u=62 * KSI,
+    E=E,
+    t=0.116 * INCH,
+    D=3 * INCH,
+    F_yb=46 * KSI,
+    t_b=0.116 * INCH,
+    D_b=1.9 * INCH,
+    l_end=1.0,
 )
 FLAT = dict(
     F_y=50 * KSI,
@@ -52,8 +60,12 @@ def test_shares_by_hand():
     assert found.clause().startswith("AISC 360-22 K") and found.meant[found.state()]
 
 
-@pytest.mark.parametrize("forces", [{"P": -2e3}, {"M_ip": 90.0}, {"M_op": 60.0}, {"P": -900.0, "M_ip": 60.0, "M_op": 30.0}])
-@pytest.mark.parametrize("change", [{}, {"l_end": 2 * INCH}, {"cross": True}, {"theta": np.radians(60)}, {"U": 0.6}])
+@pytest.mark.parametrize(
+    "forces", [{"P": -2e3}, {"M_ip": 90.0}, {"M_op": 60.0}, {"P": -900.0, "M_ip": 60.0, "M_op": 30.0}]
+)
+@pytest.mark.parametrize(
+    "change", [{}, {"l_end": 2 * INCH}, {"cross": True}, {"theta": np.radians(60)}, {"U": 0.6}]
+)
 @pytest.mark.parametrize("system", ["inch", "mm"])
 def test_worked_lines_end_in_the_ratio(forces, change, system):
     found = rounds.round_strength(**{**PIPES, **change}, **forces)
@@ -88,9 +100,13 @@ def test_a_branch_on_the_walls_is_not_punched():
 
 def test_many_loads_and_kinds_in_one_call():
     kinds = np.array(["use", "proof", "handling"])
-    many = rounds.round_strength(**PIPES, P=np.array([-900.0, 500.0, 0.0]), M_op=np.array([0.0, 30.0, 60.0]), kind=kinds)
+    many = rounds.round_strength(
+        **PIPES, P=np.array([-900.0, 500.0, 0.0]), M_op=np.array([0.0, 30.0, 60.0]), kind=kinds
+    )
     for i, kind in enumerate(kinds):
-        one = rounds.round_strength(**PIPES, P=[-900.0, 500.0, 0.0][i], M_op=[0.0, 30.0, 60.0][i], kind=str(kind))
+        one = rounds.round_strength(
+            **PIPES, P=[-900.0, 500.0, 0.0][i], M_op=[0.0, 30.0, 60.0][i], kind=str(kind)
+        )
         assert one.ratio[0] == many.ratio[i] and one.state() == many.state(i)
 
 
@@ -111,7 +127,8 @@ def test_stress_along_the_tube_costs_strength():
 @pytest.mark.parametrize("beta", [0.25, 0.5, 0.75, 1.0])
 @pytest.mark.parametrize("angle", [30, 60, 90])
 def test_european_folding_is_nine_tenths_of_the_american(beta, angle):
-    """Coefficients recalled against those read in AISC 360-22: 2.8 to 3.1, 14.2 to 15.6, 5.2 to 5.7, 4.85 to 5.39, 2.7 to 3."""
+    """Coefficients recalled against those read in AISC 360-22: 2.8 to 3.1, 14.2 to 15.6, 5.2 to 5.7, 4.85
+    to 5.39, 2.7 to 3."""
     theta, t = np.radians(angle), 0.003
     ours = {"F_y": 3e8, "t": t, "beta": beta, "Q_f": 1.0, "theta": theta}
     theirs = {"f_y0": 3e8, "t_0": t, "beta": beta, "k_p": 1.0, "theta": theta}
@@ -122,7 +139,10 @@ def test_european_folding_is_nine_tenths_of_the_american(beta, angle):
             euro.chord_face_in_plane.si(**theirs, gamma=14.0, d_1=0.03),
             rounds.wall_moment_in_plane.si(**ours, gamma=14.0, D_b=0.03),
         ),
-        (euro.chord_face_out_of_plane.si(**theirs, d_1=0.03), rounds.wall_moment_out_of_plane.si(**ours, D_b=0.03)),
+        (
+            euro.chord_face_out_of_plane.si(**theirs, d_1=0.03),
+            rounds.wall_moment_out_of_plane.si(**ours, D_b=0.03),
+        ),
     )
     for theirs_, ours_ in pairs:
         assert theirs_ / ours_ == pytest.approx(0.9, abs=0.0135)
@@ -131,7 +151,10 @@ def test_european_folding_is_nine_tenths_of_the_american(beta, angle):
 @pytest.mark.parametrize("angle", [35, 60, 90])
 def test_european_punching_differs_by_shear_yield_alone(angle):
     theta = np.radians(angle)
-    ours, theirs = {"F_y": 3e8, "t": 0.003, "D_b": 0.04, "theta": theta}, {"f_y0": 3e8, "t_0": 0.003, "d_1": 0.04, "theta": theta}
+    ours, theirs = (
+        {"F_y": 3e8, "t": 0.003, "D_b": 0.04, "theta": theta},
+        {"f_y0": 3e8, "t_0": 0.003, "d_1": 0.04, "theta": theta},
+    )
     for one, two in (
         (euro.punching, rounds.punching_strength),
         (euro.punching_in_plane, rounds.punching_moment_in_plane),
@@ -156,12 +179,16 @@ def test_european_resistances_take_the_least():
     op = min(275 * 16 * 42.4 * 2.7 / (1 - 0.81 * beta), 275 * 4 * 42.4**2 / 3**0.5)
     assert (made.M_ip[0] * 1e3, made.M_op[0] * 1e3) == pytest.approx((ip, op))
     assert made.use(fold / 2, ip / 2e3, op / 4e3)[0] == pytest.approx(fold / 2 / made.N[0] + 0.25 + 0.25)
-    pressed, crossed = (euro.resistance(f_y0=275e6, t_0=0.004, d_0=0.0603, t_1=0.0032, d_1=0.0424, **more).N[0]
-                        for more in ({"n_p": 0.5}, {"cross": True}))
+    pressed, crossed = (
+        euro.resistance(f_y0=275e6, t_0=0.004, d_0=0.0603, t_1=0.0032, d_1=0.0424, **more).N[0]
+        for more in ({"n_p": 0.5}, {"cross": True})
+    )
     assert pressed == pytest.approx((1 - 0.3 * 0.5 * 1.5) * fold) and crossed < made.N[0]
 
 
-@pytest.mark.parametrize("change", [{"d_1": 0.01}, {"t_0": 0.001}, {"t_1": 0.0005}, {"theta": np.radians(20)}])
+@pytest.mark.parametrize(
+    "change", [{"d_1": 0.01}, {"t_0": 0.001}, {"t_1": 0.0005}, {"theta": np.radians(20)}]
+)
 def test_european_range(change):
     size = {"f_y0": 275e6, "t_0": 0.004, "d_0": 0.0603, "t_1": 0.0032, "d_1": 0.0424, **change}
     assert np.isnan(euro.resistance(**size).N[0])
@@ -179,7 +206,10 @@ def test_force_is_that_of_the_square_branch_times_a_quarter_of_pi():
     """EN 1993-1-8 tables 7.10 and 7.11, note on circular braces, on the strengths of AISC."""
     for P in (-1e3, 1e3):
         found, square = mixed.round_on_flat_strength(**FLAT, P=P), square_as_wide(1.9 * INCH, P=P)
-        assert found.P_c[0] == pytest.approx(np.pi / 4 * square.P_c[0]) and found.state() == square.state() == "face bending"
+        assert (
+            found.P_c[0] == pytest.approx(np.pi / 4 * square.P_c[0])
+            and found.state() == square.state() == "face bending"
+        )
 
 
 def test_moments_are_those_of_the_square_inside_the_circle():
@@ -204,7 +234,12 @@ def test_worked_lines_on_a_flat(forces, system):
 
 @pytest.mark.parametrize(
     ("change", "named"),
-    [({"D_b": 1.1 * INCH}, "D_b/B"), ({"D_b": 2.5 * INCH}, "D_b/B"), ({"t": 0.065 * INCH}, "B/t"), ({"t_b": 0.03 * INCH}, "D_b/t_b")],
+    [
+        ({"D_b": 1.1 * INCH}, "D_b/B"),
+        ({"D_b": 2.5 * INCH}, "D_b/B"),
+        ({"t": 0.065 * INCH}, "B/t"),
+        ({"t_b": 0.03 * INCH}, "D_b/t_b"),
+    ],
 )
 def test_range_on_a_flat(change, named):
     found = mixed.round_on_flat_strength(**{**FLAT, **change}, P=-1e3)
@@ -214,12 +249,32 @@ def test_range_on_a_flat(change, named):
 def test_both_codes_on_a_flat():
     """The same yield lines by both, so the force is the same but for AISC's factor."""
     theirs = euro.resistance_on_flat(
-        f_y0=FLAT["F_y"], E=E, t_0=FLAT["t"], b_0=FLAT["B"], h_0=FLAT["H"], f_y1=FLAT["F_yb"], t_1=FLAT["t_b"],
-        d_1=FLAT["D_b"], W_1=FLAT["Z_b"], pressing=False)
+        f_y0=FLAT["F_y"],
+        E=E,
+        t_0=FLAT["t"],
+        b_0=FLAT["B"],
+        h_0=FLAT["H"],
+        f_y1=FLAT["F_yb"],
+        t_1=FLAT["t_b"],
+        d_1=FLAT["D_b"],
+        W_1=FLAT["Z_b"],
+        pressing=False,
+    )
     ours = mixed.round_on_flat_strength(**FLAT, P=1e3, M_ip=50.0, M_op=40.0)
     assert theirs.N[0] == pytest.approx(1.67 * ours.P_c[0])
     assert (theirs.M_ip[0], theirs.M_op[0]) == pytest.approx((1.67 * ours.M_cip[0], 1.67 * ours.M_cop[0]))
     square = chord_face.resistance(
-        f_y0=FLAT["F_y"], E=E, t_0=FLAT["t"], b_0=FLAT["B"], h_0=FLAT["H"], f_y1=FLAT["F_yb"], t_1=FLAT["t_b"],
-        b_1=FLAT["D_b"], h_1=FLAT["D_b"], W_ip=FLAT["Z_b"], W_op=FLAT["Z_b"], pressing=False)
+        f_y0=FLAT["F_y"],
+        E=E,
+        t_0=FLAT["t"],
+        b_0=FLAT["B"],
+        h_0=FLAT["H"],
+        f_y1=FLAT["F_yb"],
+        t_1=FLAT["t_b"],
+        b_1=FLAT["D_b"],
+        h_1=FLAT["D_b"],
+        W_ip=FLAT["Z_b"],
+        W_op=FLAT["Z_b"],
+        pressing=False,
+    )
     assert theirs.N[0] == pytest.approx(np.pi / 4 * square.N[0])

@@ -197,7 +197,15 @@ _PUNCH = dict(omega=1.58, phi=0.95, valid=[WALL, STEEL], ways=WAYS)
     **_FACTORS,
 )
 def round_wall(
-    *, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, l_end: Length, Q_f: Ratio = 1.0, cross: Ratio = 0.0
+    *,
+    F_y: Stress,
+    t: Length,
+    D: Length,
+    D_b: Length,
+    theta: Angle,
+    l_end: Length,
+    Q_f: Ratio = 1.0,
+    cross: Ratio = 0.0,
 ):
     """Nominal axial strength of a round branch by folding of the wall of a round tube.
 
@@ -263,7 +271,9 @@ def _(steps, q, state):
 
 
 @clause("AISC 360-22 K4.2", source="aisc-360-22, K4-1", gives=Moment, states=("wall folding",), **_FACTORS)
-def round_wall_in_plane(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, l_end: Length, Q_f: Ratio = 1.0):
+def round_wall_in_plane(
+    *, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, l_end: Length, Q_f: Ratio = 1.0
+):
     """Nominal moment along a round tube by folding of its wall.
 
     F_y    yield stress of the tube
@@ -339,7 +349,9 @@ def _(steps, q, state):
 
 
 @clause("AISC 360-22 K4.2", source="aisc-360-22, K4-4", gives=Moment, states=("punching",), **_PUNCH)
-def round_punching_out_of_plane(*, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, l_end: Length):
+def round_punching_out_of_plane(
+    *, F_y: Stress, t: Length, D: Length, D_b: Length, theta: Angle, l_end: Length
+):
     """Nominal moment across a round tube by shear through its wall.
 
     F_y    yield stress of the tube
@@ -406,8 +418,8 @@ MEANT = {
 
 
 class RoundUse(JointUse):
-    """How far joints of round branches on round tubes are used (`joint_use.JointUse`). The share of bending along
-    the tube is squared (K4-5)."""
+    """How far joints of round branches on round tubes are used (`joint_use.JointUse`). The share of bending
+    along the tube is squared (K4-5)."""
 
     tested = TESTED
     groups = (WALL_FOLDS, WALL_FOLDS, WALL_FOLDS)
@@ -451,13 +463,14 @@ def round_strength(
     kind="use",
     method="ASD",
 ) -> RoundUse:
-    """Array kernel: how far joints of a round branch on a round tube are used, SI, broadcast, first axis = design.
+    """Array kernel: how far joints of a round branch on a round tube are used, SI, broadcast, first axis =
+    design.
 
-    Tube: F_y, F_u, E, outside diameter D, design wall t. Branch: F_yb, outside diameter D_b, design wall t_b, theta
-    its angle to the tube. l_end: from the branch to an open end of the tube (give the whole length where the end is
-    capped and welded round). P: axial force of the branch, pull positive; M_ip, M_op: moments (their sign does not
-    matter). U: how far the tube is stressed along its length at the joint. cross: an equal branch on the other side.
-    kind: of load, one or one for each design.
+    Tube: F_y, F_u, E, outside diameter D, design wall t. Branch: F_yb, outside diameter D_b, design wall
+    t_b, theta its angle to the tube. l_end: from the branch to an open end of the tube (give the whole
+    length where the end is capped and welded round). P: axial force of the branch, pull positive; M_ip,
+    M_op: moments (their sign does not matter). U: how far the tube is stressed along its length at the
+    joint. cross: an equal branch on the other side. kind: of load, one or one for each design.
     """
     given = dict(
         F_y=F_y,

@@ -1,9 +1,9 @@
 """A round tube welded on the flat face of a square or rectangular tube.
 
-AISC 360-22 has no row for it. Axial force: the square branch of the same width, times pi/4, as EN 1993-1-8 tables
-7.10 and 7.11 say for circular braces, on the strengths of `hollow_joints`. Moments: those tables are for forces
-only, so the square that fits inside the circle counts (kit's own rule): what folds a face round a stiff patch also
-folds it round any smaller patch within, so the smaller one never carries more.
+AISC 360-22 has no row for it. Axial force: the square branch of the same width, times pi/4, as EN 1993-1-8
+tables 7.10 and 7.11 say for circular braces, on the strengths of `hollow_joints`. Moments: those tables are
+for forces only, so the square that fits inside the circle counts (kit's own rule): what folds a face round
+a stiff patch also folds it round any smaller patch within, so the smaller one never carries more.
 
 The tube is B wide where the branch stands and H deep; D_b is the diameter of the branch.
 """
@@ -73,7 +73,9 @@ class RoundOnFlatUse(hj.FaceUse):
 
     def _more(self, found: tuple[Worked, ...], g: int, system: str, i: int) -> tuple[Worked, ...]:
         if g:
-            return (side_of_square_inside.worked(D_b=Quantity(float(self.sizes["D_b"][i]), "m"), system=system),)
+            return (
+                side_of_square_inside.worked(D_b=Quantity(float(self.sizes["D_b"][i]), "m"), system=system),
+            )
         R_n = Quantity(float(self._axial_nominal(i)), "N")
         return (round_branch_strength.worked(R_n=R_n, system=system),)
 
@@ -108,7 +110,8 @@ def round_on_flat_strength(
     kind="use",
     method="ASD",
 ) -> RoundOnFlatUse:
-    """Array kernel: how far joints of a round branch on a flat tube face are used, SI, broadcast, first axis = design.
+    """Array kernel: how far joints of a round branch on a flat tube face are used, SI, broadcast, first
+    axis = design.
 
     As `hollow_joints.face_strength`; D_b: outside diameter of the branch, Z_b its plastic modulus.
     """
@@ -126,7 +129,14 @@ def round_on_flat_strength(
     a |= {"l_b": a["D_b"] / np.sin(a["theta"]), "s_w": np.where(a["cross"], 0.8, 1.0)}
     tube = {n: a[n] for n in ("F_y", "t", "B", "H", "l_end", "Q_f", "F_yb", "t_b", "cross")}
     axial = hj.axial_si(
-        **tube, E=a["E"], h=a["h"], k=a["k"], B_b=a["D_b"], H_b=a["D_b"], theta=a["theta"], pressing=a["P"] < 0
+        **tube,
+        E=a["E"],
+        h=a["h"],
+        k=a["k"],
+        B_b=a["D_b"],
+        H_b=a["D_b"],
+        theta=a["theta"],
+        pressing=a["P"] < 0,
     )
     in_plane, out_of_plane = hj.moments_si(**tube, B_b=a["B_s"], H_b=a["B_s"], Z_ip=a["Z_ip"], Z_op=a["Z_op"])
     share = round_branch_strength.si(R_n=1.0)

@@ -1,7 +1,7 @@
 """How far the wall of a tube is used by a branch welded on it: one answer for square, round and mixed joints.
 
-A joint takes a force and two moments. Each has its limit states, each state a clause with factors of its own; the
-least allowable of each counts, and the three shares are added as the code says.
+A joint takes a force and two moments. Each has its limit states, each state a clause with factors of its
+own; the least allowable of each counts, and the three shares are added as the code says.
 """
 
 from __future__ import annotations
@@ -20,7 +20,8 @@ from shopcalc.units import Quantity
 
 @dataclass(frozen=True)
 class JointUse:
-    """How far joints are used, first axis = design. A subclass names the states, their clauses and the tested range.
+    """How far joints are used, first axis = design. A subclass names the states, their clauses and the
+    tested range.
 
     ratio     sum of the three shares; nan outside the tested range
     P_c, M_cip, M_cop   allowables
@@ -54,10 +55,14 @@ class JointUse:
     tables: ClassVar[str] = ""  # where the tested range stands, as it prints
 
     @classmethod
-    def of(cls, strengths: Sequence[Sequence[Strength]], sizes: dict[str, np.ndarray], kind, method: str) -> JointUse:
+    def of(
+        cls, strengths: Sequence[Sequence[Strength]], sizes: dict[str, np.ndarray], kind, method: str
+    ) -> JointUse:
         """From the strengths of every state (as `groups`); kind: of load, one or one for each design."""
         broken = np.stack([~np.asarray(limit.mask(sizes)) for limit in cls.tested])
-        kinds = [(kind, None)] if isinstance(kind, str) else [(k, np.asarray(kind) == k) for k in np.unique(kind)]
+        kinds = (
+            [(kind, None)] if isinstance(kind, str) else [(k, np.asarray(kind) == k) for k in np.unique(kind)]
+        )
         limits, states = [], []
         for group in strengths:
             each = np.stack([_allowed(s, kinds, method) for s in group])

@@ -1,7 +1,9 @@
-"""A round tube on a round tube by EN 1993-1-8 section 7.4, and a round tube on a flat face by its section 7.5.
+"""A round tube on a round tube by EN 1993-1-8 section 7.4, and a round tube on a flat face by its section
+7.5.
 
-A second method beside AISC chapter K: the same tests stand behind both, AISC prints nominal strengths, EN design
-values that carry about 0.9 inside. gamma_M5 = 1.0. The chord is index 0, the branch ("brace") index 1.
+A second method beside AISC chapter K: the same tests stand behind both, AISC prints nominal strengths, EN
+design values that carry about 0.9 inside. gamma_M5 = 1.0. The chord is index 0, the branch ("brace") index
+1.
 """
 
 from __future__ import annotations
@@ -154,7 +156,11 @@ TESTED = (
     ),
     Within("d_1/t_1", lambda d_1, t_1: d_1 / t_1, low=10, high=50, source=_T),
     Within(
-        "theta in degrees", lambda theta: np.round(np.degrees(theta), 4), low=30, high=90, source="en-1993-1-8, 7.1.2"
+        "theta in degrees",
+        lambda theta: np.round(np.degrees(theta), 4),
+        low=30,
+        high=90,
+        source="en-1993-1-8, 7.1.2",
     ),
 )
 
@@ -183,15 +189,19 @@ def resistance(*, f_y0, t_0, d_0, t_1, d_1, theta=np.pi / 2, n_p=0.0, cross=Fals
     chord = {n: a[n] for n in ("f_y0", "t_0", "theta")}
     own = {**chord, "d_1": a["d_1"]}
     folds = {"k_p": k_p, "beta": beta}
-    N = np.where(a["cross"] > 0, chord_face_X.si(**chord, **folds), chord_face_T.si(**chord, **folds, gamma=gamma))
+    N = np.where(
+        a["cross"] > 0, chord_face_X.si(**chord, **folds), chord_face_T.si(**chord, **folds, gamma=gamma)
+    )
     punched = a["d_1"] <= a["d_0"] - 2 * a["t_0"]
     found = (
         np.minimum(N, np.where(punched, punching.si(**own), np.inf)),
         np.minimum(
-            chord_face_in_plane.si(**own, **folds, gamma=gamma), np.where(punched, punching_in_plane.si(**own), np.inf)
+            chord_face_in_plane.si(**own, **folds, gamma=gamma),
+            np.where(punched, punching_in_plane.si(**own), np.inf),
         ),
         np.minimum(
-            chord_face_out_of_plane.si(**own, **folds), np.where(punched, punching_out_of_plane.si(**own), np.inf)
+            chord_face_out_of_plane.si(**own, **folds),
+            np.where(punched, punching_out_of_plane.si(**own), np.inf),
         ),
     )
     inside = np.all([limit.mask(a) for limit in TESTED], axis=0)
@@ -207,9 +217,11 @@ ON_FLAT = (
 def resistance_on_flat(
     *, f_y0, E, t_0, b_0, h_0, f_y1, t_1, d_1, W_1, theta=np.pi / 2, n=0.0, pressing=True, cross=False
 ) -> chord_face.Resistance:
-    """Array kernel: resistances of a round branch on the flat face of a chord, SI: force as tables 7.10 and 7.11 say
-    for circular braces, moments on the square that fits inside the branch (own rule, cautious)."""
-    chord = dict(f_y0=f_y0, E=E, t_0=t_0, b_0=b_0, h_0=h_0, f_y1=f_y1, theta=theta, n=n, pressing=pressing, cross=cross)
+    """Array kernel: resistances of a round branch on the flat face of a chord, SI: force as tables 7.10 and
+    7.11 say for circular braces, moments on the square that fits inside the branch (own rule, cautious)."""
+    chord = dict(
+        f_y0=f_y0, E=E, t_0=t_0, b_0=b_0, h_0=h_0, f_y1=f_y1, theta=theta, n=n, pressing=pressing, cross=cross
+    )
     d_1, t_1, b_0 = (np.atleast_1d(np.asarray(v, float)) for v in (d_1, t_1, b_0))
     # The wall of a square stand-in is thick enough for its own range: that of the round branch is asked below.
     wall = np.maximum(t_1, d_1 / 35)
