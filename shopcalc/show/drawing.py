@@ -7,6 +7,7 @@ from matplotlib.markers import CARETUP
 
 from shopcalc.show.canvas import FONT, PAGE_WIDTH, SMALL, Picture, new_figure
 from shopcalc.show.palette import BLACK, GREY, ORANGE, PALE, PAPER, SKY_BLUE
+from shopcalc.table.names import kind_of
 from shopcalc.units import Q, show_length
 
 MARGIN, GAP = 50.0, 74.0  # points of paper
@@ -75,9 +76,9 @@ class _Sheet:
         if (len(words) * LETTER + 8) * self.point < abs(x1 - x0):
             self.ax.text((x0 + x1) / 2, y, words, ha="center", va="center", **_LETTERS)
         elif x0 + x1 < 2 * self.middle:
-            self.ax.text(x0 - 3 * self.point, y, words, ha="right", va="center", fontsize=SMALL)
+            self.ax.text(min(x0, x1) - 3 * self.point, y, words, ha="right", va="center", fontsize=SMALL)
         else:
-            self.ax.text(x1 + 3 * self.point, y, words, ha="left", va="center", fontsize=SMALL)
+            self.ax.text(max(x0, x1) + 3 * self.point, y, words, ha="left", va="center", fontsize=SMALL)
 
     def upward(self, y0, y1, x, reach_from, words: str = "") -> None:
         for y in (y0, y1):
@@ -117,7 +118,7 @@ def general_view(geometry, system: str = "inch", ax=None) -> Picture:
     geometry  shopcalc.table.geometry.Geometry (metres);  system "inch" or "mm"
     """
     top = geometry.top
-    length, width, height = top.length, top.width, top.underside + top.thickness
+    (length, width), height = 2 * reach_of(geometry), top.underside + top.thickness
     # margins and gaps hold letters, so they are measured on the paper
     scale = (length + width) / (PAGE_WIDTH - (2 * MARGIN + GAP) / 72)
     margin, gap = MARGIN / 72 * scale, GAP / 72 * scale
@@ -139,6 +140,12 @@ def general_view(geometry, system: str = "inch", ax=None) -> Picture:
     return Picture(ax.figure, caption_of(geometry, system), (ax,))
 
 
+def reach_of(geometry) -> np.ndarray:
+    """How far (2,) top, bars and feet reach from the middle of the top, along and across, metres."""
+    out = [np.abs(box_corners(m)[:, :2]).max(axis=0) for m in geometry.members.values()]
+    return np.max([(geometry.top.length / 2, geometry.top.width / 2), np.abs(geometry.foot_contacts).max(axis=0), *out], axis=0)
+
+
 def caption_of(geometry, system: str) -> str:
     """The sizes of the drawing in words."""
     def say(metres):
@@ -157,11 +164,21 @@ def caption_of(geometry, system: str) -> str:
     return (
         f"Top {size} {say(top.thickness)}{' thick' if top.shape == 'round' else ''}, "
         f"underside {say(top.underside)} above "
-        f"the floor; feet {say(xs[-1] - xs[0])} apart along and {say(ys[-1] - ys[0])} across; top reaches "
-        f"{say(top.length / 2 - xs[-1])} beyond the feet at the ends and "
-        f"{say(top.width / 2 - ys[-1])} at the sides."
+        f"the floor; feet {say(xs[-1] - xs[0])} apart along and {say(ys[-1] - ys[0])} across; "
+        f"{_beyond(top.length / 2 - xs[-1], top.width / 2 - ys[-1], say)}."
         + f" Bars: {bars}."
     )
+
+
+def _beyond(ends: float, sides: float, say) -> str:
+    """How the top stands over the feet; they may also stand outside it."""
+    if ends >= 0 and sides >= 0:
+        return f"top reaches {say(ends)} beyond the feet at the ends and {say(sides)} at the sides"
+    if ends < 0 and sides < 0:
+        return f"feet stand {say(-ends)} outside the top at the ends and {say(-sides)} at the sides"
+    words = [f"top reaches {say(out)} beyond the feet {where}" if out >= 0 else f"feet stand {say(-out)} outside the top {where}"
+             for out, where in ((ends, "at the ends"), (sides, "at the sides"))]
+    return ", ".join(words)
 
 
 def _feet(geometry) -> tuple[list[float], list[float]]:
@@ -192,22 +209,23 @@ def _plan(sheet: _Sheet, g, at) -> None:
             *(spot + at), marker="s", markersize=6, markerfacecolor=ORANGE, markeredgecolor=BLACK, zorder=4
         )
     p = sheet.point
-    low, left = at[1] - half[1], at[0] - half[0]
-    sheet.title(left, at[1] + half[1] + 5 * p, "Plan (base seen through the top)")
+    out = reach_of(g)
+    low, left, right = at[1] - out[1], at[0] - out[0], at[0] + out[0]
+    sheet.title(left, at[1] + out[1] + 5 * p, "Plan (base seen through the top)")
     first, second = low - 14 * p, low - 29 * p
-    sheet.across(at[0] - half[0], at[0] + xs[0], first, low)
+    # an overhang stands beside the feet, feet outside the top beside the top
+    for end, side in ((xs[0], -half[0]), (xs[-1], half[0])):
+        sheet.across(at[0] + min(end, side), at[0] + max(end, side), first if abs(end) <= half[0] else second, low)
     sheet.across(at[0] + xs[0], at[0] + xs[-1], first, low, "feet")
-    sheet.across(at[0] + xs[-1], at[0] + half[0], first, low)
     sheet.across(at[0] - half[0], at[0] + half[0], second, low, "top")
-    right = at[0] + half[0]
     sheet.upward(at[1] + ys[0], at[1] + ys[-1], right + 14 * p, right, "feet")
-    sheet.upward(low, at[1] + half[1], right + 30 * p, right, "top")
+    sheet.upward(at[1] - half[1], at[1] + half[1], right + 30 * p, right, "top")
 
 
 def _front(sheet: _Sheet, g, at) -> None:
     _elevation(sheet, g, at, "front", g.top.length / 2, "Front")
-    p, half = sheet.point, g.top.length / 2
-    left = at[0] - half
+    p = sheet.point
+    left = at[0] - reach_of(g)[0]
     sheet.upward(at[1], at[1] + g.top.underside, left - 12 * p, left)
     sheet.upward(at[1], at[1] + g.top.underside + g.top.thickness, left - 27 * p, left)
 
@@ -215,7 +233,7 @@ def _front(sheet: _Sheet, g, at) -> None:
 def _end(sheet: _Sheet, g, at) -> None:
     _elevation(sheet, g, at, "end", g.top.width / 2, "End, from the right")
     p, (_, ys) = sheet.point, _feet(g)
-    right = at[0] + g.top.width / 2
+    right = at[0] + reach_of(g)[1]
     sheet.across(at[0] + ys[0], at[0] + ys[-1], at[1] - 14 * p, at[1], "feet")
     sheet.upward(at[1] + g.top.underside, at[1] + g.top.underside + g.top.thickness, right + 24 * p, right)
 
@@ -236,9 +254,8 @@ def _elevation(sheet: _Sheet, g, at, view: str, half: float, title: str) -> None
     slab = np.array([(-half, top.underside), (half, top.underside), (half, top.underside + top.thickness),
                      (-half, top.underside + top.thickness)])
     sheet.shape(slab, at, facecolor=PALE, linewidth=1.0, zorder=3)
-    sheet.ax.plot(
-        [at[0] - half - 6 * p, at[0] + half + 6 * p], [at[1]] * 2, color=BLACK, linewidth=1.4, zorder=1
-    )
+    floor = reach_of(g)[across] + 6 * p
+    sheet.ax.plot([at[0] - floor, at[0] + floor], [at[1]] * 2, color=BLACK, linewidth=1.4, zorder=1)
     sheet.title(at[0] - half, at[1] + top.underside + top.thickness + 5 * p, title)
 
 
@@ -274,9 +291,3 @@ def _label(sheet: _Sheet, g, at, view: str) -> None:
             ha="center",
             va="top" if high else "bottom",
         )
-
-
-def kind_of(name: str) -> str:
-    """The kind of bar in a member's name: `trestle.left.post.front` is a post."""
-    parts = [part for part in name.split(".") if part not in ("left", "right", "front", "back", "trestle")]
-    return parts[0] if parts else name

@@ -19,6 +19,7 @@ from shopcalc.check import OVER, REPORTED
 from shopcalc.show.canvas import PAGE_WIDTH, SMALL, Picture, new_figure
 from shopcalc.show.palette import BLACK, BLUE, GREY, ORANGE, PAPER, VERMILION
 from shopcalc.show.values import printed, ratio_text
+from shopcalc.table.names import words_of
 from shopcalc.units import Q, number, show_length
 
 TURN, RAISE = math.radians(28), math.radians(22)
@@ -173,6 +174,11 @@ def _top_outline(g, above: float = 0.0) -> np.ndarray:
     return np.column_stack([edge, np.full(len(edge), g.top.underside + above)])
 
 
+def _short(family: str) -> str:
+    """The kind of bar alone, where the drawing shows what it belongs to."""
+    return words_of(family).partition(" of ")[0]
+
+
 def _lengths(members, system: str) -> str:
     sizes = sorted({show_length(Q(m.length, "m"), system): m.length for m in members}.items(), key=lambda row: row[1])
     return sizes[0][0] if len(sizes) == 1 else f"{sizes[0][0]} to {sizes[-1][0]}"
@@ -201,8 +207,8 @@ def base_lines(geometry, families: Mapping[str, Sequence], *, system: str = "inc
     view.size((*corner, 0), (*corner, g.top.underside), "under the top")
     told = []
     for name, bars in families.items():
-        view.label(f"{name}\n{_lengths(bars, system)}", _ends(bars))
-        told.append(f"{len(bars)} {name} {_lengths(bars, system)}, {bars[0].words}")
+        view.label(f"{_short(name)}\n{_lengths(bars, system)}", _ends(bars))
+        told.append(f"{len(bars)} x {words_of(name)} {_lengths(bars, system)}, {bars[0].words}")
     return view.done(f"The base as lines on the axes of its bars: {'; '.join(told)}. Triangles: {len(g.contacts)} feet; rings: "
                      f"{len(g.seats)} seats of the top; dashed: underside of the top, {show_length(Q(g.top.underside, 'm'), system)} "
                      "above the floor. Lengths run on the axes: cut lengths are shorter.")
@@ -291,8 +297,8 @@ def used_lines(geometry, families: Mapping[str, Sequence], checks, *, system: st
             if over:  # a broken line on top tells it without colour
                 view.line([m.first, m.second], keep=False, linewidth=thick * 0.6, color=PAPER, linestyle=(0, (1, 1.5)), zorder=3,
                           solid_capstyle="butt")
-        view.label(f"{name}\n{words}", _ends(bars))
-        told.append(f"{name} {words}")
+        view.label(f"{_short(name)}\n{words}", _ends(bars))
+        told.append(f"{words_of(name)} {words}")
     view.feet_and_seats()
     return view.done("Used share of the limit that comes nearest, of the worst bar of each kind (1.00 is all of it): " + "; ".join(told)
                      + ". The thicker the line, the more is used; what is over its limit is dotted white.")
@@ -312,7 +318,7 @@ def moment_lines(geometry, moments: Mapping[str, pint.Quantity], *, words: str, 
         view.line([m.first, m.second], linewidth=THIN + (THICK - THIN) * (size / most if most else 0.0), color=BLUE, zorder=2)
         said = printed(moments[name], system, digits=3)
         view.label(said, [(m.first, m.second)])
-        told.append(f"{name} {said}")
+        told.append(f"{words_of(name)} {said}")
     view.feet_and_seats()
     return view.done(f"Largest bending moment of each bar, {words}: " + "; ".join(told) + ". The thicker the line, the larger.")
 

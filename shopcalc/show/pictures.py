@@ -48,12 +48,14 @@ def _fit(figure) -> None:
 
 
 class UsedBars:
-    """A bar per check: used share of its limit, with its number and verdict in words.
+    """A bar per check: used share of its limit, with its number and verdict in words in a column of their own.
 
     `moving` and `frame`, here and below: the artists that a change moves, and what the rest depends on.
     """
 
-    RIGHT = 1.6  # where the picture ends; a longer bar is cut and says so
+    REACHES = (1.15, 1.6, 2.5)  # how far the bars may reach; one longer than the last is cut and says so
+    BARS = 0.74  # of the width of the axes, the rest is the column of words
+    CUT = ", bar cut"
 
     def __init__(self, ax):
         self.ax = ax
@@ -66,18 +68,21 @@ class UsedBars:
         """Names, used ratios (None where none exists) and verdicts, in one order. Returns the caption."""
         if list(names) != self._names:
             self._lay_out(list(names))
+        most = max((float(r) for r in ratios if r is not None and np.isfinite(r)), default=0.0)
+        reach = next((r for r in self.REACHES if most <= r), self.REACHES[-1])
+        self.ax.set_xlim(0, reach / self.BARS)
         shown = []
         for bar, text, name, ratio, verdict in zip(
             self._bars, self._texts, names, ratios, verdicts, strict=True
         ):
             fill, hatch = VERDICT_LOOKS[verdict]
-            size = 0.0 if ratio is None else min(float(ratio), self.RIGHT - 0.45)
+            size = 0.0 if ratio is None else min(float(ratio), reach)
             bar.set_width(size)
             bar.set_facecolor(fill)
             bar.set_hatch(hatch)
             words = verdict if ratio is None else f"{ratio_text(ratio)} {verdict}"
-            text.set_text(words)
-            text.set_x(max(size, 0.0) + 0.015)
+            text.set_text(words + (self.CUT if ratio is not None and ratio > reach else ""))
+            text.set_x(reach * 1.015)
             shown.append(f"{name} {words}")
         self.ax.set_title(title, fontsize=FONT, loc="left")
         return "Used share of each limit (1.00 is all of it): " + "; ".join(shown) + "."
@@ -86,7 +91,7 @@ class UsedBars:
         return [*self._bars, *self._texts]
 
     def frame(self):
-        return tuple(self._names)
+        return tuple(self._names), self.ax.get_xlim()
 
     def _lay_out(self, names: list[str]) -> None:
         ax = self.ax
@@ -97,13 +102,10 @@ class UsedBars:
         tall = np.array([max(1.0, 0.72 * (1 + label.count("\n"))) for label in labels])
         place = np.cumsum(tall) - tall / 2
         self._bars = list(ax.barh(place, np.zeros(len(names)), height=0.66, edgecolor=BLACK, linewidth=0.7))
-        # the white edge keeps a number readable where it crosses the line of the limit
-        self._texts = [ax.text(0, at, "", va="center", fontsize=SMALL,
-                               bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.6}) for at in place]
+        self._texts = [ax.text(0, at, "", va="center", fontsize=SMALL) for at in place]
         ax.axvline(1.0, color=BLACK, linewidth=1.2, linestyle="--", zorder=0.5)
         ax.set_yticks(place, labels, fontsize=SMALL)
         ax.set_ylim(tall.sum() + 0.1, -0.1)
-        ax.set_xlim(0, self.RIGHT)
         ax.set_xticks([0, 0.25, 0.5, 0.75, 1.0], ["0", "0.25", "0.50", "0.75", "1.00\nlimit"])
         ax.set_xlabel("used share of the limit", fontsize=FONT)
 

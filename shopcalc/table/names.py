@@ -31,6 +31,15 @@ def words_of(name: str) -> str:
     return f"{_sided(BARS.get(bar[0], bar[0]), bar[1:])} of {'the' if own else 'a'} {frame}"
 
 
+def kind_of(name: str) -> str:
+    """The kind of bar in a name, in one word or two: `trestle.left.post.front` is a post."""
+    first, *rest = name.split(".")
+    if first not in FRAMES:
+        return first
+    bar = rest[1:] if rest and rest[0] in SIDES else rest
+    return BARS[bar[0]] if bar and bar[0] in ("top", "bottom", "middle") else bar[0] if bar else first
+
+
 def _sided(thing: str, parts: list[str]) -> str:
     sides = [side for side in SIDES if side in parts]
     return " ".join([*sides, thing, *(p for p in parts if p not in SIDES)])

@@ -16,6 +16,7 @@ from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_checks import families
 from shopcalc.table.frame_solve import solve_strength
 from shopcalc.table.job import load_job
+from shopcalc.table.names import kind_of, words_of
 from shopcalc.units import Q
 
 JOBS = sorted((Path(__file__).parents[2] / "notebooks" / "jobs").glob("*.toml"))
@@ -44,7 +45,7 @@ def test_base_names_every_family_and_is_readable(table):
     found = families(table.geometry)
     picture = pictures.base_lines(table.geometry, found, system=table.system)
     assert_readable(picture.figure)
-    assert all(name in shown(picture) and name in picture.caption for name in found)
+    assert all(kind_of(name) in shown(picture) and words_of(name) in picture.caption for name in found)
 
 
 def test_deflected_shape_states_its_scale(table):
@@ -104,7 +105,7 @@ def test_moments_of_every_bar_are_told(table):
     picture = pictures.moment_lines(table.geometry, moments, words="pushed", system=table.system)
     assert_readable(picture.figure)
     assert set(moments) == set(table.geometry.members)
-    assert all(name in picture.caption for name in moments)
+    assert all(words_of(name) in picture.caption for name in moments)
 
 
 # --- what is drawn is what the frame did -------------------------------------------------------------
