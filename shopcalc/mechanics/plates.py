@@ -497,6 +497,26 @@ class Plate:
         bent = np.stack([np.einsum("mpn,pn->mp", near, v) for v in values], axis=-1)
         return -h[:, None] ** 3 * (bent @ self.rigidity.matrix)
 
+    def folds(self, w: np.ndarray) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
+        """What every joint line carries, along x first: places (p, 2) on it within the outline, and the moment over it (m, p), N m/m,
+        sagging positive, of deflections w (m, N): its spring times the jump of the slope."""
+        found = []
+        w = np.atleast_2d(w).reshape(len(np.atleast_2d(w)), self.along.count, self.across.count)
+        for way, other, mine in ((self.along, self.across, True), (self.across, self.along, False)):
+            part = np.linspace(0, 1, 5)
+            cell = np.repeat(np.arange(len(other.h)), len(part))
+            along = other.lines[cell] + np.tile(part, len(other.h)) * other.h[cell]
+            values = _cubics(np.tile(part, len(other.h)), other.h[cell], 0)
+            numbers = other.of[cell]
+            for before, after, spring in way.jumps:
+                jump = w[:, after] - w[:, before] if mine else w[:, :, after] - w[:, :, before]
+                bent = np.einsum("mpi,pi->mp", np.where(numbers >= 0, jump[:, numbers], 0.0), values)
+                at = way.lines[[i for i in range(1, len(way.lines) - 1) if way.of[i - 1, 3] == before][0]]
+                places = np.column_stack([np.full(len(along), at), along] if mine else [along, np.full(len(along), at)])
+                on = np.ones(len(along), bool) if self.outline is None else self.outline.holds(*places.T)
+                found.append((places[on], -spring * bent[:, on]))
+        return tuple(found)
+
     def thickness_at(self, x, y) -> np.ndarray:
         i, _ = _cell(self.along.lines, np.asarray(x, float), "x")
         j, _ = _cell(self.across.lines, np.asarray(y, float), "y")

@@ -335,6 +335,11 @@ class Top:
         h = plate.thickness_at(*plate.readings) * self.g.top.thickness
         return 6 * plate.read_moments(found.w[rows])[..., :2] * self.scale / h[:, None] ** 2
 
+    def folds(self, found: Answered) -> tuple[np.ndarray, np.ndarray]:
+        """Places (p, 2) along the joint line of a top of two pieces, and the moment over it (m, p) in N m/m, sagging positive."""
+        (places, moment), = self.kept.plate.folds(found.w)
+        return places, moment * self.scale
+
     @property
     def spanning(self) -> np.ndarray:
         """(p,) nodes that count for sag: all that do not overhang."""

@@ -33,6 +33,8 @@ PANEL_CREEP = ("creep of sheet goods by EN 1995-1-1, service class 1 (k_def {k:g
 EYE = "the eye sees about 1/32 in per foot (L/384); L/144 under 40 or 50 psf is a least for shelves, without creep"
 NO_ALLOWABLE = ("mean strength of small clear pieces is no allowable: knots, slope of grain, long loads and scatter come off; the guide is the "
                 "value nineteen pieces in twenty exceed, over 2.3")
+JOINT_LINE = ("the pieces also press each other sideways, slide along their line and are lifted apart: dowels or tongues keep them level, and what the "
+              "connectors hold of that is not worked out; bending the other way may be held by less")
 THIN = "sag over half the thickness: beyond small deflections; the plate also stretches and the number comes out high"
 GREEN = 0.19  # wetter wood is not seasoned
 TESTED = 0.12  # moisture at which stiffness and strength were tested
@@ -121,6 +123,8 @@ class Report:
         yield self._sag("top/long-term sag", "Top: sag under what lies on it for years", ("long",), creep, limit, clause, assumed, eye)
         yield from self._overhang(creep)
         yield from self._stresses()
+        if self.job.model.top.halves is not None:
+            yield self._joint_line()
         yield self._seats()
 
     # --- parts
@@ -342,6 +346,32 @@ class Report:
                 range=("thin plate; peaks right over a seat or under a point are rounded off by the grid",),
                 **{**common, "kind": "use", "provenance": _weaker(
                     (wood.strength_provenance if way == 0 else wood.f_tp_provenance or wood.strength_provenance) or wood.provenance)})
+
+    def _joint_line(self) -> Check:
+        """The hardest moment of any load on one connector of the joint line, its place taken as the worst of the line."""
+        halves, most = self.job.model.top.halves, (-1.0, "", -1, None)
+        pitch = (self.g.top.length if halves.joint == "along" else self.g.top.width) / halves.connectors
+        for state, found in self.states.items():
+            places, moment = self.top.folds(found)
+            size = np.where(found.stands[:, None], np.abs(moment), 0.0) * pitch
+            i, j = np.unravel_index(size.argmax(), size.shape)
+            if size[i, j] > most[0]:
+                most = (float(size[i, j]), state, int(i), places[j])
+        one, state, i, place = most
+        unit = "lbf*ft" if self.job.system == "inch" else "N*m"
+        value = Quantity(one, "N*m").to(unit)
+        shared = dict(id="top/joint line", name="Top: moment on a connector of its joint line", demand=value, clause="plate on its seats",
+                      case=f"{_words(self.job, self.rows[i])}; {STATE_WORDS[state]}", cautions=(JOINT_LINE,),
+                      range=("connectors evenly along the line; each takes the worst of the line over its share of it",),
+                      **{**self._common, "kind": "use"})
+        where = f"worst {self._size(float(place[0]))} along and {self._size(float(place[1]))} across from the middle"
+        if self.wettest > GREEN or halves.rated is None:
+            why = "the job gives no rating (top.halves.rated)" if halves.rated is None else "a rating holds in dry wood"
+            return Check(verdict=ASK, detail=f"{halves.connectors} connectors; {where}; {why}: ask the maker what moment one holds, in this wood "
+                                             "and thickness, bent up and bent down", **shared)
+        ratio, verdict = compare(one, float(magnitude(halves.rated, "N*m")))
+        return Check(verdict=verdict, ratio=ratio, limit=halves.rated.to(unit), detail=f"{halves.connectors} connectors; {where}; the rating is the "
+                     "job's", **shared)
 
     def _seats(self) -> Check:
         row = next(i for i, r in enumerate(self.rows) if r.what == "sag" and r.where == "on the whole top")

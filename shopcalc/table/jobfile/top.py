@@ -70,12 +70,14 @@ class Halves(Table):
 
     joint       "along": the line runs along the grain (y = at), "across": across it (x = at)
     connectors  how many lie in the line, and the bending stiffness of each, as loaded in the shop
+    rated       allowable moment of each, by its maker in this wood and thickness; left out, the moment is told and nothing compared
     """
 
     joint: Annotated[Literal["along", "across"], Field(examples=["across"])]
     at: Signed
     connectors: Annotated[int, Field(strict=True, ge=1, le=60, examples=["6"])]
     each: size("N*m/rad", 1, 1e7, "50 lbf*ft/deg")
+    rated: size("N*m", 0.1, 1e5, "40 lbf*ft") | None = None
 
 
 class Top(Table):
