@@ -31,7 +31,7 @@ from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts
 from shopcalc.table.landings import Forces, Landing, forces_on, landings_of, to_open_end
-from shopcalc.table.weld_laid import unknown
+from shopcalc.table.weld_laid import BOLTED_ROUND, rounds, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length
 
 # Friction of powder-coated or unknown faces: under class A of bare mill scale (0.30), cautious.
@@ -274,6 +274,8 @@ def not_bolted(at: Landing) -> str:
     """Why a bolted joint is not computed, or ""."""
     if at.half:
         return "bars that cross: a bolt through both, or a halved joint, is not computed"
+    if any(rounds(at)):
+        return BOLTED_ROUND
     return unknown(at) or ("the branch leans: forces square to the plate are not worked out" if at.lean > LEAN else "")
 
 

@@ -1,28 +1,33 @@
 """The faces that branches are welded to: does the tube wall fold, tear or yield before the weld does?
 
-Square and rectangular branches on square and rectangular tube, by AISC 360-22 chapters J and K; EN 1993-1-8
-stands beside it for the
-governing case. Axial force and both moments of the frame together; stress along the tube, open ends and
+Square and rectangular branches on square and rectangular tube and round ones on round tube, by AISC 360-22
+chapters J and K; round ones on a flat face by EN 1993-1-8 on those strengths. EN 1993-1-8 stands beside it
+for the governing case. Axial force and both moments of the frame together; stress along the tube, open ends and
 branches on the opposite face
 are taken from the table.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from shopcalc.check import OUTSIDE, REFUSED, WITHIN, Check, compare, load_factor, ratio_text
 from shopcalc.codes.aisc360_22 import hollow_joints as hj
+from shopcalc.codes.aisc360_22.hollow_joints_round import round_strength
+from shopcalc.codes.aisc360_22.hollow_joints_round_on_flat import round_on_flat_strength
+from shopcalc.codes.aisc360_22.joint_use import JointUse
 from shopcalc.codes.en1993_1_8 import chord_face as euro
+from shopcalc.codes.en1993_1_8 import chord_face_round as euro_round
 from shopcalc.table.checks import case_words, provenance
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import CAPPED, Weld
 from shopcalc.table.landings import Landing, forces_on, landings, to_open_end
+from shopcalc.table.weld_laid import rounds
 from shopcalc.units import Q, magnitude
 
 WELDED_END = (
@@ -33,6 +38,10 @@ MANY = (
     "branches on two neighbouring faces at one place: the code has no rule for both at once, each is checked"
     " by itself"
 )
+TOUCH = (
+    "branches at right angles on one round tube at one place, each wider than seven tenths of it, run into each"
+    " other: one is coped over the other, and the seam between them is not checked"
+)
 EURO_LOADS = 1.5  # EN 1990: factor of loads of use, on all of it
 
 
@@ -40,39 +49,53 @@ def face_checks(
     job: Job, g: Geometry, kind: str, places: Sequence[Landing], solved: Sequence[Solved]
 ) -> Iterator[Check]:
     """One check for a kind of welded joint: the worst face over its landings, cases and states. Those that
-    the caller knows it cannot work out (round, leaning far) must not be in `places`."""
+    the caller knows it cannot work out (square on round, leaning far) must not be in `places`."""
     held = [s for s in solved if not s.answer.strength_refused.any()]
     if not held or not places:
         return
     rows = [(s, i) for s in held for i in range(len(s.cases))]
     kinds = np.array([s.cases[i].case.kind for s, i in rows])
     factor = np.array([load_factor(k, job.method) for k in kinds])
+    worst: _Worst | None = None
+    for pair, rule in RULES.items():
+        mine = [at for at in places if rounds(at) == pair]
+        if mine:
+            one = _worst(job, g, rule, mine, held, rows, kinds, is_capped(job, kind))
+            worst = one if worst is None or one.rank > worst.rank else worst
+    if worst is not None:
+        yield _answer(job, f"joint.{kind}", kind[0].upper() + kind[1:], g, worst)
+
+
+def _worst(job: Job, g: Geometry, rule: Rule, places, held, rows, kinds, capped: bool) -> _Worst:
+    factor = np.array([load_factor(k, job.method) for k in kinds])
     parts = []
-    capped = is_capped(job, kind)
     for at in places:
         f = [forces_on(s, at) for s in held]
         each = [np.concatenate([getattr(one, n) for one in f]) for n in ("pull", "over_along", "over_across")]
         parts.append(factor * np.stack([*each, np.concatenate(chord_use(held, at, job.method))]))
-    sizes = [sizes_of(g, at, capped) for at in places]
+    sizes = [rule.sizes(g, at, capped) for at in places]
     # designs: places first, then rows
     P, M_ip, M_op, U = np.concatenate(parts, axis=1)
     many = {n: np.repeat([z[n] for z in sizes], len(rows)) for n in sizes[0]}
-    found = hj.face_strength(
-        **many,
-        P=P,
-        M_ip=M_ip,
-        M_op=M_op,
-        U=U,
-        pressed=True,
-        kind=np.tile(kinds, len(places)),
-        method=job.method,
+    found = rule.strength(
+        **many, P=P, M_ip=M_ip, M_op=M_op, U=U, kind=np.tile(kinds, len(places)), method=job.method
     )
     rank = np.where(found.in_range, found.ratio, np.inf)
     i = int(rank.argmax())
     j, row = divmod(i, len(rows))
     forces = (float(P[i]), float(M_ip[i]), float(M_op[i]), float(U[i]))
-    worst = _Worst(float(rank[i]), places[j], *rows[row], found, i, sizes[j], forces)
-    yield _answer(job, f"joint.{kind}", kind[0].upper() + kind[1:], g, worst)
+    return _Worst(float(rank[i]), places[j], *rows[row], found, i, sizes[j], forces, rule)
+
+
+@dataclass(frozen=True)
+class Rule:
+    """How one shape of branch on one shape of host is worked out. sizes(g, landing, capped): arguments of
+    `strength`; euro(sizes, P, M_ip, M_op, U): use by EN 1993-1-8, nan outside its range."""
+
+    sizes: Callable[[Geometry, Landing, bool], dict]
+    strength: Callable[..., JointUse]
+    euro: Callable[..., float]
+    source: str  # the weaker of those behind it
 
 
 @dataclass(frozen=True)
@@ -84,10 +107,11 @@ class _Worst:
     at: Landing
     s: Solved
     case: int
-    found: hj.FaceUse
+    found: JointUse
     i: int
     sizes: dict
     forces: tuple[float, float, float, float]
+    rule: Rule
 
 
 def is_capped(job: Job, kind: str) -> bool:
@@ -129,6 +153,31 @@ def sizes_of(g: Geometry, at: Landing, capped: bool = False) -> dict:
         "theta": at.theta,
         "cross": opposite(g, at),
     }
+
+
+def round_sizes_of(g: Geometry, at: Landing, capped: bool = False) -> dict:
+    """Sizes of a round branch on a round host for `hollow_joints_round.round_strength`, SI."""
+    steel, own = at.host.tube.steel, at.branch.tube.steel
+    return {
+        "F_y": _pa(steel.Fy),
+        "F_u": _pa(steel.Fu),
+        "E": _pa(steel.E),
+        "t": float(at.host.design.t[0]),
+        "D": at.host.width,
+        "F_yb": _pa(own.Fy),
+        "t_b": float(at.branch.design.t[0]),
+        "D_b": at.branch.width,
+        "l_end": at.host.length if capped else to_open_end(g, at),
+        "theta": at.theta,
+        "cross": opposite(g, at),
+    }
+
+
+def round_on_flat_sizes_of(g: Geometry, at: Landing, capped: bool = False) -> dict:
+    """Sizes of a round branch on a flat face for `hollow_joints_round_on_flat.round_on_flat_strength`, SI."""
+    square = sizes_of(g, at, capped)
+    kept = {n: v for n, v in square.items() if n not in ("B_b", "H_b", "Z_ip", "Z_op")}
+    return {**kept, "D_b": square["B_b"], "Z_b": square["Z_ip"]}
 
 
 def _pa(stress) -> float:
@@ -175,6 +224,13 @@ def _beside(g: Geometry, at: Landing, near: float) -> Iterator[Landing]:
             yield from (one for one in landings(g, o) if not one.in_line)
 
 
+def _beside_cautions(g: Geometry, at: Landing) -> Iterator[str]:
+    if crowded(g, at):
+        yield MANY
+        if rounds(at) == (True, True) and at.branch.width > at.host.width / np.sqrt(2):
+            yield TOUCH
+
+
 def chord_use(solved: Sequence[Solved], at: Landing, method: str) -> list[np.ndarray]:
     """How far the host is stressed along its length at the joint in every case of every state (K1-6), the
     greater of both sides; all of
@@ -209,22 +265,22 @@ def _answer(job: Job, about: str, words: str, g: Geometry, w: _Worst) -> Check:
         about=about,
         kind=case.kind,
         case=case_words(job, case, f"{w.s.cases[w.case].where}; {w.s.words}"),
-        source="aisc-360-22, K4.3 and J10.10",
-        provenance=provenance("aisc-360-22"),
+        source=found.source,
+        provenance=provenance(w.rule.source),
         assumed=(
             "forces of the frame with rigid and with soft joints, the worse counts",
             WELDED_END,
             *branch.tube.assumed,
             *host.tube.assumed,
         ),
-        cautions=(*hj.CAUTIONS, *((MANY,) if crowded(g, at) else ())),
-        range=tuple(f"{limit} ({limit.source})" for limit in hj.TESTED),
+        cautions=(*found.cautions, *_beside_cautions(g, at)),
+        range=tuple(f"{limit} ({limit.source})" for limit in found.tested),
     )
     if not np.isfinite(w.rank):
         return Check(
             **common,
             verdict=OUTSIDE,
-            clause="AISC 360-22 tables K3.2A and K4.2A",
+            clause=found.tables,
             detail=(
                 f"{at.name}: outside what was tested: {found.why_outside(i) or 'no strength for these sizes'};"
                 f" ways forward: {found.ways}"
@@ -234,8 +290,8 @@ def _answer(job: Job, about: str, words: str, g: Geometry, w: _Worst) -> Check:
     share = ("axial force", "bending along the tube", "bending across the tube")[int(found.governing[i])]
     service = load_factor(case.kind, job.method)  # what LRFD has put on already comes off again
     P, M_ip, M_op, U = w.forces
-    beside = _euro(w.sizes, P / service, M_ip / service, M_op / service, U)
-    detail = f"{at.name}: {hj.MEANT[found.state(i)]}; {share} asks most"
+    beside = w.rule.euro(w.sizes, P / service, M_ip / service, M_op / service, U)
+    detail = f"{at.name}: {found.meant[found.state(i)]}; {share} asks most"
     if verdict != WITHIN:
         detail += f"; ways forward: {found.ways}"
     if np.isfinite(beside):
@@ -272,3 +328,46 @@ def _euro(z: dict, P: float, M_ip: float, M_op: float, U: float) -> float:
         cross=z["cross"],
     )
     return float(made.use(EURO_LOADS * P, EURO_LOADS * M_ip, EURO_LOADS * M_op)[0])
+
+
+def _euro_round(z: dict, P: float, M_ip: float, M_op: float, U: float) -> float:
+    made = euro_round.resistance(
+        f_y0=z["F_y"],
+        t_0=z["t"],
+        d_0=z["D"],
+        t_1=z["t_b"],
+        d_1=z["D_b"],
+        theta=z["theta"],
+        n_p=min(0.6 * U * EURO_LOADS, 1.0),
+        cross=z["cross"],
+    )
+    return float(made.use(EURO_LOADS * P, EURO_LOADS * M_ip, EURO_LOADS * M_op)[0])
+
+
+def _euro_round_on_flat(z: dict, P: float, M_ip: float, M_op: float, U: float) -> float:
+    made = euro_round.resistance_on_flat(
+        f_y0=z["F_y"],
+        E=z["E"],
+        t_0=z["t"],
+        b_0=z["B"],
+        h_0=z["H"],
+        f_y1=z["F_yb"],
+        t_1=z["t_b"],
+        d_1=z["D_b"],
+        W_1=z["Z_b"],
+        theta=z["theta"],
+        n=min(0.6 * U * EURO_LOADS, 1.0),
+        pressing=P < 0,
+        cross=z["cross"],
+    )
+    return float(made.use(EURO_LOADS * P, EURO_LOADS * M_ip, EURO_LOADS * M_op)[0])
+
+
+# (branch is round, host is round)
+RULES = {
+    (False, False): Rule(sizes_of, hj.face_strength, _euro, "aisc-360-22"),
+    (True, True): Rule(round_sizes_of, round_strength, _euro_round, "aisc-360-22"),
+    (True, False): Rule(
+        round_on_flat_sizes_of, round_on_flat_strength, _euro_round_on_flat, "en-1993-1-8"
+    ),
+}

@@ -24,7 +24,7 @@ from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts, Weld
 from shopcalc.table.landings import landings, to_open_end
-from shopcalc.table.weld_laid import Laid, not_laid, unknown
+from shopcalc.table.weld_laid import Laid, not_laid, rounds, unknown
 from shopcalc.units import Quantity, magnitude, show_length
 
 # What a welded end may be made as instead, in the shop's words -> keys of [joints]; plates of 1/2 in, a
@@ -62,10 +62,11 @@ class Tried:
 
 
 def triable(job: Job, g: Geometry) -> dict[str, Joint]:
-    """Kind -> its first joint, for the kinds that can be worked out."""
+    """Kind -> its first joint, for the kinds of square and rectangular tube that can be worked out."""
     found: dict[str, Joint] = {}
     for j in g.joints:
-        if j.end >= 0 and not unknown(landings(g, j)[0]):
+        at = landings(g, j)[0]
+        if j.end >= 0 and not unknown(at) and not any(rounds(at)):
             found.setdefault(j.kind, j)
     return found
 

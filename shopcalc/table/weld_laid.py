@@ -4,6 +4,8 @@ What works of a branch on a tube face is the weld of AISC 360-22 K5 as a line: t
 across the face only the ends. Not counted: runs on round corners that are not filled, the run at an open end of the
 host where nothing stands past it, the run in a sharp corner whose root is not reached. The leg credited never exceeds
 the wall.
+
+A round branch is welded along a saddle (on a round host) or an ellipse (on a flat face): joints/saddle.py.
 """
 
 from __future__ import annotations
@@ -14,7 +16,7 @@ from functools import cached_property
 import numpy as np
 
 from shopcalc.codes.aisc360_22 import hollow_joints as hj
-from shopcalc.joints import weld_groups, welds, welds_shapes
+from shopcalc.joints import saddle, weld_groups, welds, welds_shapes
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
@@ -32,26 +34,43 @@ WHY_OFF = {
     END_OFF: "the one flush with the open end of the bar is not counted",
     SHARP_OFF: "the one in the sharp corner is not counted: its root is not reached",
 }
-
-# (branch is round, host is round)
-NOT_FLAT = {
-    (True, True): "a round branch on a round tube: its weld runs up and down a saddle and is not computed yet",
-    (True, False): "a round branch on a flat face: the code's rules for faces are for square and rectangular "
-    "branches",
-    (False, True): "a square or rectangular branch on a round tube: the code has no rule for it",
+FALLS_OFF, EDGE_OFF, MIDDLE_OFF = "falls", "edge", "middle"  # of a round branch, likewise
+WHY_OFF_ROUND = {
+    FALLS_OFF: "the part on either side where the round tube falls away is not counted",
+    EDGE_OFF: "the part on either side over the round corners is not counted",
+    MIDDLE_OFF: "the part near the middle of the flat is not counted: it sits on soft wall",
+    END_OFF: "the part at the open end of the bar is not counted",
+    SHARP_OFF: "the part in the sharp corner is not counted: its root is not reached",
 }
+
+SQUARE_ON_ROUND = (
+    "a square or rectangular branch on a round tube: neither of the codes read has a rule for it. Ways forward: a round "
+    "branch, or a saddle plate rolled to the tube"
+)
+BOLTED_ROUND = "bolts on a round branch or a round tube: no rule for the plate of one or the wall of the other"
+BESIDE = 0.05  # of the diameter of a round host that the axis of a branch may pass beside its own
+
+
+def rounds(at: Landing) -> tuple[bool, bool]:
+    """Whether the branch, and whether the host, is a round tube."""
+    return tuple(isinstance(m.tube, Tube) and m.tube.shape == "round" for m in (at.branch, at.host))
 
 
 def unknown(at: Landing) -> str:
     """Why a joint of two bars is not computed, however it is made, or ""."""
     if not all(isinstance(m.tube, Tube) for m in (at.branch, at.host)):
         return "only tube on tube is computed, not bar, angle or channel"
-    rounds = tuple(m.tube.shape == "round" for m in (at.branch, at.host))
-    if any(rounds):
-        return NOT_FLAT[rounds]
+    branch_round, host_round = rounds(at)
+    if host_round and not branch_round:
+        return SQUARE_ON_ROUND
     if at.branch.name == at.host.name or at.in_line:
-        return "bars in one line"
-    if at.lean_across > OFF_FACE:
+        return 'bars in one line: a fillet has no face there; say weld = "butt all round" with its proven penetration'
+    if host_round:
+        if at.branch.width > at.host.width * (1 + 1e-6):
+            return "the branch is wider than the round tube it is set on: let the wider one run through"
+        if beside_axis(at) > BESIDE * at.host.width:
+            return "the branch passes beside the axis of the round tube it is set on: only axes that meet are computed"
+    elif at.lean_across > OFF_FACE:
         return f"the branch meets its host {at.lean_across:.0f} degrees off the face, on a corner"
     if at.lean > STEEPEST:
         return (
@@ -61,11 +80,17 @@ def unknown(at: Landing) -> str:
     return ""
 
 
+def beside_axis(at: Landing) -> float:
+    """How far the axis of the branch passes beside that of its host (m)."""
+    return abs(float((np.asarray(at.branch.first) - np.asarray(at.host.first)) @ at.axes[0]))
+
+
 @dataclass(frozen=True)
 class Laid:
     """A weld between two walls, SI. across, along, slant: size of the branch on the face, square to it and as cut;
     works: what counts of each run across; off: runs not counted; group: what counts, in the axes of the face; throat: the
-    least round the joint; per_square: that throat over the one of a square fillet of the same leg."""
+    least round the joint; per_square: that throat over the one of a square fillet of the same leg. saddle, process: of a
+    round branch, whose throat is that of a square fillet and whose line of force counts the angle at each place."""
 
     at: Landing
     across: float
@@ -82,13 +107,17 @@ class Laid:
     filler: welds.Filler
     walls: tuple[welds.Wall, ...]
     run: dict
+    saddle: saddle.Saddle | None = None
+    process: str = ""
 
     @classmethod
     def of(cls, job: Job, g: Geometry, weld: Weld, at: Landing) -> Laid:
         branch, host = at.branch, at.host
+        if rounds(at)[0]:
+            return cls._round(g, weld, at)
         leg = float(magnitude(weld.leg, "m"))
         across, along, face = at.sizes
-        walls = tuple(_wall(m) for m in (branch, host))
+        walls = tuple(wall_of(m) for m in (branch, host))
         t_b, t = (w.t for w in walls)
         corner = float(host.tube.standard.radii_si(t, t)[0])
         run = {"B": face, "t": t, "F_y": walls[1].F_y, "F_yb": walls[0].F_y, "t_b": t_b, "B_b": across}
@@ -128,6 +157,40 @@ class Laid:
             at, wide, along, at.slant, works, off, flare, group, leg, fillet, throat, least / square, filler, walls, run
         )
 
+    @classmethod
+    def _round(cls, g: Geometry, weld: Weld, at: Landing) -> Laid:
+        """A round branch on a round host or on a flat face."""
+        leg, d = float(magnitude(weld.leg, "m")), at.branch.width
+        walls = tuple(wall_of(m) for m in (at.branch, at.host))
+        face, slant = at.sizes[2], d / np.sin(at.theta)
+        fillet = welds.fillet(leg, min(w.t for w in walls))
+        credited = float(fillet.credited[0])
+        run = {"B": face, "t": walls[1].t, "F_y": walls[1].F_y, "F_yb": walls[0].F_y, "t_b": walls[0].t, "B_b": d}
+        past = () if weld.ends == CAPPED else (e for e in open_ends(g, at) if e.gap < leg - FLUSH)
+        ends = tuple((e.way, e.way * (slant / 2 + e.gap - leg)) for e in past)
+        if rounds(at)[1]:
+            works = d
+            line = saddle.on_round(d, face, at.theta, ends)
+            aside = FALLS_OFF if line.widest[0] > welds_shapes.WIDEST else ""
+        else:
+            works = float(hj.effective_lengths(**run, H_b=d, theta=at.theta).B_e)
+            flat = face - 2 * float(at.host.tube.standard.radii_si(walls[1].t, walls[1].t)[0]) - 2 * leg
+            line = saddle.on_flat(d, at.theta, works, flat, ends)
+            aside = EDGE_OFF if d > flat else ""
+        made = line.filled(credited, weld.process)
+        off = (
+            *((aside,) if aside else ()),
+            *((MIDDLE_OFF,) if works < d * (1 - 1e-9) else ()),
+            *((END_OFF,) if ends else ()),
+            *((SHARP_OFF,) if (made.counts != line.counts).any() else ()),
+        )
+        throat = np.minimum(fillet.throat, float(magnitude(weld.throat_left, "m"))) if weld.ground else fillet.throat
+        filler = welds.filler(weld.filler, at.branch.tube.product, at.host.tube.product)
+        group = made.group if made.carries[0] else made.outline
+        return cls(
+            at, d, d, slant, works, off, False, group, leg, fillet, throat, 1.0, filler, walls, run, made, weld.process
+        )
+
     @property
     def thinner(self) -> float:
         return min(w.t for w in self.walls)
@@ -135,6 +198,8 @@ class Laid:
     @cached_property
     def carries(self) -> bool:
         """Whether what counts can carry moments about every axis: not one straight run alone."""
+        if self.saddle is not None and not self.saddle.carries[0]:
+            return False
         turn = weld_groups.elastic(self.group, np.zeros((3, 3)), np.eye(3))
         return bool(np.broadcast_to(turn.carried, 3).all())
 
@@ -145,7 +210,9 @@ class Laid:
 
     def line(self, f: Forces) -> np.ndarray:
         """Greatest force per length (n,) N/m under every case: elastic, no bonus for direction. Never the instantaneous
-        centre: the branch is the end of a tube."""
+        centre: the branch is the end of a tube. Of a round branch on the throat of a square fillet (`saddle.Worst`)."""
+        if self.saddle is not None:
+            return self.saddle.line_force(*self.vectors(f), float(self.fillet.credited[0]), self.process)
         return weld_groups.line_force(self.group, *self.vectors(f))
 
     def weakest(self, kind: str, method: str, throat=None) -> welds.Weakest:
@@ -188,6 +255,8 @@ class Laid:
     @property
     def sides(self) -> str:
         """Where the weld is, in words for the bench."""
+        if self.saddle is not None:
+            return "; ".join(("all round", *(WHY_OFF_ROUND[o] for o in self.off)))
         laid = "two sides" if CORNERS_OFF in self.off else "all round, two sides on flare" if self.flare else "all round"
         why = [WHY_OFF[o] for o in self.off if o != CORNERS_OFF]
         return laid + "".join(f"; of its sides {w}" for w in why)
@@ -195,12 +264,14 @@ class Laid:
     @property
     def laid_length(self) -> float:
         """Length of weld at the bench (m): all of it, also what is not credited."""
+        if self.saddle is not None:
+            return float(self.saddle.outline.length[0])
         across, flush = self.run["B_b"], END_OFF in self.off
         two = 2 * self.across if CORNERS_OFF in self.off else 2 * across + 2 * self.slant
         return two - (self.across if CORNERS_OFF in self.off else across) * flush
 
 
-def _wall(m) -> welds.Wall:
+def wall_of(m) -> welds.Wall:
     steel = m.tube.steel
     return welds.Wall(
         f"wall of the {m.stock}",
@@ -214,6 +285,8 @@ def not_laid(laid: Laid) -> str:
     """Why a weld is not computed although the joint is known, or ""."""
     if laid.carries:
         return ""
+    if laid.saddle is not None:
+        return f"no part of the weld carries ({laid.sides}): a branch of another diameter, or a wider face"
     ways = [
         *(("fill its round corners flush and say flare_sides = true",) if CORNERS_OFF in laid.off else ()),
         *(('close the end with a cap that stands past the branch and say ends = "capped"',) if END_OFF in laid.off else ()),

@@ -144,8 +144,9 @@ def test_a_process_that_does_not_reach_the_root_leaves_the_sharp_side_out():
     s = saddle.on_flat(0.04, np.radians(50))
     made = s.filled(0.004, "GMAW")
     assert s.share[0] == 1 and 0.5 < made.share[0] < 0.9
-    assert made.psi[made.counts].min() >= 60 and np.isfinite(made.line_force((0, 0, 1.0), (0, 0, 0), 0.004,
-    "GMAW")[0]) assert saddle.on_flat(0.04, np.radians(65)).filled(0.004, "GMAW").share[0] == 1
+    assert made.psi[made.counts].min() >= 60
+    assert np.isfinite(made.line_force((0, 0, 1.0), (0, 0, 0), 0.004, "GMAW")[0])
+    assert saddle.on_flat(0.04, np.radians(65)).filled(0.004, "GMAW").share[0] == 1
 
 
 def test_ring_under_force_and_moment():

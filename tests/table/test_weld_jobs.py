@@ -239,17 +239,21 @@ def test_all_round_needs_room_beside_the_branch():
     assert welds.fits_all_round(2 * IN, 0.1 * IN, 3 * IN, 0.2 * IN)
 
 
-SQUARE_TUBE, ROUND_TUBE, BAR = (
+SQUARE_TUBE, ROUND_TUBE, WIDE_TUBE, BAR = (
     read_stock(words)
-    for words in ("square tube 2 in x 11 ga, A513", "round tube 2 in x 11 ga, A513", "round bar 1 in, A36")
+    for words in (
+        "square tube 2 in x 11 ga, A513",
+        "round tube 2 in x 11 ga, A513",
+        "round tube 3 in x 11 ga, A513",
+        "round bar 1 in, A36",
+    )
 )
 
 
 @pytest.mark.parametrize(
     ("branch", "host", "words"),
     [
-        (ROUND_TUBE, ROUND_TUBE, "a round branch on a round tube"),
-        (ROUND_TUBE, SQUARE_TUBE, "a round branch on a flat face"),
+        (WIDE_TUBE, ROUND_TUBE, "the branch is wider than the round tube"),
         (SQUARE_TUBE, ROUND_TUBE, "a square or rectangular branch on a round tube"),
         (BAR, SQUARE_TUBE, "only tube on tube"),
         (SQUARE_TUBE, BAR, "only tube on tube"),
