@@ -13,7 +13,7 @@ import numpy as np
 from shopcalc.check import ASK, OUTSIDE, REPORTED, Check, compare
 from shopcalc.errors import InputError
 from shopcalc.mechanics.strips import strip_sag
-from shopcalc.sources import PROVENANCE
+from shopcalc.sources import PROVENANCE, cite
 from shopcalc.table.checks import DEFAULT_OVERHANG, DEFAULT_SAG, case_words, in_units, provenance
 from shopcalc.table.frame import STATES
 from shopcalc.table.geometry import Geometry
@@ -149,8 +149,9 @@ class Report:
     @property
     def _common(self) -> dict:
         wood, e = self.g.top.wood, elastic_of(self.job, self.g)
-        notes = (PLATE, MEAN, f"stiffness of {wood.name}: {wood.source} ({wood.provenance}); ratios: {wood.ratios_source or 'no row'} "
-                 f"({wood.ratios_provenance or 'common practice'})", *e.notes)
+        ratios = f"{cite(wood.ratios_source)} ({wood.ratios_provenance})" if wood.ratios_source else "no row (common practice)"
+        notes = (PLATE, MEAN, f"stiffness of {wood.name} along the grain: {cite(wood.source)} ({wood.provenance})",
+                 f"its ratio across to along: {ratios}", *e.notes)
         if TESTED < self.wettest <= GREEN:
             notes += (f"stiffness and strength at {TESTED:.0%} moisture; at the {self.wettest:.0%} this top reaches wood is softer and weaker, a few "
                       "per cent for every point, more across the grain",)
@@ -167,8 +168,8 @@ class Report:
 
     def _band(self, value: float) -> str:
         cov = self.g.top.wood.MOE_cov
-        return (f"{self._fall(value / (1 + cov))} to {self._fall(value / (1 - cov))} within one standard deviation of the stiffness of single boards "
-                f"({cov:.0%} scatter)")
+        low, high = self._fall(value / (1 + cov)), self._fall(value / (1 - cov))
+        return f"{low if low == high else f'{low} to {high}'} within one standard deviation of single boards ({cov:.0%} scatter)"
 
     def _most(self, what: tuple[str, ...]) -> tuple[float, str, int, int]:
         """Largest sag between the supports: how much, state, row, node."""
@@ -186,21 +187,30 @@ class Report:
         parts = []
         for state, found in self.states.items():
             fall = f"{self._fall(times * float(found.sag[row, node]))}" if found.stands[row] else "tips off"
-            parts.append(f"{STATE_WORDS[state]} {fall}")
-        return ", ".join(parts)
+            parts.append((STATE_WORDS[state], fall))
+        if len({fall for _, fall in parts}) == 1:
+            return "the same " + ", ".join(words for words, _ in parts)
+        return ", ".join(f"{words} {fall}" for words, fall in parts)
 
     def _place(self, node: int) -> str:
         x, y = self.top.kept.nodes[node]
-        ways = ((x, "right of", "left of"), (y, "behind", "before"))
+        ways = ((x, "right of", "left of"), (y, "behind", "in front of"))
         off = [f"{self._size(abs(v))} {more if v > 0 else less}" for v, more, less in ways if abs(v) > 1e-6]
         return f"{' and '.join(off)} the middle" if off else "in the middle"
+
+    def _signed(self, fall: float) -> str:
+        """A place that rises says so; one that hardly moves has no direction."""
+        words = self._fall(abs(fall))
+        return words if fall > 0 or words == self._fall(1e-9) else f"{words} up"
 
     def _corners(self, found: Answered, row: int, times: float) -> str:
         """Middle, long edge, short end and corner: the middle is not the worst place of a top on pads."""
         a, b = self.top.kept.nodes.max(axis=0)
         names = {"middle": (0, 0), "long edge": (0, b), "end": (a, 0)} | ({} if self.g.top.shape == "round" else {"corner": (a, b)})
         at = {n: int(((self.top.kept.nodes - p) ** 2).sum(axis=1).argmin()) for n, p in names.items()}
-        return ", ".join(f"{n} {self._fall(times * float(found.sag[row, i]))}" for n, i in at.items())
+        said = {n: self._signed(times * float(found.sag[row, i])) for n, i in at.items()}
+        words = list(dict.fromkeys(said.values()))
+        return f"{', '.join(said)}: {words[0]}" if len(words) == 1 else ", ".join(f"{n} {fall}" for n, fall in said.items())
 
     def _sag(self, id: str, name: str, what, times: float, limit: float, clause: str, assumed, cautions) -> Check:
         fall, state, row, node = self._most(what)
@@ -257,7 +267,7 @@ class Report:
         if given is None:
             return ""
         by_hand = times * float(magnitude(strip_sag(**given), "m"))
-        return f"; by hand, a strip on two stiff lines under the load on the whole top {self._fall(by_hand)}"
+        return f"; by hand, as a strip on two lines with the load on the whole top, {self._fall(by_hand)}"
 
     def _overhang(self, creep: float) -> Iterator[Check]:
         limit = self.job.model.limits.overhang
@@ -292,7 +302,7 @@ class Report:
                     id="top/overhang", name="Top: droop of the overhang under a person", verdict=verdict,
                     case=f"{_words(self.job, self.rows[i])}; {STATE_WORDS[state]}", demand=in_units(self.job, Quantity(fall, "m"), "length"),
                     limit=in_units(self.job, Quantity(limit, "m"), "length"), ratio=ratio, clause=clause, cautions=cautions,
-                    detail="how far the place goes down when the person sits down, the give of the base in it; "
+                    detail="how far that place goes down under the person, the give of the base in it; "
                            + ", ".join(f"{STATE_WORDS[s]} {self._fall(v)}" for s, v in each.items()) + f"; {self._band(fall)}",
                     range=("thin plate, small sag",), **common)
         if over.any():
@@ -309,7 +319,7 @@ class Report:
                     case=f"{_words(self.job, self.rows[row])}; {STATE_WORDS[state]}", demand=in_units(self.job, Quantity(fall, "m"), "length"),
                     limit=in_units(self.job, Quantity(limit, "m"), "length"), ratio=ratio, clause=clause,
                     detail=f"{self._fall(fall / creep)} at first; most {self._place(node)}; {self._each(row, node, creep)}; "
-                           f"{self._corners(self.states[state], row, creep)} (less is up)",
+                           f"{self._corners(self.states[state], row, creep)}",
                     cautions=(CREEP if self.g.top.wood.k_def is None else PANEL_CREEP.format(k=self.g.top.wood.k_def),), **common)
 
     def _stresses(self) -> Iterator[Check]:
@@ -374,16 +384,27 @@ class Report:
                      "job's", **shared)
 
     def _seats(self) -> Check:
-        row = next(i for i, r in enumerate(self.rows) if r.what == "sag" and r.where == "on the whole top")
-        found = self.states["dead weight"]
+        """The hardest push on a seat of every load in every state, and the hardest pull where the top is held down."""
+        push, pull = (-1.0, "", -1), (0.0, "", -1)
+        for state, found in self.states.items():
+            forces = np.where(found.stands[:, None], found.forces, 0.0)
+            i, j = np.unravel_index(forces.argmax(), forces.shape)
+            push = max(push, (float(forces[i, j]), state, int(i)))
+            i, j = np.unravel_index(forces.argmin(), forces.shape)
+            pull = min(pull, (float(forces[i, j]), state, int(i)))
         unit = "lbf" if self.job.system == "inch" else "N"
-        forces, even = found.forces[row], float(self.top.mix(self.rows[row].load)[0] @ self.top.kept.loads @ self.top.kept.plate.rigid[0]) / \
-            len(found.forces[row])
-        most = float(np.nanmax(forces)) if found.stands[row] else even
-        off = int((found.gaps[row] > 0).sum()) if found.stands[row] else len(forces)
+        most, state, row = push
+        even = float(self.top.mix(self.rows[row].load)[0] @ self.top.kept.loads @ self.top.kept.plate.rigid[0]) / self.states[state].forces.shape[1]
+        spread = next(i for i, r in enumerate(self.rows) if r.what == "sag" and r.where == "on the whole top")
+        loose = self.states["dead weight"]
+        off = int((loose.gaps[spread] > 0).sum()) if loose.stands[spread] else loose.forces.shape[1]
+        lifted = "every seat bears" if not off else f"the top lifts off {off} of them where nothing holds it down"
+        held = "" if pull[0] > -1.0 else (f"; held down, the hardest seat is pulled by {show(Quantity(-pull[0], 'N').to(unit), unit, 3)} "
+                                          f"({_words(self.job, self.rows[pull[2]])}; {STATE_WORDS[pull[1]]})")
         return Check(
             id="top/seats", name="Top: force on its hardest seat", verdict=REPORTED, demand=Quantity(most, "N").to(unit), clause="plate on its seats",
-            case=_words(self.job, self.rows[row]),
-            detail=f"{len(forces)} seats; shared evenly each would carry {show(Quantity(even, 'N').to(unit), unit)}; "
-                   f"{'every seat bears' if not off else f'the top lifts off {off} of them where nothing holds it down'}",
-            cautions=("screws on a seat that the top would lift off are pulled",) if off else (), **{**self._common, "kind": "information"})
+            case=f"{_words(self.job, self.rows[row])}; {STATE_WORDS[state]}",
+            detail=f"{self.states[state].forces.shape[1]} seats; shared evenly each would carry {show(Quantity(even, 'N').to(unit), unit)}{held}; "
+                   f"under {_words(self.job, self.rows[spread])} {lifted}",
+            range=("a seat is a point, held without give of its screw: a soft fixing is pulled less",),
+            cautions=("screws on a seat that the top would lift off are pulled",) if off or held else (), **{**self._common, "kind": "information"})

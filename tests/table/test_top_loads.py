@@ -76,3 +76,14 @@ def test_a_spread_load_is_spread_and_a_person_is_one():
             assert 0.15 < share <= 1 + 1e-9, row
         else:
             assert extra == pytest.approx(float(magnitude(row.case.value, "N")) * (2 if "two" in row.case.id else 1), rel=1e-9), row
+
+
+def test_the_hardest_seat_is_that_of_all_loads():
+    """300 lbf 38 in from the middle of trestles at 28 in: by levers the near trestle, with half of the top, carries
+    300 x 66/56 + W/2 on five seats; one of them carries the mean of that at least."""
+    job, g, cases = opened("trestles")
+    found = {c.id: c for c in top_checks(job, g, cases)}["top/seats"]
+    least = (300 * 66 / 56 + g.top.mass * 9.80665 / LBF / 2) / 5
+    assert float(magnitude(found.demand, "lbf")) > least > 80
+    assert "person" in found.case or "people" in found.case
+    assert "pulled by" in found.detail and found.cautions
