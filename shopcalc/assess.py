@@ -8,7 +8,6 @@ from functools import lru_cache
 from pathlib import Path
 
 from shopcalc.check import Check, envelope, exit_code
-from shopcalc.errors import InputError
 from shopcalc.moving.handling import lifting_checks
 from shopcalc.sources import references_folder
 from shopcalc.sweep import choice_check
@@ -29,7 +28,6 @@ from shopcalc.table.frame_checks import frame_checks
 from shopcalc.table.frame_solve import solve_strength
 from shopcalc.table.geometry import DEFAULT_MOISTURE, Geometry, Piece, build
 from shopcalc.table.job import FORMAT, Job, load_job
-from shopcalc.table.jobfile.joints import FILLET, Weld
 from shopcalc.table.joint_checks import weld_checks
 from shopcalc.table.loadpath import loaded_stretchers
 from shopcalc.table.loads import LoadCase, load_cases
@@ -116,7 +114,6 @@ def assess(job: Job | str | Path) -> Assessment:
     if not isinstance(job, Job):
         job = load_job(job)
     geometry = build(job)
-    _no_butts_yet(job, geometry)
     cases = load_cases(job.overrides, public_use=job.model.settings.public_use)
     found: list[Check] = []
     every = list(frame_cases(geometry, cases))
@@ -135,15 +132,6 @@ def assess(job: Job | str | Path) -> Assessment:
     found += top_checks(job, geometry, cases)
     return Assessment(job, geometry, cases, tuple(envelope(found)), tuple(_resolved(job, cases, geometry)), _not_checked(job),
                       CAUTIONS, data_hash())
-
-
-def _no_butts_yet(job: Job, g: Geometry) -> None:
-    """Refuses butt welds for as long as no check of a job answers them."""
-    for kind in dict.fromkeys(j.kind for j in g.joints):
-        made = job.joint(kind)
-        if isinstance(made, Weld) and made.butt:
-            raise InputError(field=f"joints.{kind.replace(' ', '_')}.weld", value=made.weld, example=FILLET,
-                             need=f'"{FILLET}", or an engineer: the checks of a job do not answer butt welds yet')
 
 
 def _not_checked(job: Job) -> tuple[tuple[str, str], ...]:

@@ -33,7 +33,6 @@ from shopcalc.units import (
     magnitude,
     read_any,
     read_quantity,
-    show,
 )
 
 HeatPerLength = Annotated[pint.Quantity, Declared("N", "a heat per length", "Q(0.8, 'kJ/mm')")]
@@ -224,7 +223,7 @@ def passes(leg) -> np.ndarray:
 @dataclass(frozen=True)
 class Laying:
     """Laying welds of one size and process: quantities. arc_energy: heat input as US codes say it; heat_input: as EN
-    1011-1 says it. assumed: what of volts, amps and travel was not said, in words."""
+    1011-1 says it. assumed: which of volts, amps and travel were not said."""
 
     length: pint.Quantity
     passes: int
@@ -244,6 +243,10 @@ class Laying:
     @property
     def power(self) -> pint.Quantity:
         return (self.volts * self.amps).to("W")
+
+    @property
+    def deposition_rate(self) -> pint.Quantity:
+        return (self.deposited / self.arc_time).to("lb/h")
 
 
 def laying(
@@ -278,12 +281,9 @@ def laying(
     area = butt_area(t=wall, g=WIDEST_GAP) if leg is None else fillet_area(leg) * CROWN
     m = weld_mass(mass_per_length(area, DENSITY), length).to("lb")
     arc = (m / _value("deposition rate", process)).to("min") if travel is None else (length * n / travel).to("min")
-    settings = {"volts": volts, "amps": amps}
-    assumed = [f"{show(_value(what, process), unit, 3)}" for (what, v), unit in zip(settings.items(), ("V", "A"), strict=True) if v is None]
-    volts, amps = (_value(what, process) if v is None else v for what, v in settings.items())
-    if travel is None:
-        travel = travel_speed(L=length, n=n, t=arc)
-        assumed.append(f"travel from {show(_value('deposition rate', process), 'lb/h', 2)} laid")
+    given = {"volts": volts, "amps": amps, "travel": travel}
+    volts, amps = (_value(what, process) if given[what] is None else given[what] for what in ("volts", "amps"))
+    travel = travel_speed(L=length, n=n, t=arc) if travel is None else travel
     energy = arc_energy((volts * amps).to("W"), travel)
     return Laying(
         length=length,
@@ -299,7 +299,7 @@ def laying(
         travel=travel,
         arc_energy=energy,
         heat_input=heat_input(arc_efficiency(process), energy),
-        assumed=tuple(assumed),
+        assumed=tuple(what for what, size in given.items() if size is None),
     )
 
 

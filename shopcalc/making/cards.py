@@ -1,4 +1,4 @@
-"""Bench cards, joint by joint, and the welding sheet: what the welder needs and nothing else.
+"""Bench cards, joint by joint: what the welder needs and nothing else (the welding sheet stands in sheet.py).
 
 Alike joints share a card and are numbered on it: 2.1, 2.2 ... Sizes come from the one geometry, strength from
 the checks.
@@ -10,18 +10,18 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-
 from shopcalc.check import Check, ratio_text, worst
-from shopcalc.joints import weld_sheet
+from shopcalc.joints import weld_sheet, welds_butt
+from shopcalc.making import sheet
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.bolt_checks import Made as MadeBolts
 from shopcalc.table.bolt_checks import not_bolted, torque_words
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
-from shopcalc.table.jobfile.joints import Bolts, Weld
-from shopcalc.table.landings import landings, landings_of, to_open_end
-from shopcalc.table.weld_checks import CUT_IN_TWO
+from shopcalc.table.jobfile.joints import MITRED, Bolts, Weld
+from shopcalc.table.landings import Landing, landings, to_open_end
+from shopcalc.table.weld_checks import CUT_IN_TWO, start_words
 from shopcalc.table.weld_laid import CORNERS_OFF, Laid, not_laid, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
@@ -34,6 +34,10 @@ TACKS = (
     "opposite sides in turn"
 )
 TACKS_TWO = "tack the middle of both welded flats, square up and measure, then weld them in turn"
+TACKS_ROUND = (
+    "four tacks, at both crowns and both sides: two opposite ones first, then square up and measure, then the other two; weld "
+    "opposite quarters in turn"
+)
 NO_GRINDING = (
     "do not grind the inside of this corner: a fillet dressed flush has lost its throat. Faces away from "
     "the weld may be "
@@ -43,7 +47,10 @@ POWDER = (
     "powder builds 2 to 3 mil a face: keep it off threads, bolted faces and seats; tighten bolts again "
     "after a season"
 )
-ALLOWANCE = "a tenth is added to the flat triangle of the fillet for its crown"
+FLUSH = (
+    "no deeper than the faces of the tube: what goes below them is lost twice, from the weld and from the wall. Measure the wall "
+    "that is left"
+)
 
 
 @dataclass(frozen=True)
@@ -66,27 +73,6 @@ class Card:
     rows: tuple[tuple[str, str], ...]
     symbol: Symbol | None
     boxes: tuple[str, ...] = BOXES
-
-
-@dataclass(frozen=True)
-class SheetRow:
-    """One line of the welding sheet: SI numbers, and what they were worked out with."""
-
-    number: int
-    kind: str
-    count: int
-    leg: float
-    length: float
-    laying: weld_sheet.Laying
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """The welding sheet of a job: its lines, their sum in words, cautions."""
-
-    rows: tuple[SheetRow, ...]
-    totals: tuple[tuple[str, str], ...]
-    notes: tuple[str, ...]
 
 
 def cards(job: Job, g: Geometry, checks: Iterable[Check]) -> tuple[Card, ...]:
@@ -131,7 +117,8 @@ def _rows(
             "wider gap adds to "
             "the leg, and thin wall burns through: recut it",
         )
-        yield "vent", weld_sheet.VENT
+        shut = [g.members[j.branch] for j in joints if sheet.closed(job, g, g.members[j.branch])]
+        yield "vent and drain", sheet.hole_words(job, shut[0]) if shut else weld_sheet.VENT
     else:
         yield "powder", POWDER
     masses = [g.members[j.branch].mass for j in joints]
@@ -192,15 +179,33 @@ def _cut(job: Job, g: Geometry, m: Member, j: Joint) -> str:
     long_point = length + sum(depth / 2 * math.tan(math.radians(lean)) for lean, depth in leans)
     size = show_length(Quantity(length, "m"), job.system, feet=False)
     if all(lean < 0.5 for lean, _ in leans):
+        copes = _copes(g, m)
+        if copes:
+            whole = show_length(Quantity(length + sum(copes), "m"), job.system, "up", feet=False)
+            which = "both ends" if len(copes) > 1 else "end"
+            return (
+                f"{size} from crown to crown; cut {whole} long and cope {which} to the round tube, "
+                f"{show_length(Quantity(max(copes), 'm'), job.system, 'up')} deep at the sides"
+            )
         ends = "both ends square" if len(leans) > 1 else "end square"
-        if isinstance(g.members[j.host].tube, Tube) and g.members[j.host].tube.shape == "round":
-            ends = "end coped to the round tube"
         return f"{size} long, {ends}"
     angles = " and ".join(f"{lean:.1f} degrees" for lean, _ in leans if lean >= 0.5)
     return (
         f"{size} on its axis, {show_length(Quantity(long_point, 'm'), job.system)} from long point to "
         f"long point; cut {angles} off square"
     )
+
+
+def _copes(g: Geometry, m: Member) -> list[float]:
+    """How far the sides of a bar reach past the crown of each round tube it ends on (m)."""
+    found = []
+    for j in g.joints:
+        if j.branch == m.name and j.end >= 0:
+            at = landings(g, j)[0]
+            if isinstance(at.host.tube, Tube) and at.host.tube.shape == "round" and not at.in_line:
+                R, r = at.host.width / 2, min(at.sizes[0], at.host.width) / 2
+                found.append(R - math.sqrt(R * R - r * r))
+    return found
 
 
 def _where(job: Job, g: Geometry, j: Joint) -> str:
@@ -222,7 +227,10 @@ def _where(job: Job, g: Geometry, j: Joint) -> str:
 
 def _weld_rows(job: Job, g: Geometry, weld: Weld, j: Joint, whose: str):
     at = landings(g, j)[0]
-    why = unknown(at) or ("the butt has its own check" if weld.butt else "")
+    if weld.butt:
+        yield from _butt_rows(job, g, weld, at, whose)
+        return
+    why = unknown(at)
     made = None if why else Laid.of(job, g, weld, at)
     why = why or not_laid(made)
     if why:
@@ -241,16 +249,60 @@ def _weld_rows(job: Job, g: Geometry, weld: Weld, j: Joint, whose: str):
         f"leg {show_wall(Quantity(float(made.fillet.credited[0]), 'm'), job.system)}, "
         f"{show_length(Quantity(float(made.group.length[0]), 'm'), job.system)} of it works",
     )
-    yield "start and stop", "in the middle of a flat, never on a corner; run over the start, fill the crater"
+    yield "start and stop", f"{start_words(made).removeprefix('start and stop ')}; run over the start, fill the crater"
     yield (
         "grinding",
         f"dress no deeper than a throat of {show_wall(weld.throat_left, job.system)}: gauge it"
         if weld.ground
         else NO_GRINDING,
     )
-    yield "tacks", TACKS_TWO if CORNERS_OFF in made.off else TACKS
+    yield "tacks", TACKS_ROUND if made.saddle is not None else TACKS_TWO if CORNERS_OFF in made.off else TACKS
     if made.flare:
         yield "corners", "fill the round corners flush first, then lay the fillet on top"
+    yield from _heat_rows(job, g, weld, at, whose)
+
+
+def _butt_rows(job: Job, g: Geometry, weld: Weld, at: Landing, whose: str):
+    long = sheet.length_of(job, g, weld, at)
+    if not long:
+        yield "weld" + whose, "ask an engineer: only tube to tube is butted here"
+        return
+    cut = math.degrees(sheet.off_square(at)) if weld.ends == MITRED else 0.0
+    how = f"along a cut {cut:.1f} degrees off square" if cut else "square"
+    yield (
+        "weld to lay" + whose,
+        f"butt, {how}, all round from outside, {show_length(Quantity(long, 'm'), job.system)} long, {weld.filler} by {weld.process}",
+    )
+    wall = min(m.tube.wall("design") for m in (at.branch, at.host))
+    made = welds_butt.butt(
+        *(float(magnitude(v, "m")) if v is not None else math.nan for v in (weld.penetration, wall)),
+        ground=weld.ground,
+        below_flush=math.nan if weld.below_flush is None else float(magnitude(weld.below_flush, "m")),
+    )
+    yield (
+        "weld credited" + whose,
+        f"throat {show_wall(Quantity(float(made.throat[0]), 'm'), job.system)}, proven: {weld.proof}"
+        if made.proven[0]
+        else welds_butt.NOT_PROVED,
+    )
+    if weld.mitre_plate is not None:
+        yield "plate" + whose, f"{show_length(weld.mitre_plate, job.system)} between the two halves, both welded to it all round"
+    yield "grinding", FLUSH if weld.ground else "leave the crown, or say ground and prove what is left"
+    yield "start and stop", "in the middle of a flat, never on a corner; run over the start, fill the crater"
+    yield "tacks", TACKS
+    yield from _heat_rows(job, g, weld, at, whose)
+
+
+def _heat_rows(job: Job, g: Geometry, weld: Weld, at: Landing, whose: str):
+    """What one joint takes and does: filler, time, heat, shrinkage."""
+    length = Quantity(sheet.length_of(job, g, weld, at), "m")
+    made = sheet.laid(job, g, at.joint.kind, weld, length)
+    yield (
+        "takes" + whose,
+        f"{show(made.deposited, 'lb' if job.system == 'inch' else 'g', 2)} of filler laid, {show(made.arc_time, 'min', 2)} at the arc",
+    )
+    yield "heat input" + whose, sheet.heat_words(job, made)
+    yield "shrinkage" + whose, sheet.shrink_words(job, weld_sheet.shrinkage(length, butt=weld.butt))
 
 
 def _bolt_rows(job: Job, g: Geometry, bolts: Bolts, j: Joint, whose: str):
@@ -297,6 +349,8 @@ def _diagonal(job: Job, branch: Member, host: Member) -> str:
 def _symbol(job: Job, made: Weld | Bolts) -> Symbol | None:
     if not isinstance(made, Weld):
         return None
+    if made.butt:
+        return _butt_symbol(job, made)
     leg = show_length(made.leg, job.system)
     mm = float(magnitude(made.leg, "mm"))
     plain = leg.removesuffix(" in").removesuffix(" mm")
@@ -317,58 +371,15 @@ def _symbol(job: Job, made: Weld | Bolts) -> Symbol | None:
     )
 
 
-# --- the welding sheet ----------------------------------------------------------------------------
-
-
-def welding_sheet(job: Job, g: Geometry) -> Sheet:
-    """Length, passes, filler and time of every welded kind of joint whose size is known."""
-    rows = []
-    for number, kind in enumerate(dict.fromkeys(j.kind for j in g.joints), start=1):
-        weld = job.joint(kind)
-        if not isinstance(weld, Weld):
-            continue
-        known = [at for at in landings_of(g, [j for j in g.joints if j.kind == kind]) if not unknown(at)]
-        length = sum(Laid.of(job, g, weld, at).laid_length for at in known) if not weld.butt else 0.0
-        if length:
-            process = weld.process.split("-")[0]
-            laying = weld_sheet.laying(Quantity(length, "m"), weld.leg, process)
-            rows.append(SheetRow(number, kind, len(known), float(magnitude(weld.leg, "m")), length, laying))
-    return Sheet(tuple(rows), tuple(_totals(job, rows)), tuple(_notes(job, g, rows)))
-
-
-def _totals(job: Job, rows: Sequence[SheetRow]):
-    if not rows:
-        return
-    mass, small = ("lb", "ft") if job.system == "inch" else ("kg", "m")
-    yield "weld", show(Quantity(sum(r.length for r in rows), "m"), small, 2)
-    yield "filler laid", show(sum(r.laying.deposited for r in rows), mass, 2)
-    yield "filler to buy", show(sum(r.laying.bought for r in rows), mass, 2)
-    yield "time at the arc", show(sum(r.laying.arc_time for r in rows), "min", 2)
-    factors = sorted({r.laying.operating_factor for r in rows})
-    yield (
-        "time at the bench",
-        show(sum(r.laying.work_time for r in rows), "min", 2)
-        + f" (at the arc {', '.join(f'{f:.0%}' for f in factors)} of the time: common practice of a small "
-        "shop)",
-    )
-
-
-def _notes(job: Job, g: Geometry, rows: Sequence[SheetRow]):
-    yield ALLOWANCE
-    yield weld_sheet.SHRINKS
-    yield weld_sheet.HEAT_WORDS
-    if any(r.laying.process == "GTAW" for r in rows):
-        walls = {m.tube.wall("nominal").to("mm") for m in g.members.values() if isinstance(m.tube, Tube)}
-        for wall in sorted(w for w in walls if 1.6 <= w.magnitude <= 6):
-            current = weld_sheet.gtaw_current(wall)
-            yield (
-                f"GTAW on {show_wall(wall, job.system)}: start between {current.least.magnitude:.0f} and "
-                f"{current.most.magnitude:.0f} A"
-            )
-    yield weld_sheet.VENT
-    yield weld_sheet.COATED
-    yield weld_sheet.PREHEAT
-    yield (
-        "fumes (zinc; chromium VI on stainless), eyes, shock, fire watch: local law and the makers' data "
-        "sheets"
+def _butt_symbol(job: Job, made: Weld) -> Symbol:
+    """A square butt: US practice puts the depth of the weld in brackets, ISO writes s before it. Flush: a straight line."""
+    depth, mm = ("not proven", "not proven")
+    if made.penetration is not None:
+        depth, mm = show_wall(made.penetration, job.system), f"s{float(magnitude(made.penetration, 'mm')):.2g}"
+    flush = ", a straight line over it (flush), G for grinding" if made.ground else ""
+    return Symbol(
+        f"square butt all round from outside, penetration {depth}" + (", ground flush" if made.ground else ""),
+        f"circle at the bend (all round), two upright lines (square groove) under the line, ({depth}) left of them{flush}",
+        f"circle at the bend (all round), two upright lines (square butt) on the solid line, {mm} left of them"
+        + (", a straight line over them (flush)" if made.ground else ""),
     )

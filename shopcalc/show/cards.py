@@ -182,10 +182,7 @@ def sheet_tables(sheet: Sheet, system: str) -> list[tuple[str, tuple[str, ...], 
     heat = [
         [
             f"{r.number}. {r.kind}",
-            r.laying.process,
-            show(r.laying.volts, "V", 3),
-            show(r.laying.amps, "A", 3),
-            show(r.laying.travel, speed, 2),
+            f"{r.laying.process}, {show(r.laying.volts, 'V', 3)}, {show(r.laying.amps, 'A', 3)}, {show(r.laying.travel, speed, 2)}",
             show(r.laying.arc_energy, per, 2),
             show(r.laying.heat_input, per, 2),
             show_small(r.shrinks.across, system),
@@ -196,13 +193,13 @@ def sheet_tables(sheet: Sheet, system: str) -> list[tuple[str, tuple[str, ...], 
     vents = [
         [v.stock, str(len(v.bars)), show_hole(v.powder, system), show_hole(v.galvanizing, system)] for v in sheet.vents
     ]
-    found = [("What is laid", LAID_HEAD, laid, tuple(range(1, 8))), ("Heat and shrinkage", HEAT_HEAD, heat, tuple(range(2, 9)))]
+    found = [("What is laid", LAID_HEAD, laid, tuple(range(1, 8))), ("Heat and shrinkage", HEAT_HEAD, heat, tuple(range(2, 6)))]
     return found + ([("Closed tubes: vent and drain holes", VENT_HEAD, vents, (1, 2, 3))] if vents else [])
 
 
 LAID_HEAD = ("joint", "joints", "size", "weld", "passes", "filler laid", "at the arc", "at the bench")
 HEAT_HEAD = (
-    "joint", "process", "volts", "amps", "travel", "arc energy, as US codes say heat input", "heat input by EN 1011-1",
+    "joint", "process, volts, amps, travel", "arc energy (heat input of US codes)", "heat input of EN 1011-1",
     "shrinks across, each", "along, each",
 )
 VENT_HEAD = ("stock", "bars", "powder, one hole", "galvanizing, at each end")

@@ -16,7 +16,7 @@ from IPython.display import display
 from matplotlib.patches import Rectangle
 
 from shopcalc.check import OVER, severity, worst
-from shopcalc.making.cards import welding_sheet
+from shopcalc.making.sheet import welding_sheet
 from shopcalc.show import cards as joint_cards
 from shopcalc.show import notebook
 from shopcalc.show.canvas import FONT, SMALL, new_figure
@@ -233,12 +233,9 @@ class JointPages(TablePages):
         return Shown(joint_cards.cards_text(self._cards), html=joint_cards.cards_html(self._cards))
 
     def welding_sheet(self) -> Shown:
-        """Length, passes, filler and time, and what to allow for."""
+        """Length, passes, filler, time and heat, what it shrinks and where tubes are vented."""
         sheet = welding_sheet(self.job, self.geometry)
-        rows = joint_cards.sheet_rows(sheet, self.system)
-        plain = [", ".join(row) for row in (joint_cards.SHEET_HEAD, *rows)]
-        plain += [f"{what}: {words}" for what, words in sheet.totals] + [f"* {note}" for note in sheet.notes]
-        return Shown("\n".join(plain), html=joint_cards.sheet_html(sheet, self.system))
+        return Shown(joint_cards.sheet_text(sheet, self.system), html=joint_cards.sheet_html(sheet, self.system))
 
     @cached_property
     def bench(self) -> JointBench:

@@ -48,7 +48,8 @@ def test_time_filler_and_heat_of_a_bead_agree():
     assert magnitude(found.travel, "in/min") == pytest.approx(travel) == pytest.approx(20.56, abs=0.01)
     assert magnitude(found.arc_energy, "kJ/in") == pytest.approx(2.160 * 60 / travel)
     assert magnitude(found.heat_input, "kJ/in") == pytest.approx(0.8 * 2.160 * 60 / travel)
-    assert magnitude(found.power, "W") == pytest.approx(2160) and len(found.assumed) == 3
+    assert magnitude(found.power, "W") == pytest.approx(2160) and found.assumed == ("volts", "amps", "travel")
+    assert magnitude(found.deposition_rate, "lb/h") == pytest.approx(3)
     # another way round: all the energy of the arc over the whole length
     whole = 2160 * magnitude(found.arc_time, "s") / magnitude(found.length, "m")
     assert magnitude(found.arc_energy, "J/m") == pytest.approx(whole)

@@ -8,7 +8,8 @@ import pytest
 from table.bases_for_tests import JOBS
 
 from shopcalc.check import OVER, Check
-from shopcalc.making.cards import NO_GRINDING, cards, welding_sheet
+from shopcalc.making.cards import NO_GRINDING, cards
+from shopcalc.making.sheet import welding_sheet
 from shopcalc.show import cards as shown
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
@@ -52,7 +53,7 @@ def test_a_welded_card_says_what_to_do():
     assert head["weld credited"].startswith("leg 0.108 in")  # 0.9 of the 0.120 wall
     assert "both ends square" in head["cut"] and head["grinding"] == NO_GRINDING
     assert "20 in across" in head["square"]  # 12, 16, 20
-    assert {"vent", "tacks", "fit-up gap", "weight of a branch", "where"} <= set(head)
+    assert {"vent and drain", "tacks", "fit-up gap", "weight of a branch", "where"} <= set(head)
     rail = rows(next(c for c in made if c.kind == "rail to post"))
     assert "fill the round corners flush first" in rail["corners"]
 

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from shopcalc.assess import assess
+from shopcalc.check import ASK
 from shopcalc.errors import InputError
 from shopcalc.table.job import read_job
 from shopcalc.units import magnitude
@@ -64,6 +65,8 @@ def test_what_may_not_stand_together_is_told_with_a_good_example(words, field, n
         made_as(example.removeprefix("post_to_head = {").removesuffix("}"))
 
 
-def test_a_job_with_a_butt_is_refused_while_no_check_answers_it():
-    with pytest.raises(InputError, match="butt"):
-        assess(read_job(ARCHIVE.replace(LINE, f'post_to_head = {{ weld = "butt all round", {PROVED} }}')))
+def test_a_job_with_a_butt_on_a_face_asks_an_engineer_and_gives_no_number():
+    found = assess(read_job(ARCHIVE.replace(LINE, f'post_to_head = {{ weld = "butt all round", {PROVED} }}')))
+    check = found.check("joint.post to head/weld")
+    assert check.verdict == ASK and check.ratio is None and check.limit is None and "butt" in check.detail
+    assert found.exit_code == 1

@@ -12,7 +12,6 @@ from shopcalc.stock.fasteners import grades, inserts, wood_screws
 from shopcalc.table.jobfile.fields import Leg, Length, Table, Words, one_of, size
 from shopcalc.units import tidy
 
-
 FILLET, BUTT = "fillet all round", "butt all round"
 OPEN, CAPPED, MITRED = "open", "capped", "mitred"
 HOW_PROVED = (

@@ -1,0 +1,134 @@
+"""The welding sheet of a job and what the cards take from it: heat, shrinkage, closed tubes, butts."""
+
+import math
+from pathlib import Path
+
+import pytest
+from table.bases_for_tests import JOBS, portal
+from table.bases_for_tests import WELD as WELD_OF_BASES
+
+from shopcalc.joints.welds_butt import NOT_PROVED
+from shopcalc.making import sheet as s
+from shopcalc.making.cards import FLUSH, cards
+from shopcalc.show import cards as shown
+from shopcalc.table.geometry import build
+from shopcalc.table.job import read_job
+from shopcalc.units import magnitude
+
+ARCHIVE = (Path(__file__).parents[2] / "notebooks" / "jobs" / "archive_map_table.toml").read_text(encoding="utf-8")
+LINE = next(row for row in ARCHIVE.splitlines() if row.startswith("post_to_head"))
+WELD = 'bar_to_bar = { weld = "fillet all round", leg = "1/8 in", filler = "E70" }'
+PROVED = 'weld = "butt all round", penetration = "0.174 in", proof = "three pieces sawn and etched"'
+
+
+def of(text):
+    job = read_job(text)
+    g = build(job)
+    return job, g, s.welding_sheet(job, g)
+
+
+def corners(words):
+    """A bench of named points whose bars all meet at corners, joined so."""
+    text = portal()
+    assert text.count(WELD) == 1
+    return of(text.replace(WELD, f"bar_to_bar = {{ {words} }}"))
+
+
+def test_every_row_has_length_time_filler_heat_and_shrinkage():
+    _, _, sheet = of(ARCHIVE)
+    for r in sheet.rows:
+        made = r.laying
+        # the energy of the arc while it burns, over the length: the same as volts times amps over travel
+        over_all = 120 * 18 * magnitude(made.arc_time, "s") / r.length
+        assert magnitude(made.arc_energy, "J/m") == pytest.approx(over_all)
+        assert magnitude(made.heat_input, "J/m") == pytest.approx(0.8 * over_all)
+        assert magnitude(made.work_time, "min") == pytest.approx(magnitude(made.arc_time, "min") / 0.25)
+        assert magnitude(r.shrinks.across, "mm") == pytest.approx(0.8)
+        assert magnitude(r.shrinks.along, "mm") == pytest.approx(0.8 * r.length / r.count / 3)
+
+
+def test_the_sheet_names_both_conventions_and_what_was_assumed():
+    job, _, sheet = of(ARCHIVE)
+    words = shown.sheet_text(sheet, job.system)
+    for needed in ("arc energy (heat input of US codes)", "heat input of EN 1011-1", "6.3 kJ/in", "5 kJ/in", "volts, amps and travel assumed",
+                   "operating factor 25%", "shrinks across", "vent and drain holes", "0.03 in", "under 0.01 in"):
+        assert needed in words, needed
+    html = shown.sheet_html(sheet, job.system)
+    assert html.count("<table") == 3 and "nan" not in html
+
+
+def test_settings_of_the_job_are_used_and_no_longer_assumed():
+    line = LINE.replace(" }", ', volts = "20 V", amps = "100 A", travel = "10 in/min" }')
+    job, _, sheet = of(ARCHIVE.replace(LINE, line))
+    row = next(r for r in sheet.rows if r.kind == "post to head")
+    assert row.laying.assumed == () and magnitude(row.laying.arc_energy, "kJ/in") == pytest.approx(12)
+    assert magnitude(row.laying.arc_time, "min") == pytest.approx(row.length / 0.254)
+    assert "assumed" not in s.heat_words(job, row.laying)
+
+
+def test_closed_tubes_are_those_welded_at_both_ends():
+    job, g, sheet = of(ARCHIVE)
+    found = {v.stock: v for v in sheet.vents}
+    assert set(found) == {"post", "rail", "bar"} and len(found["post"].bars) == 4
+    assert found["bar"].bars == ("stretcher",)  # of the same stock as the heads, whose ends are open
+    # a quarter of the diagonal of 2 x 2 in
+    assert magnitude(found["post"].galvanizing, "in") == pytest.approx(math.hypot(2, 2) / 4)
+    assert magnitude(found["post"].powder, "in") == pytest.approx(0.25)
+    bolted = ARCHIVE.replace(
+        next(row for row in ARCHIVE.splitlines() if row.startswith("stretcher_to_rail")),
+        'stretcher_to_rail = { bolts = 4, size = "3/8 in", plate = "1/2 in", apart = "4-1/2 in", across = "2 in", edge = "3/4 in" }',
+    )
+    assert "bar" not in {v.stock for v in of(bolted)[2].vents}
+
+
+def test_caps_close_what_open_ends_leave_open():
+    """Two podiums are boxes of twelve bars: where four of them run out at the corners, caps close those too."""
+    text, weld = JOBS["podiums"], WELD_OF_BASES.format()
+    capped = text.replace(weld, weld.replace(" }", ', ends = "capped" }'))
+    plain, shut = ((g, {b for v in sheet.vents for b in v.bars}) for _, g, sheet in (of(text), of(capped)))
+    assert plain[1] < shut[1] == set(shut[0].members)
+
+
+def test_a_mitred_corner_is_measured_along_its_cut():
+    job, g, sheet = corners(PROVED + ', ends = "mitred"')
+    row = sheet.rows[0]
+    # 2 x 2 in tube, 45 degrees: two sides of 2 in and two of 2 sqrt 2
+    assert row.length / row.count / 0.0254 == pytest.approx(4 + 4 * math.sqrt(2)) and row.size("inch") == "butt"
+    area = 0.0625 * 3 / 16 + (3 / 16) ** 2 / 2
+    assert magnitude(row.laying.deposited, "lb") == pytest.approx(area * row.length / 0.0254 * 0.283)
+    card = dict(cards(job, g, ())[0].rows)
+    lay = next(v for k, v in card.items() if k.startswith("weld to lay"))
+    credited = next(v for k, v in card.items() if k.startswith("weld credited"))
+    assert "45.0 degrees off square" in lay and "proven: three pieces sawn and etched" in credited and "0.174 in" in credited
+
+
+def test_a_butt_without_proof_says_on_its_card_how_to_prove_it():
+    job, g, _ = corners('weld = "butt all round", ends = "mitred", mitre_plate = "1/2 in", ground = true')
+    card = cards(job, g, ())[0]
+    rows = dict(card.rows)
+    assert any(v == NOT_PROVED for v in rows.values()) and FLUSH in rows.values()
+    assert any("1/2 in between the two halves" in v for v in rows.values())
+    assert "not proven" in card.symbol.aws and "flush" in card.symbol.iso
+
+
+def test_symbol_of_a_proven_butt():
+    job, g, _ = corners(PROVED)
+    symbol = cards(job, g, ())[0].symbol
+    assert "(0.174 in)" in symbol.aws and "s4.4" in symbol.iso  # 0.174 in is 4.42 mm
+
+
+def test_a_welded_card_has_heat_shrinkage_and_holes():
+    job, g, _ = of(ARCHIVE)
+    card = dict(next(c for c in cards(job, g, ()) if c.kind == "post to head").rows)
+    assert "6.3 kJ/in as US codes say it" in card["heat input"] and "by EN 1011-1" in card["heat input"]
+    assert "0.03 in across the joint" in card["shrinkage"] and "allowance" in card["shrinkage"]
+    assert "closed at both ends" in card["vent and drain"] and "3/4 in at each end" in card["vent and drain"]
+    assert "at the arc" in card["takes"]
+
+
+@pytest.mark.parametrize("name", sorted(JOBS))
+def test_every_base_style_has_its_sheet(name):
+    job, g, sheet = of(JOBS[name])
+    words = shown.sheet_text(sheet, job.system)
+    assert "nan" not in words.replace("nanc", "") and all(r.length > 0 for r in sheet.rows)
+    assert all(m in g.members for v in sheet.vents for m in v.bars)
