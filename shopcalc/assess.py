@@ -44,8 +44,8 @@ STUDS = "; the studs of levellers are checked only where the job names them (bas
 NOT_CHECKED = (
     ("Does it rock on an uneven floor?", "worked out under the table's own weight and with a foot in the air" + STUDS),
     ("How do I pull a bowed or cupped top flat?", "forces where the job says what was measured (top.measured); which steel holds it flat: notebook 07"),
-    ("Do mitres, butt welds and joints of round tube, bars or open shapes hold?", "branches of square and rectangular tube on a face are "
-     "checked, leaning ones down to 30 degrees and bars that cross; the rest says ask an engineer"),
+    ("Do joints of round tube, bar and open shapes hold?", "welds, mitres and faces of square and rectangular tube are checked; the rest says "
+     "ask an engineer"),
     ("Does the joint line of a two-piece top hold?", "the give of its connectors is counted, their strength is not"),
     ("What does the sheet of a podium add?", "its weight counts everywhere; it stands beside the bare frame in the sway alone; its fixings and strength are not worked out"),
     ("How does it knock down at the top: inserts, screws?", "checked only where the job says how the top is held (joints.top_to_base)"),

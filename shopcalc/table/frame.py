@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from shopcalc.joints.face import SOFT, face_springs
+from shopcalc.joints.face import SOFT, face_springs, round_springs
 from shopcalc.mechanics.frames import Frame, Member, NodeLoad, Sizes, Support
 from shopcalc.mechanics.frames import Joint as Spring
 from shopcalc.stock.tubes import Tube
@@ -35,6 +35,7 @@ FEET = ("gripping", "gliding")
 # Bolt holes are this much wider than the bolts where the job does not say (AISC 360-22 table J3.3, standard holes).
 HOLE = 1 / 16 * 0.0254
 NU_STEEL = 0.3
+IN_LINE = 0.995  # cosine between two bars over which neither has a face that the other stands on
 # A tapered bar is laid as straight pieces, so many along it at least: within 1.5 % of the closed form in sag and sway where
 # the foot is half of the head, 2.5 % at 0.4 of it (tests/table/test_tapered_legs.py).
 TAPER_PIECES = 8
@@ -77,9 +78,9 @@ class _Build:
     notes: list[str] = field(default_factory=list)
 
 
-def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str, sheet: bool = False) -> TableFrame:
+def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str, sheet: bool | str = False) -> TableFrame:
     """The frame in one state; asked again for the same job it is not built again. sheet: with the sheet of podiums as
-    shear panels, which no strength counts on."""
+    shear panels, which no strength counts on; "whole": with all of its stiffness, for the forces in the sheet itself."""
     key = (state, joints, feet, sheet)
     asked, found = g.kept.get(key, (None, None))
     if asked is not job:
@@ -88,7 +89,7 @@ def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str, sh
     return found
 
 
-def _table_frame(job: Job, g: Geometry, state: str, joints: str, feet: str, sheet: bool) -> TableFrame:
+def _table_frame(job: Job, g: Geometry, state: str, joints: str, feet: str, sheet: bool | str) -> TableFrame:
     b = _Build(g, job)
     stations = _stations(g)
     for bar in g.members.values():
@@ -97,7 +98,7 @@ def _table_frame(job: Job, g: Geometry, state: str, joints: str, feet: str, shee
     seat_nodes = tuple(_node(b, s.member, g.members[s.member].place_of(s.place)) for s in g.seats)
     if state != "dead weight":
         _top_ties(b, seat_nodes, clamped=state == "clamped")
-    for d in diagonals(job, g) if sheet else ():
+    for d in diagonals(job, g, whole=sheet == "whole") if sheet else ():
         _brace(b, d)
     supports = _supports(g, foot_nodes, feet)
     middles = {n: _node(b, n, g.members[n].length / 2) for n in stretchers(g)}
@@ -310,11 +311,23 @@ def _spring(b: _Build, joint: Joint, bar: Bar, run: str, end: str, joints: str) 
 
 def joint_stiffness(branch: Bar, host: Bar) -> tuple[float, float]:
     """Calculated springs (N m/rad) of a branch on the face of its host: for moments in the plane of the two bars, and out
-    of it. inf where the host is no tube or the branch stands on its side walls."""
-    if not isinstance(host.tube, Tube) or host.tube.shape == "round" or not isinstance(branch.tube, Tube):
+    of it. inf where the host is no tube, the branch stands on its side walls, or the two lie in one line, and for a square
+    branch on a round host, which nothing published covers. A round branch on a flat face counts as the square that is
+    pi/4 of it wide, which gives more."""
+    if not isinstance(host.tube, Tube) or not isinstance(branch.tube, Tube):
         return np.inf, np.inf
+    if abs(float(branch.direction @ host.direction)) > IN_LINE:
+        return np.inf, np.inf
+    steel, round_branch = host.tube.steel, branch.tube.shape == "round"
+    if host.tube.shape == "round":
+        if not round_branch:
+            return np.inf, np.inf
+        found = round_springs(E=float(magnitude(steel.E, "Pa")), t=float(host.design.t[0]), D=host.width, D_b=branch.width,
+                              theta=float(np.arccos(abs(float(branch.direction @ host.direction)))))
+        return float(found[0]), float(found[1])
     across, along, face = branch_on_face(branch, host)
-    steel = host.tube.steel
+    if round_branch:
+        across, along = np.pi / 4 * across, np.pi / 4 * along
     found = face_springs(E=float(magnitude(steel.E, "Pa")), nu=NU_STEEL, t=float(host.design.t[0]), face=face, across=across, along=along)
     return float(found[0]), float(found[1])
 

@@ -1,7 +1,8 @@
 """Every joint of a job under the forces of the frame: the worst of each kind over every joint, case and
 state.
 
-Weld (weld_checks.py) and face of the tube (face_checks.py), or bolts, plate and thread (bolt_checks.py).
+Weld (weld_checks.py) and face of the tube (face_checks.py); bars end to end (butt_checks.py); or bolts, plate and
+thread (bolt_checks.py).
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ import numpy as np
 from shopcalc.check import ASK, Check, load_factor
 from shopcalc.table.assembly import Joint
 from shopcalc.table.bolt_checks import bolt_checks
+from shopcalc.table.butt_checks import butt_checks
 from shopcalc.table.checks import provenance
 from shopcalc.table.face_checks import face_checks, refused
 from shopcalc.table.frame_solve import Solved
@@ -24,16 +26,13 @@ from shopcalc.table.weld_checks import Worst, weld_answers
 from shopcalc.table.weld_laid import Laid, not_laid, unknown
 
 
-BUTT_ON_FACE = (
-    "a butt joins bars end to end, in one line or at a mitre; on the face of a bar say fillet"
-)
-
-
 def weld_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
     for kind in dict.fromkeys(j.kind for j in g.joints):
         made = job.joint(kind)
         joints = [j for j in g.joints if j.kind == kind]
-        if isinstance(made, Weld):
+        if isinstance(made, Weld) and made.butt:
+            yield from butt_checks(job, g, kind, made, joints, solved)
+        elif isinstance(made, Weld):
             yield from _kind_checks(job, g, kind, made, joints, solved)
         else:
             yield from bolt_checks(job, g, kind, made, joints, solved)
@@ -59,7 +58,7 @@ def _kind_checks(
     about, words = f"joint.{kind}", kind[0].upper() + kind[1:]
     known, laid = [], []
     for at in landings_of(g, joints):
-        why = unknown(at) or (BUTT_ON_FACE if weld.butt else "")
+        why = unknown(at)
         if not why:
             known.append(at)
             made = Laid.of(job, g, weld, at)

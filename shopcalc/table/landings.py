@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 
 from shopcalc.table.assembly import HAIR, Joint, Member
-from shopcalc.table.frame import branch_on_face
+from shopcalc.table.frame import IN_LINE, branch_on_face
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 
@@ -36,7 +36,7 @@ class Landing:
 
     @cached_property
     def in_line(self) -> bool:
-        return bool(np.linalg.norm(np.cross(self.branch.direction, self.host.direction)) < 0.1)
+        return abs(float(self.branch.direction @ self.host.direction)) > IN_LINE
 
     @cached_property
     def theta(self) -> float:
@@ -95,7 +95,7 @@ class Landing:
 
 
 def landings(g: Geometry, joint: Joint) -> tuple[Landing, ...]:
-    branch, host = g.members[joint.branch], g.members[joint.host]
+    branch, host = g.branch(joint), g.host(joint)
     if joint.end >= 0:
         return (Landing(joint, branch, host, -branch.direction if joint.end else branch.direction),)
     return tuple(Landing(joint, branch, host, half * branch.direction, half) for half in (-1, 1))

@@ -71,8 +71,9 @@ def sheet_words(job: Job) -> str:
     return f"its sheet as shear panels ({p.fixing}, {100 * COUNTED[p.fixing]:.0f} % of G t)"
 
 
-def diagonals(job: Job, g: Geometry) -> list[Diagonal]:
-    """Two for each clad face of each podium; none where the job has no sheet."""
+def diagonals(job: Job, g: Geometry, whole: bool = False) -> list[Diagonal]:
+    """Two for each clad face of each podium; none where the job has no sheet. whole: all of G t counted, which draws the
+    most force into the sheet."""
     if not has_sheet(job):
         return []
     p, found = job.model.base.podiums, []
@@ -82,7 +83,7 @@ def diagonals(job: Job, g: Geometry) -> list[Diagonal]:
             steel = one.tube.steel if isinstance(one.tube, Tube) else two.tube.steel
             E, G = float(magnitude(steel.E, "Pa")), float(magnitude(steel.G, "Pa"))
             b = float(np.linalg.norm(np.subtract(two.first, one.first)))
-            k = panel_stiffness.si(eta=COUNTED[p.fixing], G=G, t=metres(p.sheet), b=b, h=one.length)
+            k = panel_stiffness.si(eta=1.0 if whole else COUNTED[p.fixing], G=G, t=metres(p.sheet), b=b, h=one.length)
             A = float(diagonal_area.si(k=k, E=E, b=b, h=one.length))
             found += [Diagonal(f"sheet.{side}.{face}.{n}", *pair, A) for n, pair in ((1, (one, two)), (2, (two, one)))]
     return found

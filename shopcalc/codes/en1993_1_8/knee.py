@@ -18,7 +18,16 @@ import numpy as np
 
 from shopcalc.check import Strength, allowable
 from shopcalc.formula import Within, formula, frac, sin, sqrt
-from shopcalc.units import Angle, Area, Force, Length, Moment, Ratio, SectionModulus, Stress
+from shopcalc.units import (
+    Angle,
+    Area,
+    Force,
+    Length,
+    Moment,
+    Ratio,
+    SectionModulus,
+    Stress,
+)
 
 SOURCE = "en-1993-1-8-knee"
 OMEGA, PHI = 1.67, 0.90
@@ -117,6 +126,41 @@ def wall_slenderness(*, b: Length, t: Length, f_y: Stress, f_235: Stress) -> Rat
     return (b - 3 * t) / t * sqrt(f_y / f_235)
 
 
+@formula(symbol="u", source=f"{SOURCE}, 7.5.2, N/N_pl + M/M_pl under kappa; out of the plane and torsion are the kit's own")
+def corner_use(*, n: Ratio, m_ip: Ratio, m_op: Ratio, tau: Ratio, kappa: Ratio) -> Ratio:
+    """How far a mitred corner is used by the forces of one of its tubes.
+
+    n      axial force over the allowable of the tube
+    m_ip   moment in the plane of the corner over that of the tube
+    m_op   moment out of the plane over that of the tube
+    tau    torque over that of the tube
+    kappa  what the corner keeps of the tube
+    """
+    return (n + m_ip + m_op + tau) / kappa
+
+
+@formula(symbol="u", source="cidect-3-knee, 5.17")
+def axial_use(*, n: Ratio, n_most: Ratio) -> Ratio:
+    """How far the limit on axial force of a mitred corner is used.
+
+    n       axial force over the allowable of the tube
+    n_most  most of it that the rule allows
+    """
+    return n / n_most
+
+
+@formula(symbol="u", source="cidect-3-knee, 5.17; torsion is the kit's own")
+def shear_use(*, v_ip: Ratio, v_op: Ratio, tau: Ratio, v_most: Ratio) -> Ratio:
+    """How far the limit on shear of a mitred corner is used.
+
+    v_ip    shear in the plane of the corner over the allowable of the tube
+    v_op    shear out of the plane over that of the tube
+    tau     torque over that of the tube
+    v_most  most of their sum that the rule allows
+    """
+    return (v_ip + v_op + tau) / v_most
+
+
 CLASS_1, F_235 = 33.0, 235e6
 TESTED = (
     Within("b_0/t_0", lambda b_0, t_0: b_0 / t_0, high=35, source="shs-welded-joints-knee, figure 26"),
@@ -141,8 +185,8 @@ GOVERNS = ("sum of the forces under kappa", "axial force", "shear")
 @dataclass(frozen=True)
 class Corner:
     """How far mitred corners are used. ratio, kappa, governing (index into GOVERNS), in_range share the shape of the
-    designs (and cases); shares (3, ...) stands as GOVERNS; parts (4, ...) of the sum: axial, in plane, out of plane,
-    torsion. ratio is nan outside the range, where `broken` (limits of TESTED, ...) says why."""
+    designs (and cases); shares (3, ...) stands as GOVERNS; parts (6, ...) of the tube alone: axial, in plane, out of plane,
+    torsion, shear in and out of the plane. ratio is nan outside the range, where `broken` (limits of TESTED, ...) says why."""
 
     ratio: np.ndarray
     kappa: np.ndarray
@@ -208,20 +252,19 @@ def corner(
     f = a["f_y"] * factor
     kappa = kappa_si(a["b_0"], a["h_0"], a["t_0"], a["theta"], a["plate"])
     N_pl = axial_yield.si(f_y=f, A=a["A"])
-    T_part = np.abs(a["T"]) / torsion_yield.si(f_y=f, C=a["C"])
     parts = np.stack([
         np.abs(a["N"]) / N_pl,
         np.abs(a["M_ip"]) / plastic_moment.si(f_y=f, W=a["W_ip"]),
         np.abs(a["M_op"]) / plastic_moment.si(f_y=f, W=a["W_op"]),
-        T_part,
-    ]) / kappa
-    shear = (
-        np.abs(a["V_ip"]) / shear_yield.si(f_y=f, h=a["h_0"], t=a["t_0"])
-        + np.abs(a["V_op"]) / shear_yield.si(f_y=f, h=a["b_0"], t=a["t_0"])
-        + T_part
-    ) / MOST_SHEAR
-    axial = np.where(stiffened(a["plate"], a["t_0"]), 1.0, 1 / MOST_AXIAL) * np.abs(a["N"]) / N_pl
+        np.abs(a["T"]) / torsion_yield.si(f_y=f, C=a["C"]),
+        np.abs(a["V_ip"]) / shear_yield.si(f_y=f, h=a["h_0"], t=a["t_0"]),
+        np.abs(a["V_op"]) / shear_yield.si(f_y=f, h=a["b_0"], t=a["t_0"]),
+    ])
+    n, m_ip, m_op, tau, v_ip, v_op = parts
+    use = corner_use.si(n=n, m_ip=m_ip, m_op=m_op, tau=tau, kappa=kappa)
+    shear = shear_use.si(v_ip=v_ip, v_op=v_op, tau=tau, v_most=MOST_SHEAR)
+    axial = axial_use.si(n=n, n_most=np.where(stiffened(a["plate"], a["t_0"]), 1.0, MOST_AXIAL))
     broken = np.stack([~np.asarray(limit.mask(a)) for limit in TESTED])
     inside = ~broken.any(axis=0)
-    shares = np.where(inside, np.stack([parts.sum(axis=0), axial, shear]), np.nan)
+    shares = np.where(inside, np.stack([use, axial, shear]), np.nan)
     return Corner(shares.max(axis=0), kappa, shares, np.where(inside, parts, np.nan), inside, broken)
