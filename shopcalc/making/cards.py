@@ -192,7 +192,7 @@ def _cut(job: Job, g: Geometry, m: Member, j: Joint) -> str:
     angles = " and ".join(f"{lean:.1f} degrees" for lean, _ in leans if lean >= 0.5)
     return (
         f"{size} on its axis, {show_length(Quantity(long_point, 'm'), job.system)} from long point to "
-        f"long point; cut {angles} off square"
+        f"long point; cut {angles} off square" + (", then coped to the round tube" if _copes(g, m) else "")
     )
 
 

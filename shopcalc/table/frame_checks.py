@@ -432,9 +432,14 @@ def sway_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Check
 
 def stiff_hosts(g: Geometry) -> tuple[str, ...]:
     """A caution where bars stand on what no spring is worked out for."""
-    hosts = [g.members[j.host] for j in g.joints if j.end >= 0]
-    stiff = dict.fromkeys(m.stock for m in hosts if not isinstance(m.tube, Tube) or m.tube.shape == "round")
-    return (f"the walls of round tube and open shapes ({', '.join(stiff)}) are taken as stiff even where joints are soft: they give "
+    pairs = [(g.members[j.branch].tube, g.members[j.host]) for j in g.joints if j.end >= 0]
+    stiff = dict.fromkeys(
+        host.stock
+        for tube, host in pairs
+        if not isinstance(host.tube, Tube)
+        or (host.tube.shape == "round" and not (isinstance(tube, Tube) and tube.shape == "round"))
+    )
+    return (f"the walls of round tube under square branches, and open shapes ({', '.join(stiff)}) are taken as stiff even where joints are soft: they give "
             "more than that, trust no sway here",) if stiff else ()
 
 

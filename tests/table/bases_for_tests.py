@@ -150,3 +150,33 @@ OPEN_JOBS = {
     "C foot of flat bar": _open("C-frames", ('foot = { stock = "bar"', 'foot = { stock = "flat"')),
     "podiums of angle": _open("podiums", ('frame = { stock = "post" }', 'frame = { stock = "angle" }')),
 }
+
+
+ROUND = """pipe = "round tube 2-1/2 in x 3/16 in, A500 C"
+small = "round tube 1.900 in x 0.145 in, A500 C"
+column4 = "round tube 4 in x 0.237 in, A500 C"
+"""
+
+
+def _round(name: str, *swaps: tuple[str, str]) -> str:
+    text = JOBS[name].replace("\n[top]", "\n" + ROUND + "[top]", 1)
+    for old, new in swaps:
+        assert old in text, old
+        text = text.replace(old, new)
+    return text
+
+
+# Round branches on round tube (legs, a column), on flat faces (posts on flat bars), and square ones on round.
+ROUND_JOBS = {
+    "round legs and rails": _round("four legs", ('legs = { stock = "post"', 'legs = { stock = "pipe"'),
+                                   ('rails = { stock = "bar" }', 'rails = { stock = "small" }')),
+    "splayed round legs": _round("splayed legs", ('legs = { stock = "post"', 'legs = { stock = "pipe"'),
+                                 ('rails = { stock = "bar" }', 'rails = { stock = "small" }')),
+    "round posts on flat bars": _round("trestles", ('trestles.posts = { stock = "post"', 'trestles.posts = { stock = "small"'),
+                                       ('trestles.rail = { stock = "bar" }', 'trestles.rail = { stock = "small" }'),
+                                       ('stretcher = { stock = "bar"', 'stretcher = { stock = "small"')),
+    "round column, round arms": _round("pedestal", ('column = { stock = "column" }', 'column = { stock = "column4" }'),
+                                       ('spider = { stock = "bar", lies = "flat"', 'spider = { stock = "pipe"'),
+                                       ('foot = { stock = "bar", lies = "flat"', 'foot = { stock = "pipe"')),
+    "round column, square arms": _round("pedestal", ('column = { stock = "column" }', 'column = { stock = "column4" }')),
+}
