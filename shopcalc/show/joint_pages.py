@@ -13,9 +13,10 @@ from pathlib import Path
 import numpy as np
 import pint
 from IPython.display import display
-from matplotlib.patches import Rectangle
+from matplotlib.lines import Line2D
+from matplotlib.patches import Circle, FancyArrowPatch, Polygon, Rectangle
 
-from shopcalc.check import OVER, severity, worst
+from shopcalc.check import OVER, REPORTED, VERDICTS, severity, worst
 from shopcalc.making.sheet import welding_sheet
 from shopcalc.show import cards as joint_cards
 from shopcalc.show import notebook
@@ -32,7 +33,17 @@ from shopcalc.units import Q, show_length, show_wall
 
 _LEGS = {"inch": Q(np.array([1, 2, 3, 4, 5, 6]) / 16, "inch"), "mm": Q(np.arange(2.0, 9.0), "mm")}
 _MOMENTS = {"inch": Q(np.arange(0.0, 1001.0, 50.0), "lbf*ft"), "mm": Q(np.arange(0.0, 1401.0, 100.0), "N*m")}
-_START = {"inch": (Q(0.125, "inch"), Q(250.0, "lbf*ft")), "mm": (Q(4.0, "mm"), Q(300.0, "N*m"))}
+_PLATES = {
+    "inch": Q(np.array([3, 4, 5, 6, 8, 10, 12]) / 16, "inch"),
+    "mm": Q(np.array([5.0, 6, 8, 10, 12, 15, 20]), "mm"),
+}
+_PULLS = {"inch": Q(np.arange(-1000.0, 1001.0, 100.0), "lbf"), "mm": Q(np.arange(-4500.0, 4501.0, 500.0), "N")}
+_SHEARS = {"inch": Q(np.arange(0.0, 1001.0, 50.0), "lbf"), "mm": Q(np.arange(0.0, 4501.0, 250.0), "N")}
+_SIZES = ("leg", "plate", "pull", "shear", "moment")
+_START = {
+    "inch": dict(zip(_SIZES, (Q(0.125, "inch"), Q(0.5, "inch"), Q(0.0, "lbf"), Q(100.0, "lbf"), Q(250.0, "lbf*ft")))),
+    "mm": dict(zip(_SIZES, (Q(4.0, "mm"), Q(12.0, "mm"), Q(0.0, "N"), Q(500.0, "N"), Q(300.0, "N*m")))),
+}
 
 
 def open_joints(path: str | Path) -> JointPages:
@@ -41,99 +52,157 @@ def open_joints(path: str | Path) -> JointPages:
 
 
 class FacePicture:
-    """The face that a branch stands on, to scale: weld that works, weld that sits on soft wall, bolts, and
-    what is used."""
+    """One joint to scale: from the side (branch, wall, weld or plate and bolts, what acts), under it the face that
+    the branch stands on (weld that counts, weld that does not, bolts); beside it what is used."""
 
     def __init__(self, ax, system: str):
         self.ax, self.system = ax, system
-        self._count = 0
+        ax.set_axis_off()
+        ax.set_aspect("equal")
+        self._artists: list = []
 
     def draw(self, *, tried: Tried, title: str = "") -> str:
         ax, t = self.ax, tried
-        self._count += 1
-        ax.clear()
-        ax.set_axis_off()
-        ax.set_aspect("equal")
-        wide, long = t.face, max(2.2 * t.along, 2 * t.face)
-        ax.add_patch(
-            Rectangle((-long / 2, -wide / 2), long, wide, facecolor=PALE, edgecolor=BLACK, linewidth=0.9)
-        )
-        b, d = t.across, t.along
-        ax.add_patch(Rectangle((-d / 2, -b / 2), d, b, facecolor=SKY_BLUE, edgecolor=BLACK, linewidth=0.8))
-        if t.bolts is None:
-            for s in (-1, 1):
-                ax.plot(
-                    [-d / 2, d / 2], [s * b / 2] * 2, color=VERMILION, linewidth=3.2, solid_capstyle="butt"
-                )
-                ax.plot([s * d / 2] * 2, [-b / 2, b / 2], color=GREY, linewidth=1.4, linestyle=":")
-                for side in (-1, 1):
-                    ax.plot(
-                        [s * d / 2] * 2,
-                        [side * b / 2, side * (b / 2 - min(t.works, b) / 2)],
-                        color=VERMILION,
-                        linewidth=3.2,
-                        solid_capstyle="butt",
-                    )
-        else:
-            ax.plot(
-                t.bolts[:, 1],
-                t.bolts[:, 0],
-                linestyle="",
-                marker="o",
-                markersize=9,
-                color=ORANGE,
-                markeredgecolor=BLACK,
-            )
-        edge = long / 2 + 0.08 * long
+        for artist in self._artists:
+            artist.remove()
+        self._artists = []
+        plate_long = 0.0 if t.bolts is None else 2 * float(np.abs(t.bolts[:, 1]).max() + t.edge)
+        long = 1.25 * max(1.8 * t.along, 1.4 * t.face, plate_long)
+        stub = 0.9 * max(t.along, 0.7 * t.face)
+        floor = -t.deep - 0.75 * t.face  # the middle of the face, drawn under the side view
+        wide = 0.5 * long + 0.05 * t.face
+        ax.set_xlim(-wide, wide)
+        ax.set_ylim(floor - 0.56 * t.face, stub + 0.55 * t.face)
+        ax.apply_aspect()
+        self._side(t, long, stub)
+        self._face(t, long, floor)
+        self._acting(t, stub)
         for i, (name, ratio, verdict) in enumerate(zip(t.names, t.ratios, t.verdicts, strict=True)):
-            used = "" if ratio is None else f" {ratio_text(ratio)}"
-            ax.text(
-                edge,
-                wide / 2 - (i + 0.5) * wide / 4,
-                f"{name}{used}: {verdict}",
-                fontsize=FONT,
-                va="center",
-                weight="bold" if verdict == OVER else "normal",
-                color=BLACK,
-            )
-        ax.text(
-            edge,
-            -wide / 2,
-            "thick: weld that works; dotted: on soft wall" if t.bolts is None else "round: bolts",
-            fontsize=SMALL,
-            va="bottom",
-            color=BLUE,
-        )
-        ax.set_xlim(-long / 2 - 0.05 * long, edge + 1.7 * long)
-        ax.set_ylim(-0.62 * wide, 0.62 * wide)
+            words = f"{name}{'' if ratio is None else ' ' + ratio_text(ratio)}: {verdict}"
+            self._beside(words, 0.92 - 0.105 * i, fontsize=FONT, weight="bold" if verdict == OVER else "normal")
+        for i, words in enumerate(_KEYS if t.bolts is None else _BOLT_KEYS):
+            self._beside(words, 0.10 - 0.06 * i, fontsize=SMALL, color=BLUE)
+        return self._caption(t)
 
+    def _put(self, artist) -> None:
+        add = self.ax.add_line if isinstance(artist, Line2D) else self.ax.add_patch
+        self._artists.append(add(artist))
+
+    def _box(self, x: float, y: float, wide: float, tall: float, colour: str, edge: str = BLACK) -> None:
+        self._put(Rectangle((x, y), wide, tall, facecolor=colour, edgecolor=edge, linewidth=0.7))
+
+    def _beside(self, words: str, y: float, **looks) -> None:
+        self._artists.append(
+            self.ax.text(_BESIDE, y, words, transform=self.ax.figure.transFigure, va="center", **looks)
+        )
+
+    def _near(self, words: str, x: float, y: float, ha: str = "left") -> None:
+        self._artists.append(self.ax.text(x, y, words, fontsize=SMALL, ha=ha, va="center"))
+
+    def _side(self, t: Tried, long: float, stub: float) -> None:
+        """Along the tube from the side: its two walls, the branch on it, weld or plate."""
+        self._box(-long / 2, -t.deep, long, t.deep, PALE)
+        for low in (-t.t, -t.deep):
+            self._box(-long / 2, low, long, t.t, GREY)
+        for s in (-1, 1):
+            self._box(min(s * t.along / 2, s * (t.along / 2 - t.t_b)), t.plate, t.t_b, stub - t.plate, SKY_BLUE)
+            if t.bolts is None:
+                foot, leg = s * t.along / 2, t.leg
+                corners = [(foot, 0), (foot + s * leg, 0), (foot, leg)]
+                self._put(Polygon(corners, facecolor=VERMILION, edgecolor=BLACK, linewidth=0.5))
+        self._put(Line2D([-t.along / 2, t.along / 2], [stub, stub], color=BLACK, linewidth=0.6, linestyle=":"))
+        if t.bolts is None:
+            return
+        reach = float(np.abs(t.bolts[:, 1]).max() + t.edge)
+        self._box(-reach, 0, 2 * reach, t.plate, PALE)
+        low = -t.deep if t.through else -t.t
+        for y in np.unique(np.round(t.bolts[:, 1], 6)):
+            self._box(y - t.d / 2, low, t.d, t.plate - low, ORANGE)
+            for head in (t.plate, *((low - 0.7 * t.d,) if t.through else ())):
+                self._box(y - 0.8 * t.d, head, 1.6 * t.d, 0.7 * t.d, ORANGE)
+
+    def _face(self, t: Tried, long: float, y: float) -> None:
+        """The face seen along the branch."""
+        b, d = t.across, t.along
+        self._box(-long / 2, y - t.face / 2, long, t.face, PALE)
+        if t.bolts is not None:
+            across, reach = (float(np.abs(t.bolts[:, i]).max() + t.edge) for i in (0, 1))
+            self._box(-reach, y - across, 2 * reach, 2 * across, PALE, GREY)
+        self._box(-d / 2, y - b / 2, d, b, SKY_BLUE)
+        if t.bolts is not None:
+            for x, along in t.bolts:
+                self._put(Circle((along, y + x), t.d / 2, facecolor=ORANGE, edgecolor=BLACK, linewidth=0.6))
+            return
+
+        def thick(x, y):
+            self._put(Line2D(x, y, color=VERMILION, linewidth=3.2, solid_capstyle="butt"))
+
+        def soft(x, y):
+            self._put(Line2D(x, y, color=GREY, linewidth=1.6, linestyle=":"))
+
+        for s in (-1, 1):
+            (soft if t.bare_sides else thick)([-d / 2, d / 2], [y + s * b / 2] * 2)
+            soft([s * d / 2] * 2, [y - b / 2, y + b / 2])
+            for side in (-1, 1) if s not in t.bare_ends else ():
+                thick([s * d / 2] * 2, [y + side * b / 2, y + side * (b / 2 - min(t.works, b) / 2)])
+
+    def _acting(self, t: Tried, stub: float) -> None:
+        """What acts on the branch, as arrows with their size; none for what is nought."""
+        pull, shear, moment = t.load
+        size = 0.42 * t.face
+
+        def arrow(start, end, **looks):
+            self._put(
+                FancyArrowPatch(
+                    start, end, arrowstyle="-|>", mutation_scale=9, color=BLACK, linewidth=1.3, shrinkA=0, shrinkB=0, **looks
+                )
+            )
+
+        if pull:
+            low, high = (0, stub + 0.1 * size), (0, stub + 1.1 * size)
+            arrow(*((low, high) if pull > 0 else (high, low)))
+            self._near(printed(Q(abs(pull), "N"), self.system), 0.15 * size, stub + 0.8 * size)
+        if shear:
+            at, left = stub * 0.7, -t.along / 2
+            arrow((left - 1.1 * size, at), (left - 0.1 * size, at))
+            self._near(printed(Q(shear, "N"), self.system), left - 0.15 * size, at + 0.3 * size, "right")
+        if moment:
+            right = t.along / 2 + 0.15 * size
+            arrow((right, stub), (right + 0.5 * size, 0.35 * stub), connectionstyle="arc3,rad=-0.5")
+            self._near(printed(Q(moment, "N*m"), self.system), right + 0.15 * size, stub + 0.3 * size)
+
+    def _caption(self, t: Tried) -> str:
         def size(v):
             return show_length(Q(v, "m"), self.system)
 
-        works = (
-            f"{size(t.works)} of each run across the face works"
-            if t.bolts is None
-            else f"{len(t.bolts)} bolts"
+        if t.bolts is None:
+            how = f"leg {size(t.leg)}; {size(t.works)} of each run across the face works"
+        else:
+            where = "through the tube" if t.through else "tapped into its wall"
+            how = f"{len(t.bolts)} bolts {where}, end plate {size(t.plate)}"
+        used = "; ".join(
+            f"{n}{'' if r is None else ' ' + ratio_text(r)} {v}"
+            for n, r, v in zip(t.names, t.ratios, t.verdicts, strict=True)
         )
         return (
-            f"Branch {size(t.along)} along and {size(t.across)} across, on a face {size(t.face)} wide; "
-            f"{works}. "
-            + "; ".join(
-                f"{n}{'' if r is None else ' ' + ratio_text(r)} {v}"
-                for n, r, v in zip(t.names, t.ratios, t.verdicts, strict=True)
-            )
-            + "."
+            f"Branch {size(t.along)} along and {size(t.across)} across, on a face {size(t.face)} wide, wall "
+            f"{show_wall(Q(t.t, 'm'), self.system)}; {how}. {used}."
         )
 
     def moving(self) -> list:
-        return []
+        return self._artists
 
     def frame(self):
-        return self._count
+        return 0  # nothing stands still: the paper is white
+
+
+_BESIDE = 0.48  # of the width of the figure
+_KEYS = ("above from the side, below along the branch", "thick: weld that counts; dotted: on soft wall")
+_BOLT_KEYS = ("above from the side, below along the branch", "round: bolts")
 
 
 class JointBench(Control):
-    """What does a joint take? Settings joint, wall, made (words), leg, moment (quantities)."""
+    """What does a joint take? Settings joint, wall, made (words), leg, plate, pull, shear, moment (quantities)."""
 
     name = "joint-bench"
 
@@ -144,6 +213,9 @@ class JointBench(Control):
         walls: Mapping[str, list[str]],
         made: list[str],
         legs: pint.Quantity,
+        plates: pint.Quantity,
+        pulls: pint.Quantity,
+        shears: pint.Quantity,
         moments: pint.Quantity,
         system: str = "inch",
         start: Mapping | None = None,
@@ -157,15 +229,18 @@ class JointBench(Control):
                 Choice("wall", "Wall it stands on", walls[joint], start.get("wall")),
                 Choice("made", "Made", made, start.get("made")),
                 Slide("leg", "Leg of the weld", legs, system, "size", start.get("leg")),
+                Slide("plate", "End plate, if bolted", plates, system, "size", start.get("plate")),
+                Slide("pull", "Pull on the branch", pulls, system, "", start.get("pull")),
+                Slide("shear", "Push along the tube", shears, system, "", start.get("shear")),
                 Slide("moment", "Moment along the tube", moments, system, "", start.get("moment")),
             ],
             system,
         )
 
     def _new_drawing(self):
-        figure = new_figure(6.6, 2.0)
+        figure = new_figure(6.6, 3.0)
         figure.set_dpi(SCREEN_DPI)
-        return FacePicture(figure.add_axes((0.01, 0.02, 0.98, 0.96)), self.system)
+        return FacePicture(figure.add_axes((0.01, 0.01, 0.44, 0.98)), self.system)
 
     def _changed(self, change) -> None:
         """A joint offers the walls of the tube it stands on."""
@@ -182,7 +257,7 @@ class JointBench(Control):
     def _settled(self, chosen: dict) -> dict:
         joint = self.settings["joint"].settled(chosen["joint"])
         self.settings["wall"].settled(chosen["wall"], self.walls[joint])
-        return {**chosen, **{n: self.settings[n].settled(chosen[n]) for n in ("made", "leg", "moment")}}
+        return {**chosen, **{n: self.settings[n].settled(chosen[n]) for n in ("made", *_SIZES)}}
 
 
 class JointPages(TablePages):
@@ -243,33 +318,44 @@ class JointPages(TablePages):
         joints = triable(self.job, self.geometry)
         tubes = {k: other_walls(self.geometry.members[j.host].tube) for k, j in joints.items()}
 
-        def answer(joint, wall, made, leg, moment):
+        def answer(joint, wall, made, **sizes):
             host = tubes[joint][wall]
-            found = tried(
-                self.job, self.geometry, joints[joint], host=host, leg=leg, moment=moment, made=made
-            )
+            found = tried(self.job, self.geometry, joints[joint], host=host, made=made, **sizes)
             pairs = list(zip(found.names, found.ratios, found.verdicts, strict=True))
-            name, ratio, verdict = max(pairs, key=lambda p: (p[1] is None, p[1] or 0.0))
+            judged = [p for p in pairs if p[2] != REPORTED] or pairs
+            name, ratio, verdict = max(judged, key=lambda p: (VERDICTS.index(p[2]), p[1] or 0.0))
             used = "" if ratio is None else f", used {ratio_text(ratio)}"
-            head = f"{verdict.capitalize()}: {name} decides{used} under {printed(moment, self.system)}."
+            head = f"{verdict.capitalize()}: {name} decides{used}, under {_acting(sizes, self.system)}."
             wall_words = f"{joint.capitalize()}, on {host.words}, {show_wall(host.wall('design'), self.system)} counted."
             return "\n".join([head, *(w[:1].upper() + w[1:] + "." for w in found.words), wall_words]), {
                 "tried": found
             }
 
-        leg, moment = _START[self.system]
         first = next(iter(joints))
         return JointBench(
             answer,
             walls={k: list(v) for k, v in tubes.items()},
             made=list(BOLTED[self.system]),
             legs=_LEGS[self.system],
+            plates=_PLATES[self.system],
+            pulls=_PULLS[self.system],
+            shears=_SHEARS[self.system],
             moments=_MOMENTS[self.system],
             system=self.system,
             start={
                 "joint": first,
                 "wall": self.geometry.members[joints[first].host].tube.wall_word,
-                "leg": leg,
-                "moment": moment,
+                **_START[self.system],
             },
         )
+
+
+def _acting(sizes: Mapping, system: str) -> str:
+    """The loads that are not nought, in words."""
+    pull = sizes["pull"]
+    parts = [
+        f"{printed(abs(pull), system)} of {'pull' if pull.magnitude > 0 else 'push'}" if pull.magnitude else "",
+        f"{printed(sizes['shear'], system)} along the tube" if sizes["shear"].magnitude else "",
+        f"{printed(sizes['moment'], system)} of moment" if sizes["moment"].magnitude else "",
+    ]
+    return ", ".join(p for p in parts if p) or "no load"

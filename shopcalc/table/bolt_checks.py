@@ -352,7 +352,7 @@ def bolt_checks(
     factor = np.array([load_factor(k, job.method) for k in kinds])
     for at, made in known:
         together = Forces.joined([forces_on(s, at) for s in held]).times(factor)
-        for question, ratio, values in _questions(job, made, together, kinds):
+        for question, ratio, values in bolt_questions(job, made, together, kinds):
             i = int(np.argmax(ratio))
             if question not in worst or ratio[i] > worst[question].ratio:
                 worst[question] = _Worst(
@@ -367,7 +367,7 @@ def bolt_checks(
 _ORDER = ("bolts", "plate", "thread", "wall", "face", "holes", "clamp")
 
 
-def _questions(job: Job, made: Made, f, kinds: np.ndarray):
+def bolt_questions(job: Job, made: Made, f: Forces, kinds: np.ndarray):
     """(question, ratio per case, what stands behind it per case)."""
     n = len(made.places)
     # A plate wider than the face presses at the side of the tube, not at its own edge.

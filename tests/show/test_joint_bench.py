@@ -56,29 +56,67 @@ def test_a_thinner_host_folds_sooner(pages):
     assert all(np.isclose(magnitude(t.height, "in"), 2) for t in walls.values())  # as it lies
 
 
-def test_bolts_instead_of_the_weld(pages):
-    """Four bolts 2 x 2 in + 4 diameters apart: T = M/(2 s); 3/8 in of grade 2."""
-    found = asked(pages, made="4 bolts of 3/8 in")
-    assert (
-        "weld" not in found
-        and found["bolts in tension"] < asked(pages, made="2 bolts of 3/8 in")["bolts in tension"]
-    )
-    assert found["bolts in tension"] == pytest.approx(
-        asked(pages, made="2 bolts of 3/8 in")["bolts in tension"] / 2
-    )
+def test_a_pull_and_a_shear_by_hand(pages):
+    """4 in of side and 2 x 1 in across work, 6 in: 600 lbf pull and 300 lbf along, at right angles."""
+    found = asked(pages, moment=Q(0, "lbf*ft"), pull=Q(600, "lbf"), shear=Q(300, "lbf"))
+    assert found["weld"] == pytest.approx(np.hypot(100, 50) / (0.4 * 32e3 * 0.108), rel=1e-6)
+    pressed = asked(pages, moment=Q(0, "lbf*ft"), pull=Q(-600, "lbf"))
+    assert pressed["weld"] == pytest.approx(100 / (0.4 * 32e3 * 0.108), rel=1e-6)
 
 
-@pytest.mark.parametrize("changes", [{"made": "glued"}, {"moment": Q(-1, "lbf*ft")}])
+def test_bolts_by_hand(pages):
+    """Four bolts 2 in + 4 diameters apart, 250 lbf ft and 400 lbf: T = 250 x 12/(2 x 3.5) + 100; grade 2 has 0.75 of
+    74 ksi on the body over 2. A thick plate does not pry."""
+    thick = Q(1, "inch")
+    found = asked(pages, made="4 bolts of 3/8 in", pull=Q(400, "lbf"), plate=thick)
+    T = 250 * 12 / (2 * 3.5) + 100
+    assert "weld" not in found
+    assert found["bolts, pull and shear"] == pytest.approx(T / (0.75 * 74e3 * np.pi / 4 * 0.375**2 / 2), rel=1e-6)
+    two = asked(pages, made="2 bolts of 3/8 in", plate=thick, pull=Q(400, "lbf"))
+    assert two["bolts, pull and shear"] == pytest.approx(2 * found["bolts, pull and shear"])
+    slides = asked(pages, made="4 bolts of 3/8 in", plate=thick, shear=Q(800, "lbf"), moment=Q(0, "lbf*ft"))
+    F_nv = 0.45 * 74e3  # threads in the shear plane
+    assert slides["bolts, pull and shear"] == pytest.approx(200 / (F_nv * np.pi / 4 * 0.375**2 / 2), rel=1e-6)
+
+
+def test_a_thin_plate_folds_and_pries(pages):
+    thin, thick = (asked(pages, made="4 bolts of 3/8 in", plate=Q(t, "inch")) for t in (0.125, 0.5))
+    assert thin["end plate"] > 1 > thick["end plate"] and thin["bolts, pull and shear"] > thick["bolts, pull and shear"]
+    assert thin["end plate"] == pytest.approx(16 * thick["end plate"], rel=0.01)  # by the square of the thickness
+
+
+def test_a_tapped_wall_strips_first(pages):
+    found = asked(pages, made="4 of 1/4 in, tapped wall")
+    assert found["thread"] > found["bolts, pull and shear"] and "wall under the bolts" in found
+    assert "thread" not in asked(pages, made="4 bolts of 1/2 in")
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"made": "glued"},
+        {"moment": Q(-1, "lbf*ft")},
+        {"shear": Q(-1, "lbf")},
+        {"pull": Q(1, "in")},
+        {"made": "4 bolts of 1/2 in", "plate": Q(0, "in")},
+    ],
+)
 def test_bad_questions_are_told(pages, changes):
     with pytest.raises(InputError):
         asked(pages, **changes)
 
 
 def test_the_control_answers_in_words_and_draws(pages):
-    still = pages.bench.still(leg=Q(0.25, "in"), moment=Q(900, "lbf*ft"))
+    still = pages.bench.still(leg=Q(0.25, "in"), moment=Q(900, "lbf*ft"), pull=Q(-300, "lbf"))
     assert OVER.capitalize() in still.text and "no leg will do" in still.text
+    assert "under 300 lbf of push, 100 lbf along the tube, 900 lbf·ft of moment" in still.text
     assert "on a face 3 in wide" in still.picture.caption and "works" in still.picture.caption
+    drawn = {t.get_text() for t in still.picture.figure.axes[0].texts}
+    assert {"300 lbf", "100 lbf", "900 lbf·ft"} <= drawn  # beside its arrow
     assert WITHIN.capitalize() in pages.bench.still().text
+    bolted = pages.bench.still(made="4 bolts of 3/8 in", plate=Q(0.125, "in"))
+    assert "Over limit: end plate decides" in bolted.text and "end plate 1/8 in" in bolted.picture.caption
+    assert "friction holds the shear" in bolted.text
     with pytest.raises(InputError):
         pages.bench.still(wall="3 ga")
 
@@ -89,7 +127,6 @@ def test_every_setting_of_every_demo_job_has_an_answer():
         for joint, walls in bench.walls.items():
             for wall in walls:
                 for made in BOLTED[bench.system]:
-                    text, data = bench.answer(
-                        joint, wall, made, bench.settings["leg"].value, bench.settings["moment"].value
-                    )
+                    sizes = {n: bench.settings[n].value for n in ("leg", "plate", "pull", "shear", "moment")}
+                    text, data = bench.answer(joint, wall, made, **sizes)
                     assert text and len(data["tried"].names) >= 2, (path.stem, joint, wall, made)
