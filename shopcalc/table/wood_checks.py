@@ -11,6 +11,7 @@ import pint
 
 from shopcalc.check import REFUSED, REPORTED, Check, compare
 from shopcalc.errors import InputError
+from shopcalc.joints.fasteners import slot_length as slot_in_the_middle
 from shopcalc.stock import fasteners as stock
 from shopcalc.table.bases.fit import metres
 from shopcalc.table.checks import in_units
@@ -209,6 +210,12 @@ def hold_checks(job: Job, g: Geometry, moves: movement.Movement) -> Iterator[Che
         )
         return
     ratio, verdict = compare(float(slot.length.to("m").magnitude), float(fixing.slot.to("m").magnitude))
+    middle = slot_in_the_middle(d=screw, u=slot.place * max(moves.shrink_part, moves.swell_part), c=movement.DEFAULT_CLEARANCE)
+    if fixing.slot < middle:
+        common["cautions"] += (
+            f"set the screws off the middle of their slots, {show_length(slot.outward, system, 'up')} from the outer end: in the middle "
+            f"the slot must be {show_length(middle, system, 'up')} long",
+        )
     yield Check(
         **common,
         verdict=verdict,
@@ -277,7 +284,8 @@ def restraint_check(job: Job, g: Geometry, moves: movement.Movement, kind: str, 
 # --- making ---------------------------------------------------------------------------------------
 
 
-LETTER = {"bow": "no E_L ", "cup": "no E_", "twist": "no G_L"}  # which note of `Wood.elastic` concerns which
+# Which note of `Wood.elastic` concerns which.
+MISSING = {"bow": (), "cup": ("no E_", "stiffness across the grain"), "twist": ("no G_L", "shear stiffness")}
 
 
 def flat_checks(job: Job, g: Geometry) -> Iterator[Check]:
@@ -306,7 +314,7 @@ def flat_checks(job: Job, g: Geometry) -> Iterator[Check]:
             limit=in_units(job, limit, "length"),
             clause="1/32 in per foot, a choice",
             provenance="common practice",
-            assumed=tuple(f"{n}: forces may be up to twice these" for n in stiff.notes if LETTER[name] in n),
+            assumed=tuple(f"{n}: forces may be up to twice these" for n in stiff.notes if any(words in n for words in MISSING[name])),
         )
         if not float(gap.to("m").magnitude):
             yield Check(**common, source="beam-theory", detail="flat")
@@ -582,6 +590,9 @@ def finish_check(job: Job, g: Geometry) -> Check:
                 system=system,
             ),
         ),
-        assumed=tuple(f"{k} of the finish" for k in names if getattr(coats, k) is None),
+        assumed=tuple(words for k, words in (
+            ("coats", f"{used['coats']} coats of finish"), ("film", f"{film} of dry film a coat"),
+            ("solids", f"{used['solids']:.0%} solids in the finish: its data sheet tells"),
+            ("transfer", f"{used['transfer']:.0%} of the finish lands on the work")) if getattr(coats, k) is None),
         cautions=(finishing.BOTH_FACES, finishing.RAGS),
     )
