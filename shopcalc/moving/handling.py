@@ -244,7 +244,7 @@ def _lifted(job: Job, g: Geometry, piece: Piece, unit: str) -> Check:
                           *(() if weighed else ("mass 10 % up, from the mean density: weigh it",)))}
     team = ("the equation is for one person: sharing the mass among lifters is an extension, and an off-centre piece shares unequally",
             "team rules differ: MIL-STD-1472 (recalled) gives a team of three 2.75 shares, HSE L23 1.5; the lower counts here")
-    said = show(mass, unit)
+    said = show(mass, unit, 3) + ("" if weighed else " (mean density and 10 % more)")
     if max(H for H, _ in ends) > FURTHEST:
         people = people_for(mass, LOAD_CONSTANT)
         at_least = f"at least {people} even at 51 lb each, the most it ever gives" if people and people > 1 else \
@@ -257,7 +257,7 @@ def _lifted(job: Job, g: Geometry, piece: Piece, unit: str) -> Check:
     i = int(np.argmin([float(magnitude(r, "lb")) for r in limits]))
     limit = limits[i].to(unit)
     people = people_for(mass, limit)
-    who = {1: "one person", 2: "two people", 3: "three people"}.get(people, f"more than a team of three ({show(team_capacity(limit, 3), unit)}): dolly, trolley or hoist, or make it lighter")
+    who = {1: "one person", 2: "two people", 3: "three people"}.get(people, f"more than a team of three ({show(team_capacity(limit, 3), unit, 3)}): dolly, trolley or hoist, or make it lighter")
     worked = recommended_weight.worked(LOAD_CONSTANT, **_multipliers(*(given[i][k] for k in "HVD"), None, 0.2, "up to 1 h", "poor", None), system=job.system)
-    return Check(detail=f"{said}; recommended for one person {show(limit, unit)} (worse at the {'floor' if i == 0 else 'upper end'}): {who}",
+    return Check(detail=f"{said}; recommended for one person {show(limit, unit, 3)} (worse at the {'floor' if i == 0 else 'upper end'}): {who}",
                  worked=(worked,), cautions=() if people == 1 else team, **shared)

@@ -330,7 +330,7 @@ def table_html(head: Sequence[str], rows: Iterable[Sequence[str]], *, numeric: S
 
 
 def _head_html(head: Sequence[str], numeric: Sequence[int]) -> str:
-    cells = "".join(f'<th scope="col"{_side(i, numeric)}>{escape(h)}</th>' for i, h in enumerate(head))
+    cells = "".join(f'<th scope="col"{_RIGHT if i in numeric else _LEFT}>{escape(h)}</th>' for i, h in enumerate(head))
     return f"<thead><tr>{cells}</tr></thead>"
 
 
@@ -342,7 +342,7 @@ def _row_html(row: Sequence[str], numeric: Sequence[int], mark: str = "") -> str
     return f'<tr class="{escape(mark)}">{cells}</tr>' if mark else f"<tr>{cells}</tr>"
 
 
-_LEFT = ' style="text-align:left"'
+_LEFT, _RIGHT = ' style="text-align:left"', ' style="text-align:right"'
 
 
 def _side(i: int, numeric: Sequence[int]) -> str:
@@ -356,7 +356,7 @@ def verdict_class(verdict: str) -> str:
 class Notes:
     """Reasons that stand in several rows, each written out once under the tables and called by its letter."""
 
-    LEAST, WORDS = 3, 5  # rows that share a reason, and words that make it worth a letter
+    LEAST, WORDS = 3, 10  # rows that share a reason, and words that make it worth a letter
 
     def __init__(self, rows: Iterable[Row]):
         count: dict[str, int] = {}

@@ -63,7 +63,7 @@ def printed(quantity: pint.Quantity | float | None, system: str, role: str = "",
     if quantity.dimensionality == ureg.Unit("m").dimensionality:
         return _length(quantity, system, role, rounding)
     unit = print_unit(quantity, system, role)
-    if quantity.dimensionality == ureg.Unit("kg").dimensionality:
+    if unit in ("deg", "Hz") or quantity.dimensionality == ureg.Unit("kg").dimensionality:
         digits = min(digits, MASS_DIGITS)
     if unit == "psi" and abs(quantity.to(ureg.Unit("psi")).magnitude) >= 1000:
         unit = "ksi"

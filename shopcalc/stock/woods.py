@@ -96,13 +96,15 @@ class Wood:
         letter = "R" if radial else "T"
         if across is None:
             across = LEAST_ACROSS
-            notes.append(f"no E_{letter}/E_L for {self.name} in the handbook: {across:g} taken, the low end of furniture hardwoods")
+            notes.append(f"the handbook has no stiffness across the grain of {self.name}: {across:g} of that along it taken, the low end of furniture "
+                         "hardwoods")
         if shear is None:
             shear = LEAST_SHEAR
-            notes.append(f"no G_L{letter}/E_L for {self.name} in the handbook: {shear:g} taken, the low end of furniture hardwoods")
+            notes.append(f"the handbook has no shear stiffness of {self.name}: {shear:g} of the stiffness along the grain taken, the low end of "
+                         "furniture hardwoods")
         if poisson is None:
             poisson = USUAL_POISSON
-            notes.append(f"no mu_L{letter} for {self.name} in the handbook: {poisson:g} taken, middle of furniture hardwoods")
+            notes.append(f"the handbook has no Poisson's ratio of {self.name}: {poisson:g} taken, the middle of furniture hardwoods")
         return Elastic(self.MOE, across * self.MOE, shear * self.MOE, poisson, tuple(notes))
 
     def creep(self) -> float:

@@ -25,6 +25,7 @@ from shopcalc.stock.tubes import Tube
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase
+from shopcalc.table.names import words_of
 from shopcalc.table.panels import has_sheet
 from shopcalc.table.stability import Body, Standing, arms, bodies, edge_words, standing_cases
 from shopcalc.units import Q, Quantity, show, show_length, show_wall
@@ -58,8 +59,14 @@ def size_words(job: Job, value: pint.Quantity) -> str:
     return show_length(value, job.system) if value.check("[length]") else show(value, "")
 
 
+# What a bare number of a load is.
+_BARE = {"drag_friction": "friction {}", "lift_factor": "{} times its weight"}
+
+
 def case_words(job: Job, case: LoadCase, where: str) -> str:
-    return f"{case.words}, {size_words(job, case.value)}" + (f", {where}" if where else "")
+    """The load, its size and where it stands."""
+    size = _BARE.get(case.key, "{}").format(size_words(job, case.value))
+    return f"{case.words}, {size}" + (f", {where}" if where else "")
 
 
 def provenance(reference: str) -> str:
@@ -139,7 +146,7 @@ def standing_check(job: Job, g: Geometry, body: Body, found: Standing, slope: fl
         detail=goes if tips else f"turns about {edge_words(body, found.edge)}; {goes}",
         range=("rigid table, fixed top, hard floor, sliding prevented", f"floor slope {slope * 100:.2g} %"),
         worked=standing_lines(job, g, body, found, slope), assumed=tuple(notes),
-        cautions=("a foot may lift long before the table goes over: see feet/lift", *((CASTERS,) if job.model.base.feet.kind == "casters" else ())))
+        cautions=("a foot may lift long before the table goes over: see the load that lifts a foot", *((CASTERS,) if job.model.base.feet.kind == "casters" else ())))
 
 
 def standing_lines(job: Job, g: Geometry, body: Body, found: Standing, slope: float) -> tuple[Worked, ...]:
@@ -187,4 +194,5 @@ def wood_assumed(g: Geometry) -> tuple[str, ...]:
 
 
 def piece_words(name: str) -> str:
-    return {"top": "Top", "stretcher": "Stretcher"}.get(name, name.replace("trestle.", "Trestle, "))
+    words = words_of(name)
+    return words[:1].upper() + words[1:]

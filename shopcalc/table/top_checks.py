@@ -194,7 +194,7 @@ class Report:
 
     def _place(self, node: int) -> str:
         x, y = self.top.kept.nodes[node]
-        ways = ((x, "right of", "left of"), (y, "behind", "in front of"))
+        ways = ((x, "right of", "left of"), (y, "back from", "forward of"))
         off = [f"{self._size(abs(v))} {more if v > 0 else less}" for v, more, less in ways if abs(v) > 1e-6]
         return f"{' and '.join(off)} the middle" if off else "in the middle"
 

@@ -60,16 +60,22 @@ EDGE_POINTS = 12
 # Bounds of the base that lift a foot first: as stiff as it may be, and as soft.
 BOUNDS = (("stiff", "rigid", "gripping"), ("clamped", "rigid", "gripping"), ("dead weight", "soft", "gliding"))
 
-# Methods of published tests: id, words, how far in from the edge the load acts (m), a level force with it (N), how the
+# Methods of published tests: id, words in inches and in millimetres, how far in from the edge the load acts (m), a level force with it (N), how the
 # geometry was read. Force levels only where read.
 METHODS = (
-    ("ISO 7172", "ISO 7172:1988 method (load at the middle of a side, 50 mm in from its edge, sliding stopped at the feet)", 0.050, 0.0,
+    ("ISO 7172", ("ISO 7172:1988 method (load at the middle of a side, 50 mm, 2 in, from its edge, sliding stopped at the feet)",
+      "ISO 7172:1988 method (load at the middle of a side, 50 mm from its edge, sliding stopped at the feet)"), 0.050, 0.0,
      "iso-7172, cl. 4, 5", "retrieved"),
-    ("ANSI-BIFMA X5.5 vertical", "ANSI/BIFMA X5.5 method (12 in disc, its middle 178 mm in)", 0.178, 0.0, "bifma-x5-5, vertical stability",
+    ("ANSI-BIFMA X5.5 vertical", ("ANSI/BIFMA X5.5 method (12 in disc, its middle 7 in from the edge)",
+      "ANSI/BIFMA X5.5 method (305 mm disc, its middle 178 mm from the edge)"), 0.178, 0.0, "bifma-x5-5, vertical stability",
      "second-hand"),
-    ("ANSI-BIFMA X5.5 casters", "ANSI/BIFMA X5.5 method for casters (8 in disc, its middle 102 mm in, 44.5 N outward)", 0.102, 44.5,
+    ("ANSI-BIFMA X5.5 casters", ("ANSI/BIFMA X5.5 method for casters (8 in disc, its middle 4 in from the edge, 10 lbf outward)",
+      "ANSI/BIFMA X5.5 method for casters (203 mm disc, its middle 102 mm from the edge, 44.5 N outward)"), 0.102, 44.5,
      "bifma-x5-5, stability with casters", "second-hand"),
 )
+
+
+AT_SIDE = {"front": "at the front", "back": "at the back", "left": "at the left end", "right": "at the right end"}
 
 
 def use_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[Check]:
@@ -170,14 +176,15 @@ def method_checks(job: Job, g: Geometry) -> Iterator[Check]:
     """At what load the table goes over where the published tests put it. No word of passing: the force levels of most were
     not read, and tests are made on the table itself."""
     low = g.top.surface <= 0.6 or g.top.area <= 0.25
-    for id, words, inset, push, source, read in METHODS:
+    for id, both_words, inset, push, source, read in METHODS:
+        words = both_words[job.system == "mm"]
         if "casters" in id and job.model.base.feet.kind != "casters":
             continue
         places = middles_of_sides(g, inset) if id == "ISO 7172" and g.top.shape != "round" else edge_places(g, inset)
         rows = np.array([goes_over_at(g, b, places, push=push) for b in bodies(job, g)])
         i = np.unravel_index(rows.argmin(), rows.shape)
         load = float(rows[i])
-        yield _check(f"whole table/{id}", f"Whole table: by the {id} method", "whole table", source, kind="stability", provenance=read,
+        yield _check(f"whole table/{id}", f"Whole table: by the {id.replace('ANSI-BIFMA', 'ANSI/BIFMA')} method", "whole table", source, kind="stability", provenance=read,
                      demand=None if math.isinf(load) else in_units(job, newtons(load), "force"),
                      clause=words, detail=("no load goes over" if math.isinf(load) else f"goes over at {_force(job, load)}") + f" by the {words}, at "
                      f"{place_words(g, *places[i[1]])}",
@@ -361,7 +368,7 @@ def _clearances(job: Job, g: Geometry, under: dict[str, room.Under], heights: tu
     yield _check("people/wheelchair places", "People: places for a wheelchair", "people", "ada-2010, 306, 902", ratio=ratio, verdict=verdict,
                  demand=Q(asks.accessible or total, ""), limit=Q(total, "") if asks.accessible else None,
                  clause="30 in wide; toes 17 in deep to 9 in, knees 11 in at 9 in to 8 in at 27 in; at both ends of the levellers' travel",
-                 detail="; ".join(f"{s} {n}" for s, n in places.items()),
+                 detail=", ".join(f"{n or 'none'} {AT_SIDE.get(s, s)}" for s, n in places.items()),
                  range=("in from the tangent of a round rim, every half degree tried",) if g.top.shape == "round" else (),
                  cautions=("a clear floor of 30 by 48 in at each, and a way to it, belong to the room",))
     low, high = (g.top.surface + h for h in heights)
@@ -371,7 +378,8 @@ def _clearances(job: Job, g: Geometry, under: dict[str, room.Under], heights: tu
                  verdict=REPORTED if not asks.accessible else WITHIN if inside else OVER,
                  ratio=None if not asks.accessible else max(high / room.HEIGHTS[1], room.HEIGHTS[0] / low),
                  clause="28 to 34 in where a wheelchair place is asked for, over the whole travel",
-                 detail=f"{show_length(metres(low), system)} to {show_length(metres(high), system)}" + ("" if inside else "; a wheelchair place asks for 28 to 34 in"))
+                 detail=(f"{show_length(metres(low), system)} to {show_length(metres(high), system)} over the travel of the levellers" if high - low > 1e-6
+                         else "floor to the face of the top, levellers as drawn") + ("" if inside else "; a wheelchair place asks for 28 to 34 in"))
     clear, what = min((room.clear_height(g, under[s]) for s in sides), key=lambda row: row[0])
     seat = metres(room.POPLITEAL) if asks.chair is None else asks.chair
     need = float(magnitude(room.thigh_height(p=seat, c=metres(room.THIGH)), "m"))

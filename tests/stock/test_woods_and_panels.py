@@ -69,7 +69,7 @@ def test_what_no_table_gives_is_cautious_and_said():
     oak = wood("white oak")
     assert oak.GLT_EL is None
     e = oak.elastic()
-    assert any("no G_LT/E_L for white oak" in n for n in e.notes)
+    assert any("no shear stiffness of white oak" in n for n in e.notes)
     assert float((e.G / e.E_L).to("").magnitude) == pytest.approx(LEAST_SHEAR) and LEAST_SHEAR < oak.GLR_EL
     # the low ends lie under every wood of the list that has a row
     assert LEAST_ACROSS <= min(w.ET_EL for w in woods() if w.ET_EL)
