@@ -152,11 +152,8 @@ class FacePicture:
         size = 0.42 * t.face
 
         def arrow(start, end, **looks):
-            self._put(
-                FancyArrowPatch(
-                    start, end, arrowstyle="-|>", mutation_scale=9, color=BLACK, linewidth=1.3, shrinkA=0, shrinkB=0, **looks
-                )
-            )
+            plain = dict(arrowstyle="-|>", mutation_scale=9, color=BLACK, linewidth=1.3, shrinkA=0, shrinkB=0)
+            self._put(FancyArrowPatch(start, end, **plain, **looks))
 
         if pull:
             low, high = (0, stub + 0.1 * size), (0, stub + 1.1 * size)
@@ -326,7 +323,8 @@ class JointPages(TablePages):
             name, ratio, verdict = max(judged, key=lambda p: (VERDICTS.index(p[2]), p[1] or 0.0))
             used = "" if ratio is None else f", used {ratio_text(ratio)}"
             head = f"{verdict.capitalize()}: {name} decides{used}, under {_acting(sizes, self.system)}."
-            wall_words = f"{joint.capitalize()}, on {host.words}, {show_wall(host.wall('design'), self.system)} counted."
+            counted = show_wall(host.wall("design"), self.system)
+            wall_words = f"{joint.capitalize()}, on {host.words}, {counted} counted."
             return "\n".join([head, *(w[:1].upper() + w[1:] + "." for w in found.words), wall_words]), {
                 "tried": found
             }

@@ -27,7 +27,7 @@ from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts, Weld
 from shopcalc.table.landings import Forces, Landing, landings, to_open_end
 from shopcalc.table.weld_laid import CORNERS_OFF, Laid, not_laid, rounds, unknown
-from shopcalc.units import Q, Quantity, magnitude, show, show_length
+from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
 # What a welded end may be made as instead, in the shop's words -> count, size, what the bolts turn into.
 BOLTED = {
@@ -151,10 +151,18 @@ def tried(
     f = Forces(pull=P, shear_across=zero, shear_along=V, over_across=zero, over_along=M, twist=zero)
     weld = _weld(job, g, joint, at, leg)
     sizes = sizes_of(g, at, is_capped(job, joint.kind))
-    drawn = dict(
-        face=sizes["B"], deep=sizes["H"], t=sizes["t"], across=weld.run["B_b"], along=weld.along, t_b=sizes["t_b"],
-        works=weld.works, bare_sides=CORNERS_OFF in weld.off, bare_ends=_bare_ends(weld), load=load,
-    )  # fmt: skip
+    drawn = {
+        "face": sizes["B"],
+        "deep": sizes["H"],
+        "t": sizes["t"],
+        "across": weld.run["B_b"],
+        "along": weld.along,
+        "t_b": sizes["t_b"],
+        "works": weld.works,
+        "bare_sides": CORNERS_OFF in weld.off,
+        "bare_ends": _bare_ends(weld),
+        "load": load,
+    }
     if BOLTED[job.system][made] is None:
         lines = [*_weld_lines(job, weld, f), _face_line(job, sizes, P, M)]
         drawn |= {"leg": weld.laid}
@@ -167,10 +175,8 @@ def tried(
         bolts = MadeBolts.of(job, how, at, to_open_end(g, at))
         why = not_bolted(at)
         lines = [("bolts", None, ASK, f"bolts: {why}")] if why else list(_bolt_lines(job, bolts, f))
-        drawn |= {
-            "leg": 0.0, "bolts": bolts.places, "plate": bolts.plate, "d": bolts.d, "edge": bolts.edge,
-            "through": into == "nut",
-        }  # fmt: skip
+        drawn |= {"leg": 0.0, "bolts": bolts.places, "plate": bolts.plate, "d": bolts.d, "edge": bolts.edge}
+        drawn |= {"through": into == "nut"}
     names, ratios, verdicts, words = (tuple(column) for column in zip(*lines, strict=True))
     return Tried(names, ratios, verdicts, words, **drawn)
 
@@ -216,7 +222,16 @@ def _weld_lines(job: Job, weld: Laid, f: Forces) -> Iterator[Line]:
         if limits in (weld_groups.LIMIT_TABLE, weld_groups.LIMIT_WELD)
         else limits
     )
-    yield "weld", ratio, verdict, f"weld: {weakest.state()} governs; {what}; {weld.sides}"
+    laid, credited = (
+        show_length(Quantity(weld.laid, "m"), job.system),
+        show_wall(Quantity(float(weld.fillet.credited[0]), "m"), job.system),
+    )
+    yield (
+        "weld",
+        ratio,
+        verdict,
+        f"weld: leg {laid} laid, {credited} credited; {weakest.state()} governs; {what}; {weld.sides}",
+    )
     if bool(weld.fillet.too_small[0]):
         least = float(weld.fillet.least[0])
         yield (

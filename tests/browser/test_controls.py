@@ -10,7 +10,7 @@ CONTROLS = [
     ("01-which-tube-gauge.ipynb", "tube-gauge", ("span", "load"), ("wall", "product", "size")),
     ("02-stretcher-sag.ipynb", "stretcher-sag", ("span", "load"), ("ends", "tube")),
     ("03-overhang-and-tipping.ipynb", "overhang-tipping", ("overhang", "inset", "load", "mass", "push"), ("event",)),
-    ("05-welds-and-joints.ipynb", "joint-bench", ("moment", "leg"), ("joint", "made")),
+    ("05-welds-and-joints.ipynb", "joint-bench", ("moment", "leg", "pull", "shear"), ("joint", "made")),
     ("06-top-sag-and-droop.ipynb", "top-sag", ("thickness", "overhang"), ()),
     ("07-movement-and-flattening.ipynb", "wood-movement", ("built", "dry", "damp"), ("cut", "wood")),
     ("07-movement-and-flattening.ipynb", "flattening-steel", ("bow",), ("bars", "place", "way")),
