@@ -152,7 +152,7 @@ class FacePicture:
         size = 0.42 * t.face
 
         def arrow(start, end, **looks):
-            plain = dict(arrowstyle="-|>", mutation_scale=9, color=BLACK, linewidth=1.3, shrinkA=0, shrinkB=0)
+            plain = {"arrowstyle": "-|>", "mutation_scale": 9, "color": BLACK, "linewidth": 1.3, "shrinkA": 0, "shrinkB": 0}
             self._put(FancyArrowPatch(start, end, **plain, **looks))
 
         if pull:
