@@ -167,7 +167,8 @@ class Laid:
         credited = float(fillet.credited[0])
         run = {"B": face, "t": walls[1].t, "F_y": walls[1].F_y, "F_yb": walls[0].F_y, "t_b": walls[0].t, "B_b": d}
         past = () if weld.ends == CAPPED else (e for e in open_ends(g, at) if e.gap < leg - FLUSH)
-        ends = tuple((e.way, e.way * (slant / 2 + e.gap - leg)) for e in past)
+        # a branch that stands out past the end is taken as flush with it, as square ones are
+        ends = tuple((e.way, e.way * (slant / 2 + max(e.gap, 0.0) - leg)) for e in past)
         if rounds(at)[1]:
             works = d
             line = saddle.on_round(d, face, at.theta, ends)
