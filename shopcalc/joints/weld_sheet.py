@@ -51,12 +51,11 @@ HEAT_BY_HAND = (
     "and read both meters, then write volts, amps and travel to the joint"
 )
 SHRINKS = (
-    "an allowance, not a result: welds shrink about 0.8 mm across each fillet and 0.8 mm in 3 m along; the source itself "
-    "calls accurate "
-    "prediction almost impossible. Tack, clamp, weld in turns, measure the diagonals"
+    "an allowance, not a result: welds shrink about 0.8 mm (1/32 in) across each fillet and as much in 3 m (10 ft) along; the "
+    "source itself calls accurate prediction almost impossible. Tack, clamp, weld in turns, measure the diagonals"
 )
 VENT = (
-    "vent every closed tube before the closing weld: a hole of at least 1/4 in for powder; for galvanizing "
+    "vent every closed tube before the closing weld: a hole of at least 1/4 in (7 mm) for powder; for galvanizing "
     "at both ends, a quarter "
     "of the diagonal of the section and at least 10 mm: trapped air or water bursts walls"
 )
@@ -148,16 +147,26 @@ def galvanizing_vent(D: Length) -> Length:
 
 
 @lru_cache(maxsize=1)
-def _table() -> dict[tuple[str, str], str]:
+def _table() -> dict[tuple[str, str], dict[str, str]]:
     with open(DATA / "welding.csv", newline="", encoding="utf-8") as file:
-        return {(r["what"], r["process"]): r["value"] for r in csv.DictReader(file)}
+        return {(r["what"], r["process"]): r for r in csv.DictReader(file)}
 
 
 def _value(what: str, process: str):
     rows = [p for w, p in _table() if w == what]
     if process not in rows:
         raise InputError(field=what, value=process, need="one of " + ", ".join(rows), example=rows[0])
-    return read_any(_table()[what, process], "welding.csv")
+    return read_any(_table()[what, process]["value"], "welding.csv")
+
+
+def where_from(made: Laying) -> str:
+    """Where the volts and amps that nobody said come from, in words."""
+    told = []
+    for what in ("volts", "amps"):
+        if what in made.assumed:
+            row = _table()[what, made.process]
+            told.append(f"{what} as for {row['source'].split(', ', 1)[1]} ({row['provenance']})")
+    return "".join(f"; {words}" for words in told)
 
 
 def arc_efficiency(process: str) -> float:

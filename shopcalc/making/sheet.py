@@ -14,6 +14,7 @@ import numpy as np
 from shopcalc.joints import weld_sheet, welds_butt
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
+from shopcalc.table.butt_checks import angle_between
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import CAPPED, MITRED, Weld
@@ -106,7 +107,7 @@ def length_of(job: Job, g: Geometry, weld: Weld, at: Landing) -> float:
 
 def off_square(at: Landing) -> float:
     """Angle of the mitred cut off square (rad): half of what the corner lacks to a straight line."""
-    return float(welds_butt.off_square(np.pi if at.in_line else at.theta))
+    return float(welds_butt.off_square(angle_between(at)))
 
 
 def laid(job: Job, g: Geometry, kind: str, weld: Weld, length) -> weld_sheet.Laying:
@@ -219,14 +220,16 @@ def _totals(job: Job, rows: Sequence[SheetRow]):
     yield (
         "time at the bench",
         show(sum(r.laying.work_time for r in rows), "min", 2)
-        + f" (operating factor {', '.join(f'{f:.0%}' for f in factors)}, at the arc of all the time: common practice of a small "
+        + f" (operating factor, the share of it at the arc: {', '.join(f'{f:.0%}' for f in factors)}, common practice of a small "
         "shop)",
     )
 
 
 def _notes(job: Job, g: Geometry, rows: Sequence[SheetRow], vents: Sequence[Vent]):
     yield CROWN_WORDS
-    yield from dict.fromkeys(f"{r.laying.process}: {assumed_words(job, r.laying)}" for r in rows if r.laying.assumed)
+    yield from dict.fromkeys(
+        f"{r.laying.process}: {assumed_words(job, r.laying)}" + weld_sheet.where_from(r.laying) for r in rows if r.laying.assumed
+    )
     yield weld_sheet.HEAT_WORDS
     yield weld_sheet.HEAT_BY_HAND
     yield weld_sheet.SHRINKS

@@ -13,6 +13,7 @@ from shopcalc.show.canvas import FONT, PAGE_WIDTH, SMALL, Picture, new_figure
 from shopcalc.show.drawing import box_corners, outline, reach_of, top_outline
 from shopcalc.show.palette import BLACK, GREY, ORANGE, PALE, SKY_BLUE
 from shopcalc.show.tables import list_html, table_html
+from shopcalc.table.names import in_words, words_of
 from shopcalc.units import Q, show
 
 VIEWS = (("Plan", 0, 1), ("Front", 0, 2), ("End, from the right", 1, 2))
@@ -136,13 +137,13 @@ def cards_html(made: Sequence[Card]) -> str:
 
 def _card_html(card: Card) -> str:
     head = f"<h3>{card.number}. {escape(card.kind.capitalize())}</h3>"
-    joints = "; ".join(f"{number} {escape(name)}" for number, name, _ in card.places)
+    joints = "; ".join(f"{number} {escape(in_words(name))}" for number, name, _ in card.places)
     rows = [*card.rows, *symbol_rows(card)]
     boxes = table_html(
         ("joint", *card.boxes), [(number, *("" for _ in card.boxes)) for number, _, _ in card.places]
     )
     return (
-        f'<div class="step">{head}<p '
+        f'<div class="step card">{head}<p '
         f'class="source">{joints}</p>{table_html(("what", "how"), rows)}{boxes}</div>'
     )
 
@@ -158,7 +159,7 @@ def cards_text(made: Sequence[Card]) -> str:
     """The cards as plain text."""
     lines: list[str] = []
     for card in made:
-        lines += [f"{card.number}. {card.kind}: " + "; ".join(f"{n} {name}" for n, name, _ in card.places)]
+        lines += [f"{card.number}. {card.kind}: " + "; ".join(f"{n} {in_words(name)}" for n, name, _ in card.places)]
         lines += [f"  {what}: {words}" for what, words in (*card.rows, *symbol_rows(card))]
     return "\n".join(lines)
 
@@ -191,10 +192,11 @@ def sheet_tables(sheet: Sheet, system: str) -> list[tuple[str, tuple[str, ...], 
         for r in sheet.rows
     ]
     vents = [
-        [v.stock, str(len(v.bars)), show_hole(v.powder, system), show_hole(v.galvanizing, system)] for v in sheet.vents
+        [v.stock, ", ".join(words_of(b) for b in v.bars), show_hole(v.powder, system), show_hole(v.galvanizing, system)]
+        for v in sheet.vents
     ]
     found = [("What is laid", LAID_HEAD, laid, tuple(range(1, 8))), ("Heat and shrinkage", HEAT_HEAD, heat, tuple(range(2, 6)))]
-    return found + ([("Closed tubes: vent and drain holes", VENT_HEAD, vents, (1, 2, 3))] if vents else [])
+    return found + ([("Closed tubes: vent and drain holes", VENT_HEAD, vents, (2, 3))] if vents else [])
 
 
 LAID_HEAD = ("joint", "joints", "size", "weld", "passes", "filler laid", "at the arc", "at the bench")

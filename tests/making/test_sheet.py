@@ -4,7 +4,7 @@ import math
 from pathlib import Path
 
 import pytest
-from table.bases_for_tests import JOBS, portal
+from table.bases_for_tests import JOBS, PORTAL, portal
 from table.bases_for_tests import WELD as WELD_OF_BASES
 
 from shopcalc.joints.welds_butt import NOT_PROVED
@@ -13,6 +13,7 @@ from shopcalc.making.cards import FLUSH, cards
 from shopcalc.show import cards as shown
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
+from shopcalc.table.landings import landings
 from shopcalc.units import magnitude
 
 ARCHIVE = (Path(__file__).parents[2] / "notebooks" / "jobs" / "archive_map_table.toml").read_text(encoding="utf-8")
@@ -51,7 +52,7 @@ def test_the_sheet_names_both_conventions_and_what_was_assumed():
     job, _, sheet = of(ARCHIVE)
     words = shown.sheet_text(sheet, job.system)
     for needed in ("arc energy (heat input of US codes)", "heat input of EN 1011-1", "6.3 kJ/in", "5 kJ/in", "volts, amps and travel assumed",
-                   "operating factor 25%", "shrinks across", "vent and drain holes", "0.03 in", "under 0.01 in"):
+                   "operating factor, the share of it at the arc: 25%", "as for plate of 2.3 to 3.2 mm (retrieved)", "front post of the left trestle", "shrinks across", "vent and drain holes", "0.03 in", "under 0.01 in"):
         assert needed in words, needed
     html = shown.sheet_html(sheet, job.system)
     assert html.count("<table") == 3 and "nan" not in html
@@ -100,6 +101,15 @@ def test_a_mitred_corner_is_measured_along_its_cut():
     lay = next(v for k, v in card.items() if k.startswith("weld to lay"))
     credited = next(v for k, v in card.items() if k.startswith("weld credited"))
     assert "45.0 degrees off square" in lay and "proven: three pieces sawn and etched" in credited and "0.174 in" in credited
+
+
+def test_an_open_corner_is_cut_less():
+    """Bars at 120 degrees: half of the 60 that lack to a straight line."""
+    text = portal(base=PORTAL.replace('A = ["-30 in", "-12 in", "29 in"]', 'A = ["-18 in", "-12 in", "29 in"]'))
+    g = build(read_job(text))
+    found = [math.degrees(s.off_square(landings(g, j)[0])) for j in g.joints if "leg1" in (j.branch, j.host) and "front" in (j.branch, j.host)]
+    away = math.degrees(math.atan2(12, 29))  # of the leg from upright
+    assert found and found[0] == pytest.approx((180 - 90 - away) / 2, abs=0.01)
 
 
 def test_a_butt_without_proof_says_on_its_card_how_to_prove_it():

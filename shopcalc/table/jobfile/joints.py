@@ -8,16 +8,13 @@ from pydantic import BeforeValidator, Field, field_validator, model_validator
 from pydantic_core import PydanticCustomError
 
 from shopcalc.errors import InputError
+from shopcalc.joints.welds_butt import HOW_PROVED
 from shopcalc.stock.fasteners import grades, inserts, wood_screws
 from shopcalc.table.jobfile.fields import Leg, Length, Table, Words, one_of, size
 from shopcalc.units import tidy
 
 FILLET, BUTT = "fillet all round", "butt all round"
 OPEN, CAPPED, MITRED = "open", "capped", "mitred"
-HOW_PROVED = (
-    "how the penetration was proven: test pieces of the same tube, gap and settings, welded, sawn across, polished and "
-    "etched, the depth measured on each and the least one written here; nothing that was not proven is counted"
-)
 _A_BUTT = '{ weld = "butt all round", penetration = "0.06 in", proof = "three pieces sawn and etched, 12 May" }'
 
 
