@@ -12,6 +12,7 @@ import pint
 from shopcalc.check import REFUSED, REPORTED, Check, compare
 from shopcalc.errors import InputError
 from shopcalc.joints.fasteners import slot_length as slot_in_the_middle
+from shopcalc.sources import PROVENANCE
 from shopcalc.stock import fasteners as stock
 from shopcalc.table.bases.fit import metres
 from shopcalc.table.checks import in_units
@@ -101,12 +102,21 @@ def wood_checks(job: Job, g: Geometry) -> Iterator[Check]:
 # --- movement and what holds the top -------------------------------------------------------------
 
 
-def _of_wood(g: Geometry) -> dict:
-    wood = g.top.wood
+def read_of(job: Job, g: Geometry, moves: movement.Movement, *more: str) -> str:
+    """Provenance of what a movement rests on, the weakest: row of the wood, seasons nobody gave, equation 13-3, and what is named."""
+    found = [g.top.wood.movement_provenance or "second-hand", *more]
+    if job.model.top.driest is None or job.model.top.dampest is None:
+        found.append("second-hand")
+    if moves.formula is movement.width_change_any:
+        found.append("memory")
+    return max(found, key=PROVENANCE.index)
+
+
+def _of_wood(job: Job, g: Geometry, moves: movement.Movement) -> dict:
     return {
         "clause": CLAUSE,
-        "source": wood.movement_source or "wood-handbook-gtr-190, ch. 13",
-        "provenance": wood.movement_provenance or "second-hand",
+        "source": g.top.wood.movement_source or "wood-handbook-gtr-190, ch. 13",
+        "provenance": read_of(job, g, moves),
     }
 
 
@@ -137,7 +147,7 @@ def movement_check(job: Job, g: Geometry, moves: movement.Movement | None) -> Ch
     )
     return Check(
         **common,
-        **_of_wood(g),
+        **_of_wood(job, g, moves),
         demand=in_units(job, moves.range, "length"),
         detail=words,
         worked=lambda: moves.lines(system),
@@ -167,6 +177,7 @@ def hold_checks(job: Job, g: Geometry, moves: movement.Movement) -> Iterator[Che
     if "rigid" in held or 2 * half <= ONE_LINE:
         return
     screw = SCREW if fixing is None else _diameter(fixing)
+    spare = f"{show_length(movement.DEFAULT_CLEARANCE, system)} to spare at each end of a slot"
     slot = movement.slots(Quantity([-half, half], "m"), screw, moves)[1]
     common = dict(
         id="top/slots",
@@ -175,7 +186,7 @@ def hold_checks(job: Job, g: Geometry, moves: movement.Movement) -> Iterator[Che
         kind="use",
         clause="slot for the travel of a screw",
         source=wood.movement_source or "wood-handbook-gtr-190, ch. 13",
-        provenance=wood.movement_provenance or "second-hand",
+        provenance=read_of(job, g, moves, "common practice"),  # what is spare at the ends
         worked=lambda: (
             movement.slot_length.worked(
                 d=screw,
@@ -206,7 +217,7 @@ def hold_checks(job: Job, g: Geometry, moves: movement.Movement) -> Iterator[Che
             verdict=REPORTED,
             demand=in_units(job, slot.length, "length"),
             detail=f"needs {words}; {why}",
-            assumed=(*s.assumed, *((f"screws of {show_length(SCREW, system)}",) if fixing is None else ())),
+            assumed=(*s.assumed, spare, *((f"screws of {show_length(SCREW, system)}",) if fixing is None else ())),
         )
         return
     ratio, verdict = compare(float(slot.length.to("m").magnitude), float(fixing.slot.to("m").magnitude))
@@ -223,7 +234,7 @@ def hold_checks(job: Job, g: Geometry, moves: movement.Movement) -> Iterator[Che
         demand=in_units(job, slot.length, "length"),
         limit=in_units(job, fixing.slot, "length"),
         detail=f"needs {words}; the job gives {show_length(fixing.slot, system)}",
-        assumed=s.assumed,
+        assumed=(*s.assumed, spare),
     )
 
 
@@ -266,7 +277,7 @@ def restraint_check(job: Job, g: Geometry, moves: movement.Movement, kind: str, 
         verdict=REFUSED,
         clause=CLAUSE,
         source=wood.movement_source or "wood-handbook-gtr-190, ch. 13",
-        provenance=wood.movement_provenance or "second-hand",
+        provenance=read_of(job, g, moves, *((wood.f_tp_provenance,) if sized and wood.f_tp_provenance else ())),
         detail=f"{words}. Slot all holes across the grain but the middle line, or let the edge slide",
         demand=found.stress.to(unit) if sized else None,
         limit=found.strength.to(unit) if sized else None,

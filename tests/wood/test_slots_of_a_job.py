@@ -36,3 +36,20 @@ def test_what_the_handbook_does_not_give_is_said_where_it_is_used():
         job = read_job(text + '\n[top.measured]\ncup = "1/4 in"\ntwist = "1/4 in"\nbow = "1/4 in"\n')
         said = {c.id[4:] for c in flat_checks(job, build(job)) if any("may be up to twice" in a for a in c.assumed)}
         assert said == gone, name
+
+
+def test_no_answer_is_better_read_than_what_it_rests_on():
+    """Table 13-5 was read; the seasons nobody gave were read second-hand, equation 13-3 is recalled, the room at the ends of a
+    slot is common practice."""
+    from shopcalc.table.wood_checks import movement_check
+
+    def read(*lines):
+        text = JOBS["trestles"].replace('thickness = "1-1/2 in"', "\n".join(('thickness = "1-1/2 in"', *lines)))
+        job = read_job(text)
+        g = build(job)
+        moves = moves_of(job, g)
+        return movement_check(job, g, moves).provenance, next(c for c in hold_checks(job, g, moves)).provenance
+
+    assert read('driest = "6 %"', 'dampest = "11 %"') == ("retrieved", "common practice")
+    assert read() == ("second-hand", "common practice")
+    assert read('driest = "4 %"', 'dampest = "11 %"') == ("memory", "common practice")
