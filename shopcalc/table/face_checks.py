@@ -55,7 +55,6 @@ def face_checks(
         return
     rows = [(s, i) for s in held for i in range(len(s.cases))]
     kinds = np.array([s.cases[i].case.kind for s, i in rows])
-    factor = np.array([load_factor(k, job.method) for k in kinds])
     worst: _Worst | None = None
     for pair, rule in RULES.items():
         mine = [at for at in places if rounds(at) == pair]
