@@ -31,6 +31,7 @@ from shopcalc.table.job import FORMAT, Job, load_job
 from shopcalc.table.joint_checks import weld_checks
 from shopcalc.table.loadpath import loaded_stretchers
 from shopcalc.table.loads import LoadCase, load_cases
+from shopcalc.table.sheet_checks import sheet_checks
 from shopcalc.table.stability import body_of
 from shopcalc.table.stud_checks import stud_checks
 from shopcalc.table.top_checks import top_checks
@@ -44,10 +45,11 @@ STUDS = "; the studs of levellers are checked only where the job names them (bas
 NOT_CHECKED = (
     ("Does it rock on an uneven floor?", "worked out under the table's own weight and with a foot in the air" + STUDS),
     ("How do I pull a bowed or cupped top flat?", "forces where the job says what was measured (top.measured); which steel holds it flat: notebook 07"),
-    ("Do joints of round tube, bar and open shapes hold?", "welds, mitres and faces of square and rectangular tube are checked; the rest says "
-     "ask an engineer"),
+    ("Do joints of bar and open shapes, and of square on round tube, hold?", "welds, mitres and faces of square and rectangular tube are checked, and "
+     "those of round branches on round tube and on flat faces; the rest says ask an engineer"),
     ("Does the joint line of a two-piece top hold?", "the give of its connectors is counted, their strength is not"),
-    ("What does the sheet of a podium add?", "its weight counts everywhere; it stands beside the bare frame in the sway alone; its fixings and strength are not worked out"),
+    ("What does the sheet of a podium add?", "its weight counts everywhere; no strength counts on it; its fixings are checked where the job names them "
+     "(base.podiums.screws, rated) or they are welds, else what they carry is reported"),
     ("How does it knock down at the top: inserts, screws?", "checked only where the job says how the top is held (joints.top_to_base)"),
     ("What do I cut and buy?", "parts, cutting and buying lists are not made yet"),
     ("Can we carry it in?", "each piece as it is lifted by hand is reported; doors, corners, stairs and lift cars are not checked"),
@@ -122,6 +124,7 @@ def assess(job: Job | str | Path) -> Assessment:
     found += [choice_check(job, bar) for bar in loaded_stretchers(geometry, cases) if bar.case.kind == "use"]
     found += weld_checks(job, geometry, solved)
     found += fixing_checks(job, geometry, every)
+    found += sheet_checks(job, geometry, every)
     found += stud_checks(job, geometry, cases, solved)
     found += standing_checks(job, geometry, body_of(geometry), cases)
     found += use_checks(job, geometry, cases)

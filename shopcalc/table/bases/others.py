@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from shopcalc.errors import InputError
+from shopcalc.stock.fasteners import wood_screw
 from shopcalc.table.assembly import HAIR, Assembly
 from shopcalc.table.bases.fit import Fit, metres
 from shopcalc.table.bases.legs import _between
@@ -126,6 +127,13 @@ def podium_base(job: Job, base: PodiumBase) -> Assembly:
     z = metres(base.stretcher.above_floor)
     fit.need(low + size < z < high - size, "base.stretcher.above_floor", base.stretcher.above_floor,
              "a place between the lower and the upper bars of the boxes", 'above_floor = "8 in"')
+    fit.need(p.screws is None or (p.sheet is not None and p.fixing == "screwed"), "base.podiums.screws", "screws",
+             "none where no sheet is screwed on", 'sheet = "0.0598 in", fixing = "screwed"')
+    fit.need(p.rated is None or (p.sheet is not None and p.fixing == "taped"), "base.podiums.rated", "a rating", "none where no sheet is taped on",
+             'sheet = "0.0598 in", fixing = "taped"')
+    if p.screws is not None:
+        fit.need(metres(p.screws.every) >= 3 * metres(wood_screw(p.screws.size).D), "base.podiums.screws.every", p.screws.every,
+                 "screws three diameters apart or more", 'screws = { size = "#10", every = "4 in" }')
     dx, dy = (metres(p.length) - size) / 2, (metres(p.width) - size) / 2
     clad = 0.0  # per metre of post: nominal thickness, the whole outside of the box, of the steel of its bars
     if p.sheet is not None:

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field
 
 from shopcalc.errors import InputError
-from shopcalc.stock.fasteners import thread
+from shopcalc.stock.fasteners import thread, wood_screws
 from shopcalc.table.jobfile.fields import Height, Length, Lies, NewName, Offset, Signed, StockName, Table, one_of, size
 from shopcalc.table.jobfile.joints import known_grade
 from shopcalc.units import read_quantity, tidy
@@ -69,6 +69,13 @@ class Stretcher(Rail):
     count: one_of(1, 2) = 1
 
 
+def _sheet_screw(text) -> str:
+    known = [s.name for s in wood_screws() if s.kind == "wood screw"]
+    if text not in known:
+        raise InputError(field="", value=text, need="a number of a screw, the same for wood and sheet: " + ", ".join(known), example="#10")
+    return text
+
+
 def _stud(text) -> str:
     thread(text, "stud")
     return text
@@ -125,8 +132,16 @@ class CFrame(Table):
     post_from_back: Offset
 
 
+class SheetScrews(Table):
+    """Self-tapping screws that hold the sheet of a podium, all round each side. every: from screw to screw."""
+
+    size: Annotated[str, BeforeValidator(_sheet_screw), Field(examples=["#10"])]
+    every: size("inch", 0.5, 48, "4 in")
+
+
 class Podium(Table):
-    """A framed box: length along the table, width across, of one bar; clad with sheet on its four sides."""
+    """A framed box: length along the table, width across, of one bar; clad with sheet on its four sides. screws: of a sheet
+    that is screwed; rated: what tape or glue may carry along an edge, as its maker says."""
 
     count: one_of(2) = 2
     apart: Length
@@ -135,6 +150,8 @@ class Podium(Table):
     frame: Rail
     sheet: size("inch", 0.015, 0.25, "0.0598 in") | None = None
     fixing: Annotated[Literal["welded all round", "screwed", "taped"], Field(examples=["screwed"])] = "screwed"
+    screws: Annotated[SheetScrews | None, Field(examples=['{ size = "#10", every = "4 in" }'])] = None
+    rated: size("lbf/inch", 0.1, 5000, "20 lbf/inch") | None = None
 
 
 class TrestleBase(Table):
