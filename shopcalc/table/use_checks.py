@@ -67,11 +67,11 @@ METHODS = (
       "ISO 7172:1988 method (load at the middle of a side, 50 mm from its edge, sliding stopped at the feet)"), 0.050, 0.0,
      "iso-7172, cl. 4, 5", "retrieved"),
     ("ANSI-BIFMA X5.5 vertical", ("ANSI/BIFMA X5.5 method (12 in disc, its middle 7 in from the edge)",
-      "ANSI/BIFMA X5.5 method (305 mm disc, its middle 178 mm from the edge)"), 0.178, 0.0, "bifma-x5-5, vertical stability",
+      "ANSI/BIFMA X5.5 method (305 mm disc, its middle 178 mm from the edge)"), 0.178, 0.0, "bifma-x5-5-stability, vertical",
      "second-hand"),
     ("ANSI-BIFMA X5.5 casters", ("ANSI/BIFMA X5.5 method for casters (8 in disc, its middle 4 in from the edge, 10 lbf outward)",
       "ANSI/BIFMA X5.5 method for casters (203 mm disc, its middle 102 mm from the edge, 44.5 N outward)"), 0.102, 44.5,
-     "bifma-x5-5, stability with casters", "second-hand"),
+     "bifma-x5-5-stability, with casters", "second-hand"),
 )
 
 
