@@ -47,7 +47,8 @@ NOT_CHECKED = (
     ("How do I pull a bowed or cupped top flat?", "forces where the job says what was measured (top.measured); which steel holds it flat: notebook 07"),
     ("Do joints of bar and open shapes, and of square on round tube, hold?", "welds, mitres and faces of square and rectangular tube are checked, and "
      "those of round branches on round tube and on flat faces; the rest says ask an engineer"),
-    ("Does the joint line of a two-piece top hold?", "the give of its connectors is counted, their strength is not"),
+    ("Does the joint line of a two-piece top hold?", "the moment on each connector is compared where the job rates them (top.halves.rated), else told "
+     "for their maker; what holds the pieces level, side by side and from sliding is not worked out: ask the maker for push and pull too"),
     ("What does the sheet of a podium add?", "its weight counts everywhere; no strength counts on it; its fixings are checked where the job names them "
      "(base.podiums.screws, rated) or they are welds, else what they carry is reported"),
     ("How does it knock down at the top: inserts, screws?", "checked only where the job says how the top is held (joints.top_to_base)"),
