@@ -20,6 +20,7 @@ from shopcalc.table.frame import TAPER_PIECES, as_flexible, table_frame
 from shopcalc.table.frame_checks import sections_of
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
+from shopcalc.table.landings import landings_of
 from shopcalc.units import magnitude
 
 E = 200e9
@@ -87,6 +88,14 @@ def test_stretcher_begins_on_the_narrow_face(bench):
     joint = next(j for j in g.joints if j.branch == "stretcher.front" and j.end == 0)
     assert g.host(joint).width == pytest.approx((1.25 + 1.25 * 5 / 27) * 0.0254, rel=1e-6)
     assert g.branch(joint) is low
+
+
+def test_every_joint_is_checked_with_the_size_it_meets(bench):
+    """Widths of the faces that rails (1-1/2 in under the top, upright tube 3 in) and stretchers stand on."""
+    _, g = bench
+    for kind, z in (("rail to leg", 28 - 1.5), ("stretcher to leg", 6.0)):
+        for at in landings_of(g, [j for j in g.joints if j.kind == kind]):
+            assert at.sizes[2] == pytest.approx((1.25 + 1.25 * (z - 1) / 27) * 0.0254, rel=1e-6), at.name
 
 
 # --- pieces of the frame beside closed forms -----------------------------------------------------
