@@ -17,7 +17,7 @@ import numpy as np
 import pint
 
 from shopcalc.errors import InputError
-from shopcalc.formula import formula
+from shopcalc.formula import formula, pi
 from shopcalc.joints.welds import DATA, INCH
 from shopcalc.units import (
     Area,
@@ -74,6 +74,15 @@ def fillet_area(w: Length) -> Area:
     w  leg
     """
     return w**2 / 2
+
+
+@formula(symbol="A_w", source="weld-geometry, between a flat and a quarter circle, filled flush")
+def flare_area(R: Length) -> Area:
+    """Cross-section of the fill between a flat and the round corner of a tube.
+
+    R  outside radius of the corner
+    """
+    return R**2 * (1 - pi / 4)
 
 
 @formula(symbol="m", source="geometry, volume times density")
@@ -268,9 +277,11 @@ def laying(
     volts: pint.Quantity | None = None,
     amps: pint.Quantity | None = None,
     travel: pint.Quantity | None = None,
+    fill: pint.Quantity | None = None,
 ) -> Laying:
     """Filler, time and heat for a length of fillet of one leg, or (leg None) of a square butt in a wall.
 
+    fill                 mass laid first to fill round corners, with its own time at the arc
     operating_factor     time at the arc over time at the bench; left out: common practice of a small shop
     volts, amps, travel  as the welder sets and moves; left out: named defaults of the process, travel from the
                          deposition rate. Where travel is said the time follows from it
@@ -294,6 +305,8 @@ def laying(
     volts, amps = (_value(what, process) if given[what] is None else given[what] for what in ("volts", "amps"))
     travel = travel_speed(L=length, n=n, t=arc) if travel is None else travel
     energy = arc_energy((volts * amps).to("W"), travel)
+    if fill is not None:
+        m, arc = (m + fill).to("lb"), (arc + fill / _value("deposition rate", process)).to("min")
     return Laying(
         length=length,
         passes=n,

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from shopcalc.check import Check, ratio_text, worst
+from shopcalc.check import WITHIN, Check, ratio_text, worst
 from shopcalc.joints import weld_sheet, welds_butt
 from shopcalc.making import sheet
 from shopcalc.stock.tubes import Tube
@@ -21,6 +21,8 @@ from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import MITRED, Bolts, Weld
 from shopcalc.table.landings import Landing, landings, to_open_end
+from shopcalc.table.names import in_words, words_of
+from shopcalc.table.plate_weld import on_plate
 from shopcalc.table.weld_checks import CUT_IN_TWO, start_words
 from shopcalc.table.weld_laid import CORNERS_OFF, Laid, not_laid, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
@@ -133,12 +135,16 @@ def _rows(
         + "; over 50 lb lift it with two" * (max(masses) > 22.7),
     )
     if checks:
+        if all(c.verdict == WITHIN for c in checks):
+            shares = [f"{c.name.split(': ', 1)[-1]} {ratio_text(c.ratio)}" for c in checks if c.ratio is not None]
+            yield "checked", "within limit" + (f", used: {', '.join(shares)}" if shares else "")
+            return
         governing = worst(checks)
         used = "" if governing.ratio is None else f", used {ratio_text(governing.ratio)}"
         yield (
             "checked",
             f"{governing.name.split(': ', 1)[-1]}: {governing.verdict}{used}"
-            + (f" ({governing.case})" if governing.case else ""),
+            + (f" ({in_words(governing.case)})" if governing.case else ""),
         )
 
 
@@ -156,7 +162,7 @@ def _tube_words(job: Job, m: Member) -> str:
     if not isinstance(m.tube, Tube):
         return f"{m.stock}: {m.tube.words}"
     return (
-        f"{m.stock}: {m.tube.words}; wall {show_wall(m.tube.wall('nominal'), job.system)} bought, "
+        f"{m.stock}: {m.words}; wall {show_wall(m.tube.wall('nominal'), job.system)} bought, "
         f"{show_wall(m.tube.wall('design'), job.system)} counted"
     )
 
@@ -169,7 +175,7 @@ def _leans(g: Geometry, m: Member) -> list[tuple[float, float]]:
         if j.branch == m.name and j.end >= 0:
             at = landings(g, j)[0]
             if not at.in_line:
-                found.append((at.lean, 2 * m.half_depth(at.branch_axes[1])))
+                found.append((at.lean, 2 * at.branch.half_depth(at.branch_axes[1])))
     return found
 
 
@@ -210,17 +216,20 @@ def _copes(g: Geometry, m: Member) -> list[float]:
 
 def _where(job: Job, g: Geometry, j: Joint) -> str:
     host = g.members[j.host]
-    place = host.place_of(j.place)
+    place = min(host.place_of(j.place), host.length - host.place_of(j.place))
+    long = f"{words_of(host.name)} ({show_length(Quantity(host.length, 'm'), job.system)} long)"
     words = (
-        f"middle of the branch {show_length(Quantity(place, 'm'), job.system)} from the first end of "
-        f"{host.name} "
-        f"({show_length(Quantity(host.length, 'm'), job.system)} long)"
+        f"middle of the branch in the middle of the {long}"
+        if host.length / 2 - place < 0.0005
+        else f"middle of the branch {show_length(Quantity(place, 'm'), job.system)} from the nearer end of the {long}"
     )
     at = landings(g, j)[0]
     if j.end >= 0 and not unknown(at):
+        beyond = to_open_end(g, at)
         words += (
-            f"; {show_length(Quantity(to_open_end(g, at), 'm'), job.system)} of tube beyond it "
-            "to the nearest open end"
+            "; both ends of that tube are closed by other bars"
+            if beyond >= host.length
+            else f"; {show_length(Quantity(beyond, 'm'), job.system)} of tube beyond it to the nearest open end"
         )
     return words
 
@@ -296,7 +305,7 @@ def _butt_rows(job: Job, g: Geometry, weld: Weld, at: Landing, whose: str):
 def _heat_rows(job: Job, g: Geometry, weld: Weld, at: Landing, whose: str):
     """What one joint takes and does: filler, time, heat, shrinkage."""
     length = Quantity(sheet.length_of(job, g, weld, at), "m")
-    made = sheet.laid(job, g, at.joint.kind, weld, length)
+    made = sheet.laid(job, g, at.joint.kind, weld, length, sheet.fill_of(job, g, weld, at))
     yield (
         "takes" + whose,
         f"{show(made.deposited, 'lb' if job.system == 'inch' else 'g', 2)} of filler laid, {show(made.arc_time, 'min', 2)} at the arc",
@@ -316,6 +325,13 @@ def _bolt_rows(job: Job, g: Geometry, bolts: Bolts, j: Joint, whose: str):
         "bolts to buy" + whose,
         f"{bolts.bolts} of {made.thread.name}, {made.grade.name}, into a {bolts.into}",
     )
+    if made.plate is not None:
+        weld = on_plate(bolts, made, at)
+        yield (
+            "weld of the end plate" + whose,
+            f"fillet {show_length(Quantity(weld.laid, 'm'), job.system)} {'above and below' if weld.off else 'all round'} the branch, "
+            f"{weld.filler.name}; face the plate off before it is bolted",
+        )
     yield "torque" + whose, torque_words(job, made.tight)
     low = made.places.min(axis=0) - made.edge
     table = "; ".join(

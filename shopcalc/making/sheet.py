@@ -22,7 +22,10 @@ from shopcalc.table.landings import Landing, landings, landings_of, open_ends
 from shopcalc.table.weld_laid import Laid, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
-CROWN_WORDS = "filler: a tenth is added to the flat triangle of a fillet for its crown; a butt is filled at the widest gap, with a cap"
+CROWN_WORDS = (
+    "filler: a tenth is added to the flat triangle of a fillet for its crown; round corners are filled flush first, in a pass of "
+    "their own; a butt is filled at the widest gap, with a cap"
+)
 FUMES = "fumes (zinc; chromium VI on stainless), eyes, shock, fire watch: local law and the makers' data sheets"
 HOLE_PLACE = (
     "drill before the closing weld, in a face that does not show, an inch clear of any weld and corner and near an end, never in "
@@ -42,6 +45,11 @@ class SheetRow:
     length: float
     laying: weld_sheet.Laying
     shrinks: weld_sheet.Shrinkage
+    filled: bool = False
+
+    @property
+    def passes(self) -> str:
+        return f"{self.laying.passes} + fill" if self.filled else str(self.laying.passes)
 
     def size(self, system: str) -> str:
         return "butt" if np.isnan(self.leg) else f"fillet {show_length(Q(self.leg, 'm'), system)}"
@@ -74,9 +82,13 @@ def welding_sheet(job: Job, g: Geometry) -> Sheet:
         weld = job.joint(kind)
         if not isinstance(weld, Weld):
             continue
-        lengths = [length_of(job, g, weld, at) for at in landings_of(g, [j for j in g.joints if j.kind == kind])]
-        lengths = [length for length in lengths if length]
-        if lengths:
+        places = [
+            (length, fill_of(job, g, weld, at))
+            for at in landings_of(g, [j for j in g.joints if j.kind == kind])
+            if (length := length_of(job, g, weld, at))
+        ]
+        if places:
+            lengths, fills = zip(*places, strict=True)
             length = Quantity(sum(lengths), "m")
             row = SheetRow(
                 number,
@@ -84,8 +96,9 @@ def welding_sheet(job: Job, g: Geometry) -> Sheet:
                 len(lengths),
                 np.nan if weld.butt else float(magnitude(weld.leg, "m")),
                 sum(lengths),
-                laid(job, g, kind, weld, length),
+                laid(job, g, kind, weld, length, sum(fills)),
                 weld_sheet.shrinkage(length / len(lengths), butt=weld.butt),
+                filled=any(fills),
             )
             rows.append(row)
     vents = tuple(_vents(job, g))
@@ -105,17 +118,30 @@ def length_of(job: Job, g: Geometry, weld: Weld, at: Landing) -> float:
     return float(2 * across + 2 * welds_butt.length_of_cut.si(h=along, phi=cut))
 
 
+def fill_of(job: Job, g: Geometry, weld: Weld, at: Landing) -> float:
+    """Filler that fills the two round corners of one joint flush (kg), before the fillet is laid on them."""
+    if weld.butt or not weld.flare_sides or unknown(at):
+        return 0.0
+    made = Laid.of(job, g, weld, at)
+    if not made.flare:
+        return 0.0
+    wall = float(magnitude(at.host.tube.wall("nominal"), "m"))
+    corner = Quantity(float(at.host.tube.standard.radii_si(wall, wall)[0]), "m")
+    per_length = weld_sheet.mass_per_length(weld_sheet.flare_area(corner), weld_sheet.DENSITY)
+    return float(magnitude(weld_sheet.weld_mass(per_length, Quantity(2 * made.slant, "m")), "kg"))
+
+
 def off_square(at: Landing) -> float:
     """Angle of the mitred cut off square (rad): half of what the corner lacks to a straight line."""
     return float(welds_butt.off_square(angle_between(at)))
 
 
-def laid(job: Job, g: Geometry, kind: str, weld: Weld, length) -> weld_sheet.Laying:
-    """What a length of this weld takes."""
+def laid(job: Job, g: Geometry, kind: str, weld: Weld, length, fill: float = 0.0) -> weld_sheet.Laying:
+    """What a length of this weld takes. fill: kg laid first in round corners."""
     settings = {"volts": weld.volts, "amps": weld.amps, "travel": weld.travel}
     process = weld.process.split("-")[0]
     if not weld.butt:
-        return weld_sheet.laying(length, weld.leg, process, **settings)
+        return weld_sheet.laying(length, weld.leg, process, fill=Quantity(fill, "kg") if fill else None, **settings)
     walls = [g.members[n].tube.wall("nominal") for j in g.joints if j.kind == kind for n in (j.branch, j.host)]
     return weld_sheet.laying(length, None, process, wall=min(walls), **settings)
 

@@ -79,6 +79,17 @@ def test_a_butt_is_filled_through_the_wall():
             call()
 
 
+def test_a_round_corner_filled_flush_by_integration():
+    # Between the flat and a circle of radius R: the gap at depth y is R - sqrt(R^2 - (R - y)^2).
+    R = 0.24
+    y = (np.arange(200_000) + 0.5) / 200_000 * R
+    area = (R - np.sqrt(R**2 - (R - y) ** 2)).mean() * R
+    assert magnitude(s.flare_area(Q(R, "in")), "in**2") == pytest.approx(area, rel=1e-6)
+    bare, filled = (s.laying(Q(10, "in"), Q(0.125, "in"), fill=fill) for fill in (None, Q(0.03, "lb")))
+    assert magnitude(filled.deposited - bare.deposited, "lb") == pytest.approx(0.03)
+    assert magnitude(filled.arc_time - bare.arc_time, "min") == pytest.approx(0.6) and filled.travel == bare.travel
+
+
 def test_shrinkage_is_an_allowance_across_and_along():
     found = s.shrinkage(Q(1.5, "m"))
     assert magnitude(found.across, "mm") == pytest.approx(0.8) and magnitude(found.along, "mm") == pytest.approx(0.4)

@@ -65,7 +65,7 @@ def test_length_and_place_come_from_the_geometry():
     foot = rows(next(c for c in made if c.kind == "post to foot"))
     assert foot["cut"].startswith("23-1/4 in long")
     assert (
-        "9 in from the first end" in foot["where"] and "8 in of tube beyond it" in foot["where"]
+        "9 in from the nearer end" in foot["where"] and "8 in of tube beyond it" in foot["where"]
     )  # 20 - 11; less 1 in
 
 
@@ -118,7 +118,9 @@ def test_the_sheet_adds_up_by_hand():
     sheet = welding_sheet(job, g)
     inches = 4 * 8 + 4 * 8 + 4 * 12 + 2 * 10  # posts 2x2 at both ends, rails 4x2, stretcher 3x2
     assert sum(r.length for r in sheet.rows) / 0.0254 == pytest.approx(inches)
-    pounds = 0.5 * 0.125**2 * inches * 0.283 * 1.1
+    # the rails are as wide as the posts: both their 4 in sides are filled first, corners of 2 walls of 0.120 in
+    fill = (1 - math.pi / 4) * 0.240**2 * 4 * 8
+    pounds = (0.5 * 0.125**2 * inches * 1.1 + fill) * 0.283
     assert sum(magnitude(r.laying.deposited, "lb") for r in sheet.rows) == pytest.approx(pounds)
     words = dict(sheet.totals)
     assert (
