@@ -31,6 +31,7 @@ from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts
 from shopcalc.table.landings import Forces, Landing, forces_on, landings_of, to_open_end
+from shopcalc.table.plate_weld import PLATE_STEEL, PLATE_TENSILE, PLATE_YIELD, plate_weld_checks
 from shopcalc.table.weld_laid import BOLTED_ROUND, rounds, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length
 
@@ -39,8 +40,6 @@ FRICTION = 0.20
 HEAD = 1.5  # width of a head or nut over the bolt
 LEAN = 10.0  # degrees
 DEFAULT_GRADE, DEFAULT_GRADE_METRIC = "grade 2", "4.6"
-PLATE_YIELD, PLATE_TENSILE = Q(36, "ksi"), Q(58, "ksi")
-PLATE_STEEL = "end plate of plain structural steel, yield 36 ksi: ask the yard for A36 or better"
 SQUEEZE = (
     "tightening a bolt through a tube without a sleeve presses its walls together: set a sleeve and go by the"
     " torque given"
@@ -161,6 +160,10 @@ class Made:
             tuple(assumed),
             (*cautions, *threads.CAUTIONS),
         )
+
+    def plate_width(self, wanted: float) -> float:
+        """Of the end plate (m): to its edges past the bolts, or as wide as is wanted where the face has room."""
+        return max(self.across + 2 * self.edge, min(wanted, self.face))
 
     @cached_property
     def stresses(self) -> tuple[float, float]:
@@ -361,6 +364,7 @@ def bolt_checks(
     for question in _ORDER:
         if question in worst and (question != "clamp" or np.isfinite(worst[question].values["shear"])):
             yield _answer(job, about, words, question, worst[question])
+    yield from plate_weld_checks(job, about, words, how, known, held, rows, kinds, factor)
     yield from _distances(job, about, words, how, known[0][1])
 
 
@@ -499,6 +503,25 @@ _CLAUSES = {
 }
 
 
+MORE_BOLTS = "more bolts, wider apart, or a better grade"
+_FIRST = {  # what gives, and what to do about it
+    "thread": ("", "a through bolt with a nut and a sleeve, a nut rated for more, or a thicker wall"),
+    "wall": (
+        "the face of the tube folds round the bolts",
+        "a sleeve with through bolts, a backing plate inside or outside, or a thicker tube",
+    ),
+    "face": ("the tube folds where the plate presses on it", "a wider plate, or a thicker tube"),
+    "holes": ("the bolt tears out of its hole, in plate or wall", "more edge, a thicker plate, or a thicker tube"),
+}
+
+
+def first_to_give(made: Made, question: str, ratio: float, first: str = "") -> str:
+    """What gives first; where it gives under this load, what to do."""
+    known, ways = _FIRST[question]
+    first = first or known or made.thread_limit("use", "ASD")[1]
+    return f"first to give: {first}" if ratio <= 1 else f"too weak: {first}; ways forward: {ways}"
+
+
 def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check:
     made, v, case = w.made, w.values, w.s.cases[w.i].case
     clause, source = _CLAUSES[question]
@@ -550,10 +573,11 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             )
         ratio, verdict = compare(w.ratio, 1.0)
         pry = f", {show(force(v['Q']), _force_unit(job), 3)} of it by prying" if v["Q"] > 0 else ""
+        more = "" if ratio <= 1 else f"; too much for it: {MORE_BOLTS}"
         detail = (
             f"{w.at.name}: {bolt}, threads in the shear plane; worst bolt"
             f" {show(force(v['tension']), _force_unit(job), 3)} tension{pry},"
-            f" {show(force(v['shear']), _force_unit(job), 3)} shear{_centre_words(made, v)};"
+            f" {show(force(v['shear']), _force_unit(job), 3)} shear{more}{_centre_words(made, v)};"
             f" {torque_words(job, tight)}"
         )
         return Check(
@@ -576,9 +600,8 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             ratio=ratio,
             worked=lambda: _plate_lines(made, job, case.kind),
             detail=(
-                f"{w.at.name}: pull of one bolt that folds the"
-                f" {show_length(Quantity(made.plate, 'm'), job.system)} plate at the wall and at the bolts;"
-                f" with these bolts it needs {least}, from {free} on it does not pry on them"
+                f"{w.at.name}: the {show_length(Quantity(made.plate, 'm'), job.system)} plate bends between branch"
+                f" and bolts; with these bolts {least} is enough, from {free} on it does not pry on them"
             ),
         )
     if question == "thread":
@@ -596,7 +619,8 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             demand=force(v["tension"]),
             limit=force(v["S"]),
             ratio=ratio,
-            detail=f"{w.at.name}: {words_}{n}"
+            detail=f"{w.at.name}: "
+            + first_to_give(made, "thread", np.inf if few else ratio, f"{words_}{n}")
             + ("; less than one full thread is no thread" if few else ""),
             worked=lambda: _strip_lines(made, job) if made.into == "tapped wall" else (),
         )
@@ -608,10 +632,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             demand=force(v["tension"]),
             limit=force(v["W"]),
             ratio=ratio,
-            detail=(
-                f"{w.at.name}: the face of the tube folds round the bolts; ways forward: a sleeve with"
-                " through bolts, a backing plate inside or outside, a thicker tube"
-            ),
+            detail=f"{w.at.name}: {first_to_give(made, 'wall', ratio)}",
         )
     if question == "face":
         ratio, verdict = compare(w.ratio, 1.0)
@@ -621,10 +642,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             demand=Q(ratio, ""),
             limit=Q(1.0, ""),
             ratio=ratio,
-            detail=(
-                f"{w.at.name}: the tube under the plate where the joint presses; ways forward: a wider"
-                " plate, a thicker tube"
-            ),
+            detail=f"{w.at.name}: {first_to_give(made, 'face', ratio)}",
         )
     if question == "holes":
         ratio, verdict = compare(v["shear"], v["H"])
@@ -634,7 +652,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
             demand=force(v["shear"]),
             limit=force(v["H"]),
             ratio=ratio,
-            detail=f"{w.at.name}: the bolt against the edge of its hole, plate and wall, the weaker",
+            detail=f"{w.at.name}: {first_to_give(made, 'holes', ratio)}",
         )
     slides = w.ratio > 1
     slip = Quantity(made.hole - made.d, "m")

@@ -142,6 +142,7 @@ class Bolts(Table):
     apart, across  between the outermost bolts, along the host and across its face;  hole  how much wider the
                    holes are than the bolts
     edge           from the middle of a bolt to the edge of the plate;  plate  thickness of the end plate
+    leg            of the fillet all round the branch on its end plate
     into           what the bolts turn into; a weld nut or rivet nut needs its rated pull. sleeve: a spacer
                    tube inside the host
     """
@@ -154,6 +155,7 @@ class Bolts(Table):
     edge: Length | None = None
     hole: size("inch", 0, 0.25, "1/16 in") | None = None
     plate: size("inch", 0.05, 1.5, "3/8 in") | None = None
+    leg: Leg | None = None
     into: Annotated[Literal["nut", "tapped wall", "weld nut", "rivet nut"], Field(examples=["nut"])] = "nut"
     rated_allowable: Rated | None = None
     rated_ultimate: Rated | None = None
