@@ -222,7 +222,7 @@ class WoodPages(TablePages):
         top, s = self.geometry.top, seasons(self.job, self.geometry)
         across = way == WAYS[0]
         length, width = Quantity(top.length, "m"), Quantity(top.width, "m")
-        stiff = top.wood.elastic(s.cut)
+        stiff = top.wood.elastic(s.cut, stiff=True)
         return flattening.Panel(
             run=width if across else length,
             bow=bow,

@@ -82,25 +82,25 @@ class Wood:
         G_b = basic_specific_gravity(G_M=self.G_12, M=0.12)
         return density_at_moisture(WATER, G_M=specific_gravity_at_moisture(G_b=G_b, M=M), M=M)
 
-
-    def elastic(self, cut: str = "flat") -> Elastic:
+    def elastic(self, cut: str = "flat", *, stiff: bool = False) -> Elastic:
         """Stiffness of a top of this wood, with what no table gives and what stands in its place.
 
-        cut  "flat", "mixed": the tangential ratios, the softer ones; "quarter": the radial ones
+        cut    "flat", "mixed": the tangential ratios, the softer ones; "quarter": the radial ones
+        stiff  what stands in place of a missing ratio is the high end: where the wood is bent to a shape, not loaded
         """
         if cut not in CUTS:
             raise InputError(field="cut", value=cut, need="one of " + ", ".join(CUTS), example="flat")
         radial = cut == "quarter"
         across, shear = (self.ER_EL, self.GLR_EL) if radial else (self.ET_EL, self.GLT_EL)
         poisson, notes = (self.mu_LR if radial else self.mu_LT), []
-        letter = "R" if radial else "T"
+        end = "high" if stiff else "low"
         if across is None:
-            across = LEAST_ACROSS
-            notes.append(f"the handbook has no stiffness across the grain of {self.name}: {across:g} of that along it taken, the low end of furniture "
+            across = MOST_ACROSS[radial] if stiff else LEAST_ACROSS
+            notes.append(f"the handbook has no stiffness across the grain of {self.name}: {across:g} of that along it taken, the {end} end of furniture "
                          "hardwoods")
         if shear is None:
-            shear = LEAST_SHEAR
-            notes.append(f"the handbook has no shear stiffness of {self.name}: {shear:g} of the stiffness along the grain taken, the low end of "
+            shear = MOST_SHEAR[radial] if stiff else LEAST_SHEAR
+            notes.append(f"the handbook has no shear stiffness of {self.name}: {shear:g} of the stiffness along the grain taken, the {end} end of "
                          "furniture hardwoods")
         if poisson is None:
             poisson = USUAL_POISSON
@@ -130,6 +130,8 @@ CUTS = ("flat", "quarter", "mixed")
 STRENGTH_COV, REDUCED = {"along": 0.16, "across": 0.25}, 2.3
 # Low ends and middle of the ratios of furniture hardwoods in Wood Handbook tables 5-1 and 5-2: beside a missing row.
 LEAST_ACROSS, LEAST_SHEAR, USUAL_POISSON = 0.043, 0.062, 0.45
+# High ends of the same rows, tangential and radial.
+MOST_ACROSS, MOST_SHEAR = (0.086, 0.197), (0.097, 0.147)
 # Creep about equals the elastic sag after several years at design stress and environment (Wood Handbook ch. 5).
 SOLID_CREEP = 1.0
 # Seasoned wood by the NDS and solid wood indoors by EN 1995-1-1: shown beside it.
