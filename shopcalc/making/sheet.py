@@ -111,11 +111,11 @@ def length_of(job: Job, g: Geometry, weld: Weld, at: Landing) -> float:
         return 0.0 if unknown(at) else Laid.of(job, g, weld, at).laid_length
     if not all(isinstance(m.tube, Tube) for m in (at.branch, at.host)):
         return 0.0
-    if at.branch.tube.shape == "round":
-        return float(np.pi * at.branch.width)
     across, along, _ = at.sizes
-    cut = off_square(at) if weld.ends == MITRED else 0.0
-    return float(2 * across + 2 * welds_butt.length_of_cut.si(h=along, phi=cut))
+    slant = float(welds_butt.length_of_cut.si(h=along, phi=off_square(at) if weld.ends == MITRED else 0.0))
+    if at.branch.tube.shape == "round":
+        return float(np.pi * np.sqrt((across**2 + slant**2) / 2))  # an ellipse, within 1 % up to 45 degrees
+    return 2 * across + 2 * slant
 
 
 def fill_of(job: Job, g: Geometry, weld: Weld, at: Landing) -> float:
@@ -142,8 +142,9 @@ def laid(job: Job, g: Geometry, kind: str, weld: Weld, length, fill: float = 0.0
     process = weld.process.split("-")[0]
     if not weld.butt:
         return weld_sheet.laying(length, weld.leg, process, fill=Quantity(fill, "kg") if fill else None, **settings)
-    walls = [g.members[n].tube.wall("nominal") for j in g.joints if j.kind == kind for n in (j.branch, j.host)]
-    return weld_sheet.laying(length, None, process, wall=min(walls), **settings)
+    tubes = [g.members[n].tube for j in g.joints if j.kind == kind for n in (j.branch, j.host)]
+    wall = min(t.wall("nominal") for t in tubes if isinstance(t, Tube))
+    return weld_sheet.laying(length, None, process, wall=wall, **settings)
 
 
 # --- closed tubes ---------------------------------------------------------------------------------

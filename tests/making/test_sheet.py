@@ -3,6 +3,7 @@
 import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 from table.bases_for_tests import JOBS, PORTAL, portal
 from table.bases_for_tests import WELD as WELD_OF_BASES
@@ -136,6 +137,24 @@ def test_a_welded_card_has_heat_shrinkage_and_holes():
     assert "0.03 in across the joint" in card["shrinkage"] and "allowance" in card["shrinkage"]
     assert "closed at both ends" in card["vent and drain"] and "3/4 in at each end" in card["vent and drain"]
     assert "at the arc" in card["takes"]
+
+
+@pytest.mark.parametrize("name", sorted(JOBS))
+def test_every_base_style_has_a_card_for_butts(name):
+    """Wherever the job says butt, on faces and on open shapes too: words, never a crash."""
+    text, weld = JOBS[name], WELD_OF_BASES.format()
+    job, g, sheet = of(text.replace(weld, '{ weld = "butt all round" }'))
+    made = cards(job, g, ())
+    assert sum(len(c.places) for c in made) == len(g.joints) and "nan" not in shown.cards_text(made)
+    assert "nan" not in shown.sheet_text(sheet, job.system)
+
+
+def test_a_mitred_round_tube_is_an_ellipse_by_integration():
+    text = portal().replace('post = "square tube 2 in x 3/16 in, A500 C"', 'post = "round tube 2 in x 3/16 in, A500 C"')
+    job, g, sheet = of(text.replace(WELD, 'bar_to_bar = { weld = "butt all round", ends = "mitred" }'))
+    turn = (np.arange(100_000) + 0.5) / 100_000 * 2 * math.pi
+    perimeter = np.sqrt((np.sin(turn)) ** 2 + 2 * np.cos(turn) ** 2).mean() * 2 * math.pi  # half axes of 1 in and sqrt 2 in
+    assert sheet.rows[0].length / sheet.rows[0].count / 0.0254 == pytest.approx(perimeter, rel=0.01)
 
 
 @pytest.mark.parametrize("name", sorted(JOBS))
