@@ -80,7 +80,8 @@ class FacePicture:
         for i, (name, ratio, verdict) in enumerate(zip(t.names, t.ratios, t.verdicts, strict=True)):
             words = f"{name}{'' if ratio is None else ' ' + ratio_text(ratio)}: {verdict}"
             self._beside(words, 0.92 - 0.105 * i, fontsize=FONT, weight="bold" if verdict == OVER else "normal")
-        for i, words in enumerate(_KEYS if t.bolts is None else _BOLT_KEYS):
+        keys = _RING_KEYS if t.ring is not None else _KEYS if t.bolts is None else _BOLT_KEYS
+        for i, words in enumerate(keys):
             self._beside(words, 0.10 - 0.06 * i, fontsize=SMALL, color=BLUE)
         return self._caption(t)
 
@@ -128,6 +129,9 @@ class FacePicture:
         if t.bolts is not None:
             across, reach = (float(np.abs(t.bolts[:, i]).max() + t.edge) for i in (0, 1))
             self._box(-reach, y - across, 2 * reach, 2 * across, PALE, GREY)
+        if t.ring is not None:
+            self._ring(t, y)
+            return
         self._box(-d / 2, y - b / 2, d, b, SKY_BLUE)
         if t.bolts is not None:
             for x, along in t.bolts:
@@ -145,6 +149,14 @@ class FacePicture:
             soft([s * d / 2] * 2, [y - b / 2, y + b / 2])
             for side in (-1, 1) if s not in t.bare_ends else ():
                 thick([s * d / 2] * 2, [y + side * b / 2, y + side * (b / 2 - min(t.works, b) / 2)])
+
+    def _ring(self, t: Tried, y: float) -> None:
+        """A round branch seen along itself: the weld round it, thick where it counts."""
+        places = t.ring[:, :2] + (0, y)
+        self._put(Polygon(places, facecolor=SKY_BLUE, edgecolor="none"))
+        for one, two, counts in zip(places, np.roll(places, -1, axis=0), t.ring[:, 2] > 0, strict=True):
+            looks = {"color": VERMILION, "linewidth": 3.2} if counts else {"color": GREY, "linewidth": 1.6, "linestyle": ":"}
+            self._put(Line2D(*zip(one, two, strict=True), solid_capstyle="butt", **looks))
 
     def _acting(self, t: Tried, stub: float) -> None:
         """What acts on the branch, as arrows with their size; none for what is nought."""
@@ -172,19 +184,22 @@ class FacePicture:
         def size(v):
             return show_length(Q(v, "m"), self.system)
 
+        branch = f"Branch {size(t.along)} along and {size(t.across)} across, on a face {size(t.face)} wide"
         if t.bolts is None:
             how = f"leg {size(t.leg)}; {size(t.works)} of each run across the face works"
         else:
             where = "through the tube" if t.through else "tapped into its wall"
             how = f"{len(t.bolts)} bolts {where}, end plate {size(t.plate)}"
+        if t.ring is not None:
+            where = f"a round tube of {size(t.face)}" if t.round_host else f"a flat face {size(t.face)} wide"
+            branch = f"Round branch of {size(t.across)} on {where}"
+            laid = f"leg {size(t.leg)}; {t.ring[:, 2].mean():.0%} of the way round the weld counts"
+            how = laid if t.leg else "bolted, not worked out"
         used = "; ".join(
             f"{n}{'' if r is None else ' ' + ratio_text(r)} {v}"
             for n, r, v in zip(t.names, t.ratios, t.verdicts, strict=True)
         )
-        return (
-            f"Branch {size(t.along)} along and {size(t.across)} across, on a face {size(t.face)} wide, wall "
-            f"{show_wall(Q(t.t, 'm'), self.system)}; {how}. {used}."
-        )
+        return f"{branch}, wall {show_wall(Q(t.t, 'm'), self.system)}; {how}. {used}."
 
     def moving(self) -> list:
         return self._artists
@@ -195,6 +210,7 @@ class FacePicture:
 
 _BESIDE = 0.48  # of the width of the figure
 _KEYS = ("above from the side, below along the branch", "thick: weld that counts; dotted: on soft wall")
+_RING_KEYS = ("above from the side, below along the branch", "thick: weld that counts; dotted: not counted")
 _BOLT_KEYS = ("above from the side, below along the branch", "round: bolts")
 
 

@@ -14,14 +14,13 @@ import numpy as np
 import pint
 
 from shopcalc.check import ASK, OUTSIDE, OVER, REPORTED, compare, load_factor
-from shopcalc.codes.aisc360_22 import hollow_joints as hj
 from shopcalc.errors import InputError
 from shopcalc.joints import weld_groups
 from shopcalc.stock.tubes import Tube, stock_tubes
 from shopcalc.table.assembly import Joint
 from shopcalc.table.bolt_checks import Made as MadeBolts
-from shopcalc.table.bolt_checks import bolt_questions, not_bolted
-from shopcalc.table.face_checks import is_capped, sizes_of
+from shopcalc.table.bolt_checks import MORE_BOLTS, bolt_questions, first_to_give, not_bolted
+from shopcalc.table.face_checks import RULES, Rule, is_capped
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts, Weld
@@ -60,6 +59,8 @@ class Tried:
     leg             leg laid, 0 where it is bolted;  bolts  (n, 2) places across and along, None where it is welded
     plate, d, edge  end plate, bolt and its distance to the edge;  through  whether the bolts run through the tube
     load            pull, shear, moment: N, N, N m
+    ring            of a round branch: (n, 3) places along and across, and 1 where the weld from there to the next counts
+    round_host      whether the tube is round
     """
 
     names: tuple[str, ...]
@@ -82,14 +83,16 @@ class Tried:
     edge: float = 0.0
     through: bool = True
     load: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    ring: np.ndarray | None = None
+    round_host: bool = False
 
 
 def triable(job: Job, g: Geometry) -> dict[str, Joint]:
-    """Kind -> its first joint, for the kinds of square and rectangular tube that can be worked out."""
+    """Kind -> its first joint, for the kinds that can be worked out."""
     found: dict[str, Joint] = {}
     for j in g.joints:
         at = landings(g, j)[0]
-        if j.end >= 0 and not unknown(at) and not any(rounds(at)):
+        if j.end >= 0 and not unknown(at):
             found.setdefault(j.kind, j)
     return found
 
@@ -143,17 +146,18 @@ def tried(
     for name, value in zip(("shear", "moment"), load[1:], strict=True):
         if value < 0:
             raise InputError(field=f"tried: {name}", value=value, need="nought or more", example="250 lbf*ft")
-    members = {**g.members, joint.host: replace(g.members[joint.host], tube=host)}
+    members = {**g.members, joint.host: g.members[joint.host].made_of(host)}
     g = replace(g, members=members)
     at = landings(g, joint)[0]
     P, V, M = (np.array([v * load_factor("use", job.method)]) for v in load)
     zero = np.zeros(1)
     f = Forces(pull=P, shear_across=zero, shear_along=V, over_across=zero, over_along=M, twist=zero)
     weld = _weld(job, g, joint, at, leg)
-    sizes = sizes_of(g, at, is_capped(job, joint.kind))
+    rule = RULES[rounds(at)]
+    sizes = rule.sizes(g, at, is_capped(job, joint.kind))
     drawn = {
-        "face": sizes["B"],
-        "deep": sizes["H"],
+        "face": at.sizes[2],
+        "deep": at.host.height + at.host.width - at.sizes[2],
         "t": sizes["t"],
         "across": weld.run["B_b"],
         "along": weld.along,
@@ -162,9 +166,11 @@ def tried(
         "bare_sides": CORNERS_OFF in weld.off,
         "bare_ends": _bare_ends(weld),
         "load": load,
+        "ring": _ring(weld),
+        "round_host": rounds(at)[1],
     }
     if BOLTED[job.system][made] is None:
-        lines = [*_weld_lines(job, weld, f), _face_line(job, sizes, P, M)]
+        lines = [*_weld_lines(job, weld, f), _face_line(job, rule, sizes, P, M)]
         drawn |= {"leg": weld.laid}
     else:
         count, size, into = BOLTED[job.system][made]
@@ -172,20 +178,30 @@ def tried(
             raise InputError(field="tried: plate", value=f"{plate:~P}", need="a thickness", example="1/2 in")
         keys = {"bolts": count, "size": size, "into": into, "sleeve": into == "nut"}
         how = Bolts.model_validate(keys).model_copy(update={"plate": plate})
-        bolts = MadeBolts.of(job, how, at, to_open_end(g, at))
         why = not_bolted(at)
-        lines = [("bolts", None, ASK, f"bolts: {why}")] if why else list(_bolt_lines(job, bolts, f))
-        drawn |= {"leg": 0.0, "bolts": bolts.places, "plate": bolts.plate, "d": bolts.d, "edge": bolts.edge}
-        drawn |= {"through": into == "nut"}
+        lines, drawn = [("bolts", None, ASK, f"bolts: {why}")], drawn | {"leg": 0.0}
+        if not why:
+            bolts = MadeBolts.of(job, how, at, to_open_end(g, at))
+            lines = list(_bolt_lines(job, bolts, f))
+            drawn |= {"bolts": bolts.places, "plate": bolts.plate, "d": bolts.d, "edge": bolts.edge}
+            drawn |= {"through": into == "nut"}
     names, ratios, verdicts, words = (tuple(column) for column in zip(*lines, strict=True))
     return Tried(names, ratios, verdicts, words, **drawn)
 
 
 def _bare_ends(weld: Laid) -> tuple[int, ...]:
     """Which runs across the face do not count: -1 the one at -y, 1 the one at +y."""
+    if weld.saddle is not None:
+        return ()
     lines = weld.group.lines[0]
     across = lines[np.ptp(lines[..., 0], axis=-1) > 0]
     return tuple(s for s in (-1, 1) if not np.any(s * across[..., 1] > 0))
+
+
+def _ring(weld: Laid) -> np.ndarray | None:
+    if weld.saddle is None:
+        return None
+    return np.column_stack([weld.saddle.points[0][:, [1, 0]], weld.saddle.counts[0]])
 
 
 def _load(name: str, value: pint.Quantity | None, unit: str, example: str) -> float:
@@ -242,22 +258,17 @@ def _weld_lines(job: Job, weld: Laid, f: Forces) -> Iterator[Line]:
         )
 
 
-def _face_line(job: Job, sizes: dict, P: np.ndarray, M: np.ndarray) -> Line:
-    use = hj.face_strength(
+def _face_line(job: Job, rule: Rule, sizes: dict, P: np.ndarray, M: np.ndarray) -> Line:
+    use = rule.strength(
         **{n: np.array([v]) for n, v in sizes.items()}, P=P, M_ip=M, kind="use", method=job.method
     )
     if not bool(use.in_range[0]):
         why = use.why_outside(0)
         return "face of the tube", None, OUTSIDE if why else ASK, f"face: outside what was tested: {why}"
     ratio, verdict = compare(float(use.ratio[0]), 1.0)
-    return "face of the tube", ratio, verdict, _told("face", ratio, hj.MEANT[use.state(0)], use.ways)
-
-
-def _told(what: str, ratio: float, first: str, ways: str) -> str:
-    """What gives first, and where it does give what to do."""
-    if ratio <= 1:
-        return f"{what}: enough; first to give: {first}"
-    return f"{what}: too weak: {first}; ways forward: {ways}"
+    first = use.meant[use.state(0)]
+    words = f"first to give: {first}" if ratio <= 1 else f"too weak: {first}; ways forward: {use.ways}"
+    return "face of the tube", ratio, verdict, f"face: {words}"
 
 
 _ASKED = {
@@ -292,7 +303,7 @@ def _force(job: Job, newtons: float) -> str:
 def _bolt_words(job: Job, made: MadeBolts, question: str, v: dict[str, float], ratio: float) -> str:
     if question == "bolts":
         pried = f", {_force(job, v['Q'])} of it by prying" if v["Q"] > 0 else ""
-        more = "" if ratio <= 1 else "; too much: more bolts, wider apart, or a better grade"
+        more = "" if ratio <= 1 else f"; too much for it: {MORE_BOLTS}"
         return (
             f"bolts: the worst of {len(made.places)} x {made.thread.name} {made.grade.name} takes "
             f"{_force(job, v['tension'])} pull{pried} and {_force(job, v['shear'])} shear{more}"
@@ -300,13 +311,7 @@ def _bolt_words(job: Job, made: MadeBolts, question: str, v: dict[str, float], r
     if question == "plate":
         least, free = (show_length(Quantity(v[n], "m"), job.system, "up") for n in ("t_min", "t_free"))
         return f"end plate: {least} holds, from {free} on it does not pry on the bolts"
-    first, ways = {
-        "thread": (made.thread_limit("use", job.method)[1], "a through bolt with a nut and a sleeve"),
-        "wall": ("the face of the tube folds round the bolts", "a sleeve with through bolts, a thicker tube"),
-        "face": ("the tube folds where the plate presses", "a wider plate, a thicker tube"),
-        "holes": ("the bolt tears out of its hole, plate or wall", "a thicker plate, more edge, a thicker tube"),
-    }[question]
-    return _told(_ASKED[question], ratio, first, ways)
+    return f"{_ASKED[question]}: {first_to_give(made, question, ratio)}"
 
 
 def _clamp_words(job: Job, made: MadeBolts, v: dict[str, float], ratio: float) -> str:

@@ -23,10 +23,11 @@ from shopcalc.table.frame_solve import solve_strength
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.joint_checks import weld_checks
-from shopcalc.table.joint_try import triable
+from shopcalc.table.joint_try import triable, tried
 from shopcalc.table.landings import forces_on, landings_of
 from shopcalc.table.loads import load_cases
 from shopcalc.table.weld_laid import BOLTED_ROUND, END_OFF, FALLS_OFF, MIDDLE_OFF, Laid, not_laid, unknown
+from shopcalc.units import Q
 
 INCH = 0.0254
 LEGS, SPLAYED, POSTS, ARMS = (
@@ -265,9 +266,37 @@ def test_cards_of_round_branches():
     assert "ask" not in rows["weld to lay"]
 
 
-def test_only_square_tube_is_tried_at_the_bench():
-    assert not triable(*table(LEGS)[:2])
-    assert set(triable(read_job(JOBS["four legs"]), build(read_job(JOBS["four legs"])))) == {"rail to leg"}
+def bench(name, kind, **changes):
+    job, g, _, _ = table(name)
+    joint = triable(job, g)[kind]
+    given = {"host": g.members[joint.host].tube, "leg": Q(0.125, "in"), "moment": Q(100, "lbf*ft"), **changes}
+    return tried(job, g, joint, **given)
+
+
+def test_round_branches_at_the_bench():
+    """100 lbf ft along the tube: wall and weld by their own functions; the ring is drawn with what counts of it."""
+    made = laid(LEGS, "rail to leg")
+    M = 100 * 1.3558179
+    found = bench(LEGS, "rail to leg")
+    z = round_sizes_of(table(LEGS)[1], places(LEGS, "rail to leg")[0])
+    used = dict(zip(found.names, found.ratios, strict=True))
+    assert used["face of the tube"] == pytest.approx(float(round_strength(**z, M_ip=M).ratio[0]), rel=1e-6)
+    line = made.saddle.line_force((0, 0, 0), (M, 0, 0), INCH / 8, "GMAW")[0]
+    assert used["weld"] == pytest.approx(line / made.allowable("use", "ASD"), rel=1e-6)
+    assert found.ring.shape == (saddle.STEPS, 3) and found.round_host
+    assert np.abs(found.ring[:, 1]).max() == pytest.approx(0.95 * INCH)
+    assert found.ring[:, 2].mean() == pytest.approx(made.saddle.counts.mean())
+    flat = bench(POSTS, "post to foot")
+    assert flat.ring is not None and not flat.round_host and flat.face == pytest.approx(3 * INCH)
+    assert bench(POSTS, "post to foot", made="2 bolts of 3/8 in").verdicts == (ASK,)
+
+
+def test_a_square_joint_has_no_ring():
+    job = read_job(JOBS["four legs H"])
+    g = build(job)
+    joint = triable(job, g)["stretcher to stretcher"]
+    found = tried(job, g, joint, host=g.members[joint.host].tube, leg=Q(0.125, "in"), moment=Q(10, "lbf*ft"))
+    assert found.ring is None and not found.round_host
 
 
 # --- through the whole question ----------------------------------------------------------------------
