@@ -40,6 +40,7 @@ _BARS = ["2", "3", "4", "6", "8"]
 WAYS = ("cup, across the grain", "bow, along the grain")
 PLACES = ("let into the underside", "screwed under the top")
 SCREW, THREAD = Q(0.242, "inch"), Q(1.0, "inch")  # a #14 screw with an inch of thread in the wood
+OVER_POINT = Q(0.125, "inch")  # wood left over the point of a screw
 MOST_NAMED = 6
 
 
@@ -424,15 +425,16 @@ def flattening_words(panel: flattening.Panel, one: Wood, *, system: str) -> tupl
         ]
     pull = panel.pull()
     W = nds.wood_screw_withdrawal(G=one.G_12, D=SCREW)
-    holds = (W * THREAD).to("lbf")
+    thread = min(THREAD, panel.thickness - OVER_POINT)  # a thin top has no room for more
+    holds = (W * thread).to("lbf")
     ratio, verdict = compare(float(pull.to("lbf").magnitude), float(holds.magnitude))
     lines.append(
         f"To pull it flat: {printed(force, system, digits=3)} in the middle of each strip, "
         f"{printed(moment, system, digits=3)}; "
         f"{panel.screws} screws in each bar, the worst pulled by {printed(pull, system, digits=3)}: "
         f"{verdict}, used {ratio_text(ratio)} of "
-        f"{printed(holds, system, digits=3)} (#14, an inch of thread, NDS withdrawal; no shorter or longer "
-        "duration counted)."
+        f"{printed(holds, system, digits=3)} (#14, {printed(thread, system, 'size')} of thread, NDS withdrawal; no shorter or "
+        "longer duration counted)."
         + (
             " Two or three side by side at the ends and next to them, longer thread, or through bolts; "
             "closer together does not help."

@@ -34,3 +34,16 @@ def test_beech_is_pulled_flat_with_the_force_of_the_stiffest_it_may_be():
     assert f"{F:.3g}" in found.detail.replace(",", "") or f"{round(F, -1):.0f}" in found.detail.replace(",", "")
     assert any("high end" in a for a in found.assumed)
     assert flattening.FLAT_ENOUGH == pytest.approx(1 / 384)
+
+
+def test_a_thin_top_has_no_room_for_an_inch_of_thread():
+    """3/4 in less 1/8 in over the point: 5/8 in of thread, 2850 G^2 D a lbf an inch of it (NDS 12.2-2, wood screws)."""
+    from shopcalc.show.wood_pages import flattening_words
+    from shopcalc.units import Q
+
+    oak = wood("white oak")
+    panel = flattening.Panel(run=Q(36, "inch"), bow=Q(0.25, "inch"), thickness=Q(0.75, "inch"), breadth=Q(72, "inch"), E=oak.elastic().E_T,
+                             density=oak.density(0.08), across=True, bars=4, under=True)
+    words, _ = flattening_words(panel, oak, system="inch")
+    assert "(#14, 5/8 in of thread" in words
+    assert f"of {2850 * oak.G_12**2 * 0.242 * 0.625:.3g} lbf" in words
