@@ -16,7 +16,7 @@ from functools import cached_property
 
 import numpy as np
 
-from shopcalc.check import ASK, OUTSIDE, OVER, REPORTED, Check, allowable, compare, load_factor
+from shopcalc.check import OUTSIDE, OVER, REPORTED, Check, allowable, compare, load_factor
 from shopcalc.codes.aisc360_22 import bolts as code
 from shopcalc.codes.aisc360_22 import hollow_joints, point_load
 from shopcalc.formula import Worked
@@ -24,12 +24,12 @@ from shopcalc.joints import bolts, prying, threads
 from shopcalc.stock import fasteners
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.checks import case_words, in_units, provenance
-from shopcalc.table.face_checks import refused
 from shopcalc.table.frame import HOLE
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts
+from shopcalc.table.joint_answers import ask, refused
 from shopcalc.table.landings import Forces, Landing, forces_on, landings_of, to_open_end
 from shopcalc.table.plate_weld import PLATE_STEEL, PLATE_TENSILE, PLATE_YIELD, plate_weld_checks
 from shopcalc.table.weld_laid import BOLTED_ROUND, rounds, unknown
@@ -296,7 +296,7 @@ def bolt_checks(
     for at in landings_of(g, joints):
         why = not_bolted(at)
         if why:
-            yield _ask(job, about, words, "bolts", f"{at.name}: {why}; have this joint sized")
+            yield _ask(kind, "bolts", f"{at.name}: {why}; have this joint sized")
             continue
         known.append((at, Made.of(job, how, at, to_open_end(g, at))))
     if not known:
@@ -304,9 +304,7 @@ def bolt_checks(
     made = next((m for _, m in known if m.b < 0), known[0][1])
     if made.plate is None:
         yield _ask(
-            job,
-            about,
-            words,
+            kind,
             "bolts",
             'thickness of the end plate is not given: write plate = "3/8 in" into the joint',
             made,
@@ -314,9 +312,7 @@ def bolt_checks(
         return
     if made.b < 0 and how.bolts > 1:
         yield _ask(
-            job,
-            about,
-            words,
+            kind,
             "bolts",
             "the bolts stand under the branch, where no wrench reaches: set apart (along the tube) or "
             "across (over its face) wider than the branch",
@@ -325,9 +321,7 @@ def bolt_checks(
         return
     if made.b < 0:
         yield _ask(
-            job,
-            about,
-            words,
+            kind,
             "plate",
             "one bolt in the middle bends the plate between the walls of the branch: that is not worked out; "
             "set two bolts or more outside it",
@@ -335,9 +329,7 @@ def bolt_checks(
         )
     if made.into in ("weld nut", "rivet nut") and made.rated is None:
         yield _ask(
-            job,
-            about,
-            words,
+            kind,
             "thread",
             f"a {made.into} holds what its maker rates it for in this wall: give rated_allowable or "
             "rated_ultimate",
@@ -814,17 +806,6 @@ def _distances(job: Job, about: str, words: str, how: Bolts, made: Made) -> Iter
         )
 
 
-def _ask(job: Job, about: str, words: str, what: str, why: str, made: Made | None = None) -> Check:
-    return Check(
-        id=f"{about}/{what}",
-        name=f"{words}: {what}",
-        about=about,
-        kind="use",
-        verdict=ASK,
-        clause="AISC 360-22 J3",
-        source="aisc-360-22, J3.7",
-        provenance=provenance("aisc-360-22"),
-        detail=why,
-        assumed=made.assumed if made else (),
-        cautions=made.cautions if made else (),
-    )
+def _ask(kind: str, what: str, why: str, made: Made | None = None) -> Check:
+    more = {"assumed": made.assumed, "cautions": made.cautions} if made else {}
+    return ask(kind, what, why, clause="AISC 360-22 J3", source="aisc-360-22, J3.7", **more)

@@ -11,17 +11,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.check import ASK, OUTSIDE, WITHIN, Check, compare, load_factor
+from shopcalc.check import OUTSIDE, WITHIN, Check, compare, load_factor
 from shopcalc.codes.en1993_1_8 import knee
 from shopcalc.formula import Worked
 from shopcalc.joints import weld_groups, welds, welds_butt
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.checks import case_words, in_units, provenance
-from shopcalc.table.face_checks import refused
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import MITRED, Weld
+from shopcalc.table.joint_answers import ask, refused
 from shopcalc.table.landings import FLUSH, Forces, Landing, forces_on, landings_of
 from shopcalc.table.weld_laid import OFF_FACE, wall_of
 from shopcalc.units import Q, Quantity, magnitude, show_length, show_wall
@@ -138,9 +138,9 @@ def butt_checks(
         why = not_butted(weld, at, g)
         if not why:
             made = LaidButt.of(weld, at)
-            why = "" if made.group is not None else welds_butt.NOT_PROVED
+            why = made.butt.why_none()
         if why:
-            yield _ask(about, words, f"{at.name}: {why}")
+            yield ask(kind, "weld", f"{at.name}: {why}", clause="AISC 360-22 table J2.5", source="aisc-360-22, table J2.5")
         else:
             known.append(made)
     for s in solved:
@@ -235,20 +235,6 @@ def corner_of(weld: Weld, made: LaidButt, bar, f: Forces, kinds: np.ndarray, met
         V_op=f.shear_across,
         kind=kinds,
         method=method,
-    )
-
-
-def _ask(about: str, words: str, why: str) -> Check:
-    return Check(
-        id=f"{about}/weld",
-        name=f"{words}: weld",
-        about=about,
-        kind="use",
-        verdict=ASK,
-        clause="AISC 360-22 table J2.5",
-        source="aisc-360-22, table J2.5",
-        provenance=provenance("aisc-360-22"),
-        detail=why,
     )
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.check import OUTSIDE, REFUSED, WITHIN, Check, compare, load_factor, ratio_text
+from shopcalc.check import OUTSIDE, WITHIN, Check, compare, load_factor, ratio_text
 from shopcalc.codes.aisc360_22 import hollow_joints as hj
 from shopcalc.codes.aisc360_22.hollow_joints_round import round_strength
 from shopcalc.codes.aisc360_22.hollow_joints_round_on_flat import round_on_flat_strength
@@ -181,23 +181,6 @@ def round_on_flat_sizes_of(g: Geometry, at: Landing, capped: bool = False) -> di
 
 def _pa(stress) -> float:
     return float(magnitude(stress, "Pa"))
-
-
-def refused(job: Job, about: str, words: str, what: str, s: Solved) -> Check:
-    """A joint without an answer: the frame has none in the first such case of a state."""
-    i = int(np.nonzero(s.answer.strength_refused)[0][0])
-    return Check(
-        id=f"{about}/{what}",
-        name=f"{words}: {what}",
-        about=about,
-        kind=s.cases[i].case.kind,
-        verdict=REFUSED,
-        case=case_words(job, s.cases[i].case, s.cases[i].where),
-        clause="AISC 360-22 C2",
-        source="aisc-360-22, C2",
-        provenance=provenance("aisc-360-22"),
-        detail=f"{s.words}: {s.answer.reason[i]}",
-    )
 
 
 def opposite(g: Geometry, at: Landing) -> bool:

@@ -11,16 +11,16 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from shopcalc.check import ASK, Check, load_factor
+from shopcalc.check import Check, load_factor
 from shopcalc.table.assembly import Joint
 from shopcalc.table.bolt_checks import bolt_checks
 from shopcalc.table.butt_checks import butt_checks
-from shopcalc.table.checks import provenance
-from shopcalc.table.face_checks import face_checks, refused
+from shopcalc.table.face_checks import face_checks
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Weld
+from shopcalc.table.joint_answers import ask, refused
 from shopcalc.table.landings import Forces, forces_on, landings_of
 from shopcalc.table.weld_checks import Worst, weld_answers
 from shopcalc.table.weld_laid import Laid, not_laid, unknown
@@ -38,20 +38,6 @@ def weld_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
             yield from bolt_checks(job, g, kind, made, joints, solved)
 
 
-def _ask(kind: str, what: str, why: str) -> Check:
-    return Check(
-        id=f"joint.{kind}/{what}",
-        name=f"{kind[0].upper()}{kind[1:]}: {what}",
-        about=f"joint.{kind}",
-        kind="use",
-        verdict=ASK,
-        clause="AISC 360-22 J",
-        source="aisc-360-22, J2.4",
-        provenance=provenance("aisc-360-22"),
-        detail=why,
-    )
-
-
 def _kind_checks(
     job: Job, g: Geometry, kind: str, weld: Weld, joints: list[Joint], solved: list[Solved]
 ) -> Iterator[Check]:
@@ -66,7 +52,7 @@ def _kind_checks(
             if not why:
                 laid.append(made)
         if why:
-            yield _ask(kind, "weld", f"{at.name}: {why}; have this joint sized")
+            yield ask(kind, "weld", f"{at.name}: {why}; have this joint sized")
     yield from face_checks(job, g, kind, known, solved)
     for s in solved:
         if s.answer.strength_refused.any():

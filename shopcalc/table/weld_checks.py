@@ -236,7 +236,7 @@ def _beside(job: Job, made: Laid, force: float, case) -> str:
     )
     service = force / load_factor(case.kind, job.method)
     return (
-        words + f"; EN 1993-1-8, simplified, under {EURO_LOADS:g} times the load: "
+        words + f"{',' if words else ';'} by EN 1993-1-8 (simplified, under {EURO_LOADS:g} times the load) "
         f"{ratio_text(EURO_LOADS * service / float(strength))}"
     )
 
