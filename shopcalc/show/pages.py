@@ -291,7 +291,7 @@ class TablePages:
 
     def places_picture(self) -> None:
         """Seats, knees and wheelchairs over the plan, with the bars that they meet."""
-        _captioned(places_picture(self.geometry, places_of(self.job, self.geometry)))
+        _captioned(places_picture(self.geometry, places_of(self.job, self.geometry), self.job.system))
 
     def states_table(self) -> Shown:
         """Pieces, stages, floor and people: every check of the table in use."""

@@ -7,7 +7,9 @@ import numpy as np
 from shopcalc.show.canvas import PAGE_WIDTH, SMALL, Picture, new_figure
 from shopcalc.show.drawing import box_corners, outline, top_outline
 from shopcalc.show.palette import BLACK, GREY, ORANGE, PALE, PAPER, SKY_BLUE, VERMILION
+from shopcalc.table.names import in_words
 from shopcalc.table.people import Place, corner_clashes, plan_of_places
+from shopcalc.units import Q, show_length
 
 SEAT_OUT, CHAIR_OUT = 0.16, 0.32  # metres: labels of seats beyond the edge and whatever stands out there; of wheelchairs beyond those
 MARGIN = 0.20  # metres of floor shown round the top
@@ -21,7 +23,7 @@ def strip(place: Place, depth: float | None = None) -> np.ndarray:
     return np.array([at - side, at + side, end + side, end - side])
 
 
-def places_picture(geometry, places: list[Place] | None = None, ax=None) -> Picture:
+def places_picture(geometry, places: list[Place] | None = None, system: str = "inch", ax=None) -> Picture:
     """Plan of a table with its places: knees hatched, what meets a bar crossed and named in the caption.
 
     geometry  shopcalc.table.geometry.Geometry (metres);  places  of shopcalc.table.people.plan_of_places
@@ -42,7 +44,7 @@ def places_picture(geometry, places: list[Place] | None = None, ax=None) -> Pict
         _draw(ax, place, out)
     ax.set_xlim(-half[0], half[0])
     ax.set_ylim(-half[1], half[1])
-    return Picture(ax.figure, places_words(found), (ax,))
+    return Picture(ax.figure, places_words(found, system), (ax,))
 
 
 def _stands_out(geometry) -> float:
@@ -72,13 +74,17 @@ def _draw(ax, place: Place, out: float) -> None:
         ax.text(*(at - inward * (out + CHAIR_OUT)), place.words, fontsize=SMALL, ha="center", va="center", zorder=6)
 
 
-def places_words(found: list[Place]) -> str:
+def places_words(found: list[Place], system: str = "inch") -> str:
     """What the picture says, in words."""
     seats, chairs = ([p for p in found if p.kind == kind] for kind in ("seat", "wheelchair"))
-    bad = [p for p in seats if p.meets]
-    said = "; ".join(f"seat {p.words} meets {', '.join(p.meets)}" for p in bad) if bad else "no seat meets a leg"
-    corners = corner_clashes(found)
-    if corners:
-        said += "; " + "; ".join(f"seats {a} and {b} want the same corner" for a, b in corners)
-    return (f"Places in plan: {len(seats)} seats (numbers; knees hatched), {len(chairs)} places for a wheelchair (W; dotted, 17 in deep); "
-            f"crossed: {said}. A wheelchair takes the place of the seats it covers.")
+    said = [f"{len(seats)} seat{'s' * (len(seats) != 1)} (numbers; knees hatched)"]
+    if chairs:
+        deep = show_length(Q(max(p.depth for p in chairs), "m"), system)
+        said.append(f"{len(chairs)} place{'s' * (len(chairs) != 1)} for a wheelchair (W; dotted, {deep} deep, the line outside as wide as each)")
+    else:
+        said.append("no place for a wheelchair")
+    words = ["Places in plan: " + ", ".join(said)]
+    bad = [f"seat {p.words} meets {', '.join(p.meets)}" for p in seats if p.meets]
+    words.append("crossed: " + "; ".join(bad) if bad else "no seat meets a leg")
+    words += [f"seats {a} and {b} want the same corner" for a, b in corner_clashes(found)]
+    return in_words("; ".join(words) + "." + (" A wheelchair takes the place of the seats it covers." if chairs else ""))

@@ -35,6 +35,7 @@ from shopcalc.table.use_checks import places_of
 from shopcalc.units import Q, show_length
 
 LONGEST_CAPTION = 600
+TALL = ("joints", "used")  # pictures that may fill a page, two others share one
 IN_THE_TABLES = "The same numbers stand in the tables of checks."
 
 # --- pictures ------------------------------------------------------------------------------------
@@ -45,7 +46,7 @@ def record_pictures(assessment) -> dict[str, tuple[str, Picture]]:
     pictures = {"table": ("The table", general_view(assessment.geometry, assessment.job.system))}
     pictures["joints"] = ("Joint map", joint_cards.joint_map(assessment.geometry, joint_cards.of(assessment), assessment.job.system))
     judged, _ = tables.split_reported(c for c in assessment.checks if c.kind != "information")
-    pictures["places"] = ("Places in plan", places_picture(assessment.geometry, places_of(assessment.job, assessment.geometry)))
+    pictures["places"] = ("Places in plan", places_picture(assessment.geometry, places_of(assessment.job, assessment.geometry), assessment.job.system))
     bars = families(assessment.geometry)
     if any(c.about in bars for c in judged):
         pictures["base"] = ("The base, bar by bar", used_lines(assessment.geometry, bars, judged, system=assessment.job.system))
@@ -76,11 +77,12 @@ def record_html(assessment, pictures: Mapping[str, tuple[str, Picture]] | None =
         pictures=[
             {
                 "heading": heading,
+                "tall": name in TALL,
                 "src": p.data_uri(),
                 "alt": p.caption,
                 "caption": p.caption if len(p.caption) < LONGEST_CAPTION else IN_THE_TABLES,
             }
-            for heading, p in pictures.values()
+            for name, (heading, p) in pictures.items()
         ],
         checks=Markup(tables.checks_html(assessment)),
         not_checked=[tables.question_text(q, w) for q, w in not_checked(assessment)],
@@ -128,7 +130,7 @@ def _said(row: tables.Row) -> str:
 
 def _member_rows(assessment) -> list[tuple[str, str, str]]:
     system = assessment.job.system
-    return [(words_of(m.name), m.tube.words,
+    return [(words_of(m.name), m.words,
              show_length(Q(math.dist(m.first, m.second), "m"), system))
             for m in assessment.geometry.members.values()]
 

@@ -239,7 +239,7 @@ def _under_people(
     words = (
         f"at {place_words(g, *hardest.place)}, where a loose top would tip off its base"
         if hardest is not None
-        else "their weight does not tip the top off its base: nothing is pulled to keep it there; a top that bends still pries at its fixings (see top/seats)"
+        else "their weight does not tip the top off its base: nothing is pulled to keep it there; a top that bends still pries at its fixings: see the force on its hardest seat"
     )
     return Check(
         id="top/fixing under people",

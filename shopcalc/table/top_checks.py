@@ -189,7 +189,7 @@ class Report:
             fall = f"{self._fall(times * float(found.sag[row, node]))}" if found.stands[row] else "tips off"
             parts.append((STATE_WORDS[state], fall))
         if len({fall for _, fall in parts}) == 1:
-            return "the same " + ", ".join(words for words, _ in parts)
+            return "the same in all three states"
         return ", ".join(f"{words} {fall}" for words, fall in parts)
 
     def _place(self, node: int) -> str:
@@ -227,13 +227,13 @@ class Report:
             cautions += (THIN,)
         if self.wettest > GREEN:
             return self._wet(id, name, clause, _words(self.job, self.rows[row]), cautions)
-        first = f"{self._fall(fall / times)} at first, {self._fall(fall)} after years; " if long else ""
+        first = f"{self._fall(fall / times)} at first, {self._fall(fall)} after years, " if long else ""
         return Check(
             id=id, name=name, verdict=verdict, case=f"{_words(self.job, self.rows[row])}; {STATE_WORDS[state]}",
             demand=in_units(self.job, Quantity(fall, "m"), "length"), limit=in_units(self.job, Quantity(limit, "m"), "length"), ratio=ratio,
             clause=clause, range=("thin plate, small sag", "seats stay in contact as worked out"), cautions=cautions,
             worked=self._strip(row, times) if not long else (),
-            detail=f"{first}most {self._place(node)}; {self._each(row, node, times)}; {self._corners(self.states[state], row, times)}; {self._band(fall)}"
+            detail=f"{first}most {self._place(node)}; by its fixings: {self._each(row, node, times)}; {self._corners(self.states[state], row, times)}; {self._band(fall)}"
                    + self._strip_words(row, times),
             **{**common, "assumed": (*common["assumed"], *assumed)})
 
@@ -302,7 +302,7 @@ class Report:
                     id="top/overhang", name="Top: droop of the overhang under a person", verdict=verdict,
                     case=f"{_words(self.job, self.rows[i])}; {STATE_WORDS[state]}", demand=in_units(self.job, Quantity(fall, "m"), "length"),
                     limit=in_units(self.job, Quantity(limit, "m"), "length"), ratio=ratio, clause=clause, cautions=cautions,
-                    detail="how far that place goes down under the person, the give of the base in it; "
+                    detail="how far that place goes down under the person, the give of the base in it; by its fixings: "
                            + ", ".join(f"{STATE_WORDS[s]} {self._fall(v)}" for s, v in each.items()) + f"; {self._band(fall)}",
                     range=("thin plate, small sag",), **common)
         if over.any():
@@ -318,7 +318,7 @@ class Report:
                     id="top/overhang in years", name="Top: droop of the overhang in years", verdict=verdict,
                     case=f"{_words(self.job, self.rows[row])}; {STATE_WORDS[state]}", demand=in_units(self.job, Quantity(fall, "m"), "length"),
                     limit=in_units(self.job, Quantity(limit, "m"), "length"), ratio=ratio, clause=clause,
-                    detail=f"{self._fall(fall / creep)} at first; most {self._place(node)}; {self._each(row, node, creep)}; "
+                    detail=f"{self._fall(fall / creep)} at first, most {self._place(node)}; by its fixings: {self._each(row, node, creep)}; "
                            f"{self._corners(self.states[state], row, creep)}",
                     cautions=(CREEP if self.g.top.wood.k_def is None else PANEL_CREEP.format(k=self.g.top.wood.k_def),), **common)
 

@@ -16,6 +16,7 @@ from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.loads import load_cases
 from shopcalc.table.maps import Setting, feet_in, lifts_at, maps, over_at
+from shopcalc.table.names import words_of
 from shopcalc.table.people import (
     KNEES,
     Place,
@@ -356,7 +357,7 @@ def test_22_conflicts_are_drawn_and_named_and_labels_do_not_meet():
     assert said and all(name in g.members for _, name in said)
     picture = places_picture(g, found_places)
     for words, name in said:
-        assert f"seat {words} meets" in picture.caption and name in picture.caption
+        assert f"seat {words} meets" in picture.caption and words_of(name) in picture.caption
     for text in (ARCHIVE, ROUND, JOBS["podiums"], JOBS["points"]):
         drawn = places_picture(build(read_job(text)))
         drawn.figure.canvas.draw()
