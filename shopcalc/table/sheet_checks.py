@@ -232,7 +232,9 @@ def _screws(job: Job, g: Geometry, worst: dict[str, _Worst], F_u: float, t: floa
     bar = g.members[POST]
     steel_of, thick = bar.tube.steel, float(bar.design.t[0])
     d, apart = wood_screw(p.screws.size).D, metres(p.screws.every)
-    sizes = {"t_1": t, "t_2": thick, "d": float(magnitude(d, "m")), "F_u1": F_u, "F_u2": float(magnitude(steel_of.Fu, "Pa"))}
+    P_ss = Q(sheet_screws.BREAKS[p.screws.size], "lbf")
+    sizes = {"t_1": t, "t_2": thick, "d": float(magnitude(d, "m")), "F_u1": F_u, "F_u2": float(magnitude(steel_of.Fu, "Pa")),
+             "P_ss": float(magnitude(P_ss, "N"))}
     strength = sheet_screws.screw_in_shear(**sizes)
     w, ratio, limit = _of(job, worst, lambda w: float(allowable(strength, w.kind, job.method)[0]) / apart)
     flow, s = Quantity(w.flow, "N/m"), Quantity(apart, "m")
@@ -244,9 +246,11 @@ def _screws(job: Job, g: Geometry, worst: dict[str, _Worst], F_u: float, t: floa
             made.append(sheet_screws.screw_tilts.worked(t_2=Quantity(thick, "m"), d=d, F_u2=steel_of.Fu, system=job.system))
         made += [sheet_screws.screw_bears.worked(t=Quantity(a, "m"), d=d, F_u=Quantity(f, "Pa"), system=job.system)
                  for a, f in ((t, F_u), (thick, sizes["F_u2"]))]
+        made.append(sheet_screws.screw_breaks.worked(P_ss=P_ss, system=job.system))
         return (*made, allowable_line(strength, "N", w.kind, job.method, job.system))
 
-    return _compared(job, w, ratio, limit, f"{strength.clause}: {strength.state()}", sheet_screws.SOURCE, assumed,
+    return _compared(job, w, ratio, limit, f"{strength.clause}: {strength.state()}", sheet_screws.SOURCE,
+                     (*assumed, f"{p.screws.size} screws shear off at {_force(job, sizes['P_ss'])}, an average of makers"),
                      f"along every edge of the {_words(w.panel)}: {p.screws.size} screws every {show_length(s, job.system)}, each {_force(job, w.flow * apart)}",
                      (sheet_screws.SCREW_ITSELF, "screws at least three diameters from one another and from an edge; into the flat of a tube, not its corner",
                       *(() if isinstance(bar.tube, Tube) else ("the bar is no tube: its screwed leg is taken at its own thickness",))), lines)

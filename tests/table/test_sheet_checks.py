@@ -7,7 +7,7 @@ from table.bases_for_tests import JOBS
 
 from shopcalc.check import OVER, REPORTED, WITHIN, allowable
 from shopcalc.errors import InputError
-from shopcalc.joints.sheet_screws import OMEGA, screw_in_shear
+from shopcalc.joints.sheet_screws import BREAKS, OMEGA, screw_in_shear
 from shopcalc.mechanics.plate_buckling import shear_buckling_factor, shear_buckling_stress
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.geometry import build
@@ -17,6 +17,7 @@ from shopcalc.table.sheet_checks import _worst_by_kind, sheet_checks
 from shopcalc.units import Q
 
 INCH, LBF, KSI = 0.0254, 4.4482216152605, 6.894757293168e6
+STRONG = 1e6  # N: a screw that does not shear off
 FEW = ("shove", "push-for-wobble", "drag", "everyday-spread")
 
 
@@ -72,7 +73,7 @@ def test_stress_of_a_square_sheet_by_hand():
 @pytest.mark.parametrize(("mils", "number", "pounds"), [(0.0346, 0.164, 164), (0.0346, 0.190, 177), (0.0451, 0.164, 244), (0.0451, 0.190, 263)])
 def test_screws_of_steel_studs(mils, number, pounds):
     """Allowable shear of #8 and #10 screws in 33 and 43 mil studs of 45 ksi, as stud makers' tables print it (memory)."""
-    one = screw_in_shear(t_1=mils * INCH, t_2=mils * INCH, d=number * INCH, F_u1=45 * KSI, F_u2=45 * KSI)
+    one = screw_in_shear(t_1=mils * INCH, t_2=mils * INCH, d=number * INCH, F_u1=45 * KSI, F_u2=45 * KSI, P_ss=STRONG)
     assert allowable(one, "use")[0] / LBF == pytest.approx(pounds, rel=4e-3)
     assert one.state() == "screw tilts in the bar"
 
@@ -80,13 +81,19 @@ def test_screws_of_steel_studs(mils, number, pounds):
 def test_a_thick_wall_does_not_let_a_screw_tilt():
     """From 2.5 times the sheet: 2.7 t d Fu of the sheet; half way there half of the gain."""
     t, d = 0.036 * INCH, 0.19 * INCH
-    thin, middle, thick = (screw_in_shear(t_1=t, t_2=r * t, d=d, F_u1=45 * KSI, F_u2=45 * KSI).nominal[0] for r in (1.0, 1.75, 2.5))
+    thin, middle, thick = (screw_in_shear(t_1=t, t_2=r * t, d=d, F_u1=45 * KSI, F_u2=45 * KSI, P_ss=STRONG).nominal[0] for r in (1.0, 1.75, 2.5))
     assert thick == pytest.approx(2.7 * t * d * 45 * KSI, rel=1e-12)
     assert thin == pytest.approx(4.2 * np.sqrt(t**3 * d) * 45 * KSI, rel=1e-12)
     tilts = 4.2 * np.sqrt((1.75 * t) ** 3 * d) * 45 * KSI
     assert middle == pytest.approx((min(tilts, thick) + thick) / 2, rel=1e-12)
     assert OMEGA == 3.0
-    assert not screw_in_shear(t_1=t, t_2=t, d=0.3 * INCH, F_u1=45 * KSI, F_u2=45 * KSI).in_range[0]
+    assert not screw_in_shear(t_1=t, t_2=t, d=0.3 * INCH, F_u1=45 * KSI, F_u2=45 * KSI, P_ss=STRONG).in_range[0]
+
+
+def test_a_screw_in_thick_sheet_shears_off():
+    """1 644 lbf for #10 over 1.25: less than 2.7 x 0.1046 x 0.19 x 45 000 = 2 415 lbf of the sheet."""
+    one = screw_in_shear(t_1=0.1046 * INCH, t_2=0.3 * INCH, d=0.19 * INCH, F_u1=45 * KSI, F_u2=62 * KSI, P_ss=BREAKS["#10"] * LBF)
+    assert one.nominal[0] / LBF == pytest.approx(1644 / 1.25, rel=1e-9) and one.state() == "screw shears off"
 
 
 # --- the flow in a table ----------------------------------------------------------------------------
@@ -109,12 +116,13 @@ def test_without_a_sheet_nothing_is_said():
 def test_screws_are_checked_and_twice_as_far_apart_carry_twice_as_much():
     near, far = (checks(podiums(f', screws = {{ size = "#10", every = "{s} in" }}'))["podium.sheet/fixings"] for s in (3, 6))
     assert near.verdict == WITHIN and far.ratio == pytest.approx(2 * near.ratio, rel=1e-9)
-    # By hand, for ASD loads of use: flow times spacing over 2.7 x 0.0598 x 0.19 x 45 ksi / 3, the wall over 2.5 times the sheet
+    # By hand: flow times spacing over 1 644/1.25 = 1 315 lbf of the screw (2.7 x 0.0598 x 0.19 x 45 000 = 1 381 lbf of the
+    # sheet; the wall is over 2.5 times as thick), over 3 for loads of use
     flow = near.demand.to("lbf/inch").magnitude
     factor = 1.0 if near.kind == "proof" else 3.0
-    assert near.ratio == pytest.approx(flow * 3 / (2.7 * 0.0598 * 0.19 * 45000 / factor), rel=1e-6)
-    assert any("1.25 times" in c for c in near.cautions) and any("45 ksi" in a for a in near.assumed)
-    assert near.worked and near.clause.endswith("sheet bears on the screw")
+    assert near.ratio == pytest.approx(flow * 3 / (1644 / 1.25 / factor), rel=1e-6)
+    assert any("average of makers" in c for c in near.cautions) and any("45 ksi" in a for a in near.assumed)
+    assert near.worked and near.clause.endswith("screw shears off")
 
 
 def test_thin_sheet_wrinkles_and_thick_does_not():
