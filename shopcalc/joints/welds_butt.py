@@ -34,6 +34,10 @@ NOT_PROVED = (
     "the same tube, gap and settings, saw them across, polish and etch them, measure the depth on each and give the least "
     "one as penetration, with a line on how it was proven"
 )
+GROUND_AWAY = (
+    "all of the penetration that was proven may be ground away: measure how deep under the faces it is ground (below_flush), or "
+    "leave the crown; until then nothing is counted: have it sized by an engineer"
+)
 ONE_SIDED = (
     "a butt weld in tube is laid from outside only: where it does not reach through the wall its root is a notch that opens "
     "when the tube is bent or shaken; table legs and rails are not machines, but a loose root is no root"
@@ -53,6 +57,12 @@ class Butt:
     proven: np.ndarray
     ground: np.ndarray
     through: np.ndarray
+
+    def why_none(self, design: int = 0) -> str:
+        """Why nothing of a weld counts, in words, or ""."""
+        if self.throat[design] > 0:
+            return ""
+        return GROUND_AWAY if self.proven[design] else NOT_PROVED
 
 
 def butt(penetration, wall, *, ground=False, below_flush=np.nan) -> Butt:

@@ -290,9 +290,7 @@ def _butt_rows(job: Job, g: Geometry, weld: Weld, at: Landing, whose: str):
     )
     yield (
         "weld credited" + whose,
-        f"throat {show_wall(Quantity(float(made.throat[0]), 'm'), job.system)}, proven: {weld.proof}"
-        if made.proven[0]
-        else welds_butt.NOT_PROVED,
+        made.why_none() or f"throat {show_wall(Quantity(float(made.throat[0]), 'm'), job.system)}, proven: {weld.proof}",
     )
     if weld.mitre_plate is not None:
         yield "plate" + whose, f"{show_length(weld.mitre_plate, job.system)} between the two halves, both welded to it all round"

@@ -33,6 +33,11 @@ def test_without_a_proof_nothing_counts_and_the_words_say_how_to_prove_it():
         welds_butt.butt(-0.01, 0.1)
 
 
+def test_what_is_ground_away_is_told_apart_from_what_was_never_proven():
+    found = welds_butt.butt(np.array([0.03, np.nan, 0.06]) * IN, 0.108 * IN, ground=True)  # 1/32 in is more than 0.030
+    assert [found.why_none(i) for i in range(3)] == [welds_butt.GROUND_AWAY, welds_butt.NOT_PROVED, ""]
+
+
 def test_the_least_strength_by_hand():
     a = 0.06 * IN
     by_hand = {
