@@ -21,7 +21,7 @@ from shopcalc.making.sheet import welding_sheet
 from shopcalc.show import cards as joint_cards
 from shopcalc.show import notebook
 from shopcalc.show.canvas import FONT, SMALL, new_figure
-from shopcalc.show.controls import SCREEN_DPI, Choice, Control, Slide
+from shopcalc.show.controls import SCREEN_DPI, Choice, Control, Slide, Still
 from shopcalc.show.notebook import Shown, caption, sentences
 from shopcalc.show.pages import TablePages
 from shopcalc.show.palette import BLACK, BLUE, GREY, ORANGE, PALE, SKY_BLUE, VERMILION
@@ -29,6 +29,7 @@ from shopcalc.show.tables import full_name
 from shopcalc.show.values import printed, ratio_text
 from shopcalc.table.job import load_job
 from shopcalc.table.joint_try import BOLTED, Tried, other_walls, triable, tried
+from shopcalc.table.names import in_words
 from shopcalc.units import Q, show_length, show_wall
 
 _LEGS = {"inch": Q(np.array([1, 2, 3, 4, 5, 6]) / 16, "inch"), "mm": Q(np.arange(2.0, 9.0), "mm")}
@@ -304,7 +305,7 @@ class JointPages(TablePages):
             head,
             f"Nearest to its limit, or worst: {full_name(near)}, {near.verdict}"
             + ("." if near.ratio is None else f", used {ratio_text(near.ratio)}."),
-            near.detail,
+            in_words(near.detail),
             f"Worked out: {len(judged)} shares of a limit, weld, face, bolts and plate.",
         )
 
@@ -324,6 +325,10 @@ class JointPages(TablePages):
         """Length, passes, filler, time and heat, what it shrinks and where tubes are vented."""
         sheet = welding_sheet(self.job, self.geometry)
         return Shown(joint_cards.sheet_text(sheet, self.system), html=joint_cards.sheet_html(sheet, self.system))
+
+    def bolted_copy(self) -> Still:
+        """The bench standing still: four bolts and the thinnest plate of its slider."""
+        return self.bench.still(made=list(BOLTED[self.system])[2], plate=_PLATES[self.system][0])
 
     @cached_property
     def bench(self) -> JointBench:
