@@ -22,9 +22,9 @@ from functools import cached_property
 import numpy as np
 
 from shopcalc.errors import InputError
-from shopcalc.formula import acos, cos, formula, pi
+from shopcalc.formula import cos, formula, pi
 from shopcalc.joints import weld_groups, welds, welds_shapes
-from shopcalc.units import Angle, Length, LoadPerLength, Ratio
+from shopcalc.units import Angle, LoadPerLength, Ratio
 
 STEPS = 144  # straight runs round the branch: its length comes out within 0.03 %
 UNEVEN = 1.5  # AWS D1.1, 9.6.1.3(4): round branch on a round host
@@ -52,24 +52,6 @@ def on_square_throat(*, r: LoadPerLength, psi: Angle) -> LoadPerLength:
     psi  angle between branch and tube
     """
     return r * cos(pi / 4) / cos(psi / 2)
-
-
-@formula(symbol="psi", source="geometry, sides of a branch square on a round host")
-def side_angle(beta: Ratio) -> Angle:
-    """Angle between branch and host on the side of a round branch that stands square on a round host.
-
-    beta  diameter of the branch over the diameter of the host
-    """
-    return pi - acos(beta)
-
-
-@formula(symbol="l", source="geometry, circumference")
-def circumference(D_b: Length) -> Length:
-    """Weld round a branch that stands square on a flat face.
-
-    D_b  outside diameter of the branch
-    """
-    return pi * D_b
 
 
 @dataclass(frozen=True)

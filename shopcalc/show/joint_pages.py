@@ -17,6 +17,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Circle, FancyArrowPatch, Polygon, Rectangle
 
 from shopcalc.check import OVER, REPORTED, VERDICTS, severity, worst
+from shopcalc.errors import InputError
 from shopcalc.making.sheet import welding_sheet
 from shopcalc.show import cards as joint_cards
 from shopcalc.show import notebook
@@ -350,6 +351,11 @@ class JointPages(TablePages):
                 "tried": found
             }
 
+        if not joints:
+            raise InputError(
+                field="joints", value="none that is worked out", example='leg = "square tube 2 in x 11 ga, A513"',
+                need="a joint of tube on tube: square, rectangular, round on round, or round on a flat face",
+            )
         first = next(iter(joints))
         return JointBench(
             answer,

@@ -1,7 +1,9 @@
 """A round branch drawn at the bench of notebook 05: its ring, its words."""
 
+import pytest
 from table.bases_for_tests import ROUND_JOBS
 
+from shopcalc.errors import InputError
 from shopcalc.show.joint_pages import open_joints
 
 
@@ -20,3 +22,10 @@ def test_a_round_branch_is_drawn_with_its_ring(tmp_path):
     assert "thick: weld that counts; dotted: not counted" in text
     on_round = bench.still(joint="rail to post").picture.caption
     assert "on a round tube of 1-7/8 in" in on_round
+
+
+def test_a_job_without_a_joint_that_is_worked_out_is_told(tmp_path):
+    path = tmp_path / "square_on_round.toml"
+    path.write_text(ROUND_JOBS["round column, square arms"], encoding="utf-8")
+    with pytest.raises(InputError, match="tube on tube"):
+        open_joints(path).bench  # noqa: B018
