@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from shopcalc.check import (
+    ASK,
     OUTSIDE,
     REPORTED,
     Check,
@@ -20,6 +21,7 @@ from shopcalc.check import (
     compare,
     load_factor,
 )
+from shopcalc.codes.aisc360_22.scope import cover
 from shopcalc.formula import formula
 from shopcalc.joints import sheet_screws, welds_sheet_steel
 from shopcalc.mechanics.plate_buckling import (
@@ -181,6 +183,12 @@ def _fixings(job: Job, g: Geometry, worst: dict[str, _Worst]) -> Check:
     most = max(worst.values(), key=lambda w: w.flow)
     assumed = (ASSUMED.format(f"{magnitude(made, 'ksi'):.0f} ksi" if job.system == "inch" else f"{magnitude(made, 'MPa'):.0f} MPa"),)
     edges = f"along every edge of the {_words(most.panel)}"
+    named = p.fixing == "welded all round" or p.screws is not None
+    metal = cover(g.members[POST].tube.product)
+    if named and metal.verdict == OUTSIDE:
+        return Check(**_common(job, most, "fixings", "fixings"), verdict=ASK, demand=_shown(job, most.flow), clause="AISI S100 is for carbon steel",
+                     source="aisi-s100", provenance=provenance("aisi-s100"), cautions=(NOT_COUNTED,),
+                     detail=f"{edges}: {_flow(job, most.flow)} at most; {metal.why}: {metal.ways}")
     if p.fixing == "screwed" and p.screws is not None:
         return _screws(job, g, worst, F_u, t, assumed)
     if p.fixing == "welded all round":
