@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shopcalc.check import WITHIN, Check, ratio_text, worst
-from shopcalc.joints import weld_sheet, welds_butt
+from shopcalc.joints import weld_sheet, welds_butt, welds_shapes
 from shopcalc.making import sheet
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
@@ -259,6 +259,8 @@ def _weld_rows(job: Job, g: Geometry, weld: Weld, j: Joint, whose: str):
         f"{show_length(Quantity(float(made.group.length[0]), 'm'), job.system)} of it works",
     )
     yield "start and stop", f"{start_words(made).removeprefix('start and stop ')}; run over the start, fill the crater"
+    if CORNERS_OFF in made.off:
+        yield "ends of a run", _ends_words(job, made)
     yield (
         "grinding",
         f"dress no deeper than a throat of {show_wall(weld.throat_left, job.system)}: gauge it"
@@ -269,6 +271,19 @@ def _weld_rows(job: Job, g: Geometry, weld: Weld, j: Joint, whose: str):
     if made.flare:
         yield "corners", "fill the round corners flush first, then lay the fillet on top"
     yield from _heat_rows(job, g, weld, at, whose)
+
+
+def _ends_words(job: Job, made: Laid) -> str:
+    """Two runs that end on the flats: what their starts and stops cost."""
+    run, throat = float(made.across), float(made.throat[0])
+    if bool(welds_shapes.too_short(run, throat)):
+        return f"{show_length(Quantity(run, 'm'), job.system, 'down')} of flat: {welds_shapes.SHORT_RUN}"
+    sound = Quantity(float(welds_shapes.length_less_ends.si(l=run, n=2, a=throat)), "m")
+    return (
+        f"start and stop are not full size: of {show_length(Quantity(run, 'm'), job.system, 'down')} of flat "
+        f"{show_length(sound, job.system, 'down')} counts by EN 1993-1-8 (AISC 360-22 takes nothing off): run past both ends "
+        "of the flat"
+    )
 
 
 def _butt_rows(job: Job, g: Geometry, weld: Weld, at: Landing, whose: str):

@@ -244,6 +244,16 @@ def test_trap_25_an_aluminium_post_refuses_the_job_and_says_why():
     assert "welding engineer" in str(caught.value)
 
 
+def test_trap_26_runs_with_a_start_and_a_stop_say_what_they_cost():
+    """Flat of a 2 in post of 11 ga, corners of two walls: 2 - 4 x 0.108 = 1.568 in; less two throats of 0.0764 in."""
+    words = card("rail to post", BARE)["ends of a run"]
+    assert "of 1-9/16 in of flat 1-3/8 in counts by EN 1993-1-8" in words
+    assert "ends of a run" not in card("post to head")  # all round: no end
+    one_inch = "rectangular tube 3 in x 1 in x 11 ga, A513"
+    small = changed((POST, "square tube 1 in x 11 ga, A513"), (RAIL, one_inch), text=BARE)
+    assert "is not counted at all by EN 1993-1-8" in card("rail to post", small)["ends of a run"]
+
+
 # --- bolts and wood ------------------------------------------------------------------------------
 
 
