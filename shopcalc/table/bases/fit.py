@@ -12,8 +12,8 @@ from shopcalc.units import Quantity, magnitude, show_length, show_wall
 
 HAIR = 1e-6
 # A tapered leg: its foot at least this part of its head (the pieces of the frame are fine enough down to there), and no
-# steeper than about 15 degrees from face to face, the range of the published work on tapered members (AISC Design
-# Guide 25, recalled).
+# steeper than about 15 degrees from face to face, the range of the published work on tapered members (aisc-lrfd-1999-f3,
+# note: recalled).
 NARROWEST, STEEPEST = 0.4, 0.25
 
 
