@@ -45,8 +45,8 @@ STUDS = "; the studs of levellers are checked only where the job names them (bas
 NOT_CHECKED = (
     ("Does it rock on an uneven floor?", "worked out under the table's own weight and with a foot in the air" + STUDS),
     ("How do I pull a bowed or cupped top flat?", "forces where the job says what was measured (top.measured); which steel holds it flat: notebook 07"),
-    ("Do joints of bar and open shapes, and of square on round tube, hold?", "welds, mitres and faces of square and rectangular tube are checked, and "
-     "those of round branches on round tube and on flat faces; the rest says ask an engineer"),
+    ("Do joints of bar, angle, channel, and of square on round tube hold?", "tube on tube and tube on the broad face of a flat bar are checked; "
+     "these say ask an engineer"),
     ("Does the joint line of a two-piece top hold?", "the moment on each connector is compared where the job rates them (top.halves.rated), else told "
      "for their maker; what holds the pieces level, side by side and from sliding is not worked out: ask the maker for push and pull too"),
     ("What does the sheet of a podium add?", "its weight counts everywhere; no strength counts on it; its fixings are checked where the job names them "

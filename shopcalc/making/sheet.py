@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from shopcalc.joints import weld_sheet, welds_butt
+from shopcalc.making import powder
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.butt_checks import angle_between
@@ -120,7 +121,7 @@ def length_of(job: Job, g: Geometry, weld: Weld, at: Landing) -> float:
 
 def fill_of(job: Job, g: Geometry, weld: Weld, at: Landing) -> float:
     """Filler that fills the two round corners of one joint flush (kg), before the fillet is laid on them."""
-    if weld.butt or not weld.flare_sides or unknown(at):
+    if weld.butt or not weld.flare_sides or unknown(at) or not isinstance(at.host.tube, Tube):
         return 0.0
     made = Laid.of(job, g, weld, at)
     if not made.flare:
@@ -271,5 +272,7 @@ def _notes(job: Job, g: Geometry, rows: Sequence[SheetRow], vents: Sequence[Vent
     yield weld_sheet.VENT
     yield HOLE_PLACE if vents else NO_CLOSED
     yield weld_sheet.COATED
+    yield powder.cure_words(job.system)
+    yield powder.spray_words(g, job.system)
     yield weld_sheet.PREHEAT
     yield FUMES

@@ -22,6 +22,7 @@ from shopcalc.codes.aisc360_22 import hollow_joints, point_load
 from shopcalc.formula import Worked
 from shopcalc.joints import bolts, prying, threads
 from shopcalc.stock import fasteners
+from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.checks import case_words, in_units, provenance
 from shopcalc.table.frame import HOLE
@@ -277,6 +278,8 @@ def not_bolted(at: Landing) -> str:
     """Why a bolted joint is not computed, or ""."""
     if at.half:
         return "bars that cross: a bolt through both, or a halved joint, is not computed"
+    if not isinstance(at.host.tube, Tube):
+        return "bolts into a bar, angle or channel are not computed"
     if any(rounds(at)):
         return BOLTED_ROUND
     return unknown(at) or ("the branch leans: forces square to the plate are not worked out" if at.lean > LEAN else "")

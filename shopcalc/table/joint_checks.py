@@ -23,7 +23,7 @@ from shopcalc.table.jobfile.joints import Weld
 from shopcalc.table.joint_answers import ask, refused
 from shopcalc.table.landings import Forces, forces_on, landings_of
 from shopcalc.table.weld_checks import Worst, weld_answers
-from shopcalc.table.weld_laid import Laid, not_laid, unknown
+from shopcalc.table.weld_laid import Laid, not_laid, solid, unknown
 
 
 def weld_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
@@ -46,7 +46,8 @@ def _kind_checks(
     for at in landings_of(g, joints):
         why = unknown(at)
         if not why:
-            known.append(at)
+            if not solid(at):  # a flat bar has no wall to fold: the bar itself is checked as a member
+                known.append(at)
             made = Laid.of(job, g, weld, at)
             why = not_laid(made)
             if not why:

@@ -92,7 +92,7 @@ def triable(job: Job, g: Geometry) -> dict[str, Joint]:
     found: dict[str, Joint] = {}
     for j in g.joints:
         at = landings(g, j)[0]
-        if j.end >= 0 and not unknown(at):
+        if j.end >= 0 and isinstance(at.host.tube, Tube) and not unknown(at):
             found.setdefault(j.kind, j)
     return found
 

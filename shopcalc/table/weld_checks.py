@@ -16,18 +16,24 @@ from shopcalc.codes.en1993_1_8 import welds as euro
 from shopcalc.formula import Worked, formula
 from shopcalc.joints import saddle, weld_groups, welds, welds_shapes, welds_sheet_steel
 from shopcalc.joints.welds import LinePolar
+from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Member
 from shopcalc.table.checks import case_words, in_units, provenance
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import CAPPED, Weld
 from shopcalc.table.landings import Forces
-from shopcalc.table.weld_laid import CORNERS_OFF, END_OFF, Laid
+from shopcalc.table.weld_laid import CORNERS_OFF, END_OFF, Laid, solid
 from shopcalc.units import Force, Length, Moment, Quantity, magnitude, show_length, show_wall
 
 TWO_SIDES = (
     "branch about as wide as the bar it meets: two sides have no flat to fillet and only the other two are "
     "credited. Where the "
     "round corners are filled flush and a fillet is laid on them, say flare_sides = true"
+)
+NO_LEDGE = "branch as wide as the flat bar: its two sides have no ledge to fillet and only the other two are credited; take a wider bar"
+SOLID = (
+    "a flat bar counts as a face as wide as it is (of each run across it only the ends work); where the branch bends it across "
+    "its width is not looked at: keep the branch nearly as wide as the bar"
 )
 FLARE = (
     "the sides of the branch lie on the round corners of the bar: fill them flush first, then lay the "
@@ -257,14 +263,16 @@ def _cautions(weld: Weld, made: Laid) -> tuple[str, ...]:
     weaker = min(branch.tube.steel.Fu, host.tube.steel.Fu)
     tight = False
     for m, wall in zip((branch, host), made.walls, strict=True):
-        if m.tube.shape == "round":
+        if not isinstance(m.tube, Tube) or m.tube.shape == "round":
             continue
         outer = float(m.tube.standard.radii_si(wall.t, wall.t)[0])
         tight |= bool(wall.t > euro.weldable_wall_si((outer - wall.t) / wall.t)[0] * (1 + 1e-9))
     found = {
         welds.CLASH: bool(made.fillet.clash[0]),
         BURNS: made.laid > made.thinner * (1 + 1e-9),
-        TWO_SIDES: CORNERS_OFF in made.off,
+        TWO_SIDES: CORNERS_OFF in made.off and not solid(made.at),
+        NO_LEDGE: CORNERS_OFF in made.off and solid(made.at),
+        SOLID: solid(made.at),
         FLARE: made.flare,
         LEANS: made.per_square < 1 - 1e-9,
         SHARP: made.at.lean > 90 - welds_shapes.ROOT_LOST,
@@ -282,10 +290,15 @@ def _cautions(weld: Weld, made: Laid) -> tuple[str, ...]:
     return (*(words for words, holds in found.items() if holds), *rounds)
 
 
+def _without_rest(parts: np.ndarray) -> np.ndarray:
+    """Parts of a vector; what is left where the frame cancelled one (a millionth of the largest) is nought."""
+    return np.where(np.abs(parts) < 1e-6 * np.abs(parts).max(), 0.0, parts)
+
+
 def worked(job: Job, made: Laid, f: Forces, i: int) -> tuple[Worked, ...]:
     """The vector sum at the worst corner, line by line, then the strengths beside it."""
     system = job.system
-    force, moment = (v[i] for v in made.vectors(f))
+    force, moment = (_without_rest(v[i]) for v in made.vectors(f))
     if made.saddle is None:
         place = weld_groups.worst_place(made.group, weld_groups.elastic(made.group, force[None], moment[None]))
     else:
@@ -322,7 +335,7 @@ def worked(job: Job, made: Laid, f: Forces, i: int) -> tuple[Worked, ...]:
             lines.append(welds.bending_line_force.worked(_nm(abs(M)), S, system=system))
     if about[2]:
         lines += [welds.twist_line_force.worked(_nm(abs(about[2])), _m(c), J, system=system) for c in lever if c]
-    x, y, z = (Quantity(float(v), "N/m") for v in place.parts[0])
+    x, y, z = (Quantity(float(v), "N/m") for v in _without_rest(place.parts[0]))
     lines.append(welds.resultant_line_force.worked(f_z=z, f_x=x, f_y=y, system=system))
     if made.saddle is not None:
         lines += _on_saddle(made, welds.resultant_line_force(f_z=z, f_x=x, f_y=y), float(place.psi[0]), system)

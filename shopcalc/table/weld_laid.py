@@ -26,11 +26,12 @@ from shopcalc.units import magnitude
 
 SQUARE = welds_shapes.AS_SQUARE[1] - 90  # degrees a branch may lean and still count as square
 STEEPEST = 90 - welds_shapes.SHARPEST
+NARROW = 0.5  # of the width of a flat bar: a narrower branch dishes it
 OFF_FACE = 10.0  # degrees off the normal of a face, across the host
 
 CORNERS_OFF, END_OFF, SHARP_OFF = "corners", "end", "sharp"  # runs that are not counted, and why
 WHY_OFF = {
-    CORNERS_OFF: "the two on the round corners are not counted",
+    CORNERS_OFF: "the two beside the bar are not counted",
     END_OFF: "the one flush with the open end of the bar is not counted",
     SHARP_OFF: "the one in the sharp corner is not counted: its root is not reached",
 }
@@ -43,12 +44,22 @@ WHY_OFF_ROUND = {
     SHARP_OFF: "the part in the sharp corner is not counted: its root is not reached",
 }
 
+NOT_TUBE = "only tube on tube and tube on the broad face of a flat bar are computed, no other bar, angle or channel"
 SQUARE_ON_ROUND = (
     "a square or rectangular branch on a round tube: neither of the codes read has a rule for it. Ways forward: a round "
     "branch, or a saddle plate rolled to the tube"
 )
 BOLTED_ROUND = "bolts on a round branch or a round tube: no rule for the plate of one or the wall of the other"
 BESIDE = 0.05  # of the diameter of a round host that the axis of a branch may pass beside its own
+
+
+def solid(at: Landing) -> bool:
+    """Whether the host is a flat bar and the branch stands on its broad face: a face as wide as the bar, which does not
+    fold; that the bar bends is a matter of the bar."""
+    bar = at.host.tube
+    if isinstance(bar, Tube) or bar.kind != "flat bar":
+        return False
+    return at.in_line or 2 * at.host.half_depth(at.axes[2]) <= min(at.host.height, at.host.width) * (1 + 1e-6)
 
 
 def rounds(at: Landing) -> tuple[bool, bool]:
@@ -58,8 +69,8 @@ def rounds(at: Landing) -> tuple[bool, bool]:
 
 def unknown(at: Landing) -> str:
     """Why a joint of two bars is not computed, however it is made, or ""."""
-    if not all(isinstance(m.tube, Tube) for m in (at.branch, at.host)):
-        return "only tube on tube is computed, not bar, angle or channel"
+    if not isinstance(at.branch.tube, Tube) or not (isinstance(at.host.tube, Tube) or solid(at)):
+        return NOT_TUBE
     branch_round, host_round = rounds(at)
     if host_round and not branch_round:
         return SQUARE_ON_ROUND
@@ -72,6 +83,8 @@ def unknown(at: Landing) -> str:
             return "the branch passes beside the axis of the round tube it is set on: only axes that meet are computed"
     elif at.lean_across > OFF_FACE:
         return f"the branch meets its host {at.lean_across:.0f} degrees off the face, on a corner"
+    if solid(at) and at.sizes[0] < NARROW * at.sizes[2]:
+        return "the branch is less than half as wide as the flat bar, which then bends across its width: not computed"
     if at.lean > STEEPEST:
         return (
             f"the branch leans {at.lean:.0f} degrees from square: no fillet is counted in a corner sharper than "
@@ -119,11 +132,11 @@ class Laid:
         across, along, face = at.sizes
         walls = tuple(wall_of(m) for m in (branch, host))
         t_b, t = (w.t for w in walls)
-        corner = float(host.tube.standard.radii_si(t, t)[0])
+        corner = corner_of(host, t)
         run = {"B": face, "t": t, "F_y": walls[1].F_y, "F_yb": walls[0].F_y, "t_b": t_b, "B_b": across}
         works = float(hj.effective_lengths(**run, H_b=along, theta=at.theta).B_e)
         fits = bool(welds.fits_all_round(across, leg, face, corner))
-        flare = not fits and weld.flare_sides
+        flare = not fits and weld.flare_sides and corner > 0
         # what runs over the corners is not counted
         wide = across if fits or flare else min(across, face - 2 * corner)
         works = min(works, wide)
@@ -175,7 +188,7 @@ class Laid:
             aside = FALLS_OFF if line.widest[0] > welds_shapes.WIDEST else ""
         else:
             works = float(hj.effective_lengths(**run, H_b=d, theta=at.theta).B_e)
-            flat = face - 2 * float(at.host.tube.standard.radii_si(walls[1].t, walls[1].t)[0]) - 2 * leg
+            flat = face - 2 * corner_of(at.host, walls[1].t) - 2 * leg
             line = saddle.on_flat(d, at.theta, works, flat, ends)
             aside = EDGE_OFF if d > flat else ""
         made = line.filled(credited, weld.process)
@@ -272,11 +285,16 @@ class Laid:
         return two - (self.across if CORNERS_OFF in self.off else across) * flush
 
 
+def corner_of(host, t: float) -> float:
+    """Outside radius of the corners of a bar of this wall (m); a flat bar has none."""
+    return float(host.tube.standard.radii_si(t, t)[0]) if isinstance(host.tube, Tube) else 0.0
+
+
 def wall_of(m) -> welds.Wall:
-    steel = m.tube.steel
+    steel, tube = m.tube.steel, isinstance(m.tube, Tube)
     return welds.Wall(
-        f"wall of the {m.stock}",
-        float(magnitude(m.tube.wall("design"), "m")),
+        f"wall of the {m.stock}" if tube else f"steel of the {m.stock}",
+        float(magnitude(m.tube.wall("design") if tube else m.tube.thickness, "m")),
         float(magnitude(steel.Fy, "Pa")),
         float(magnitude(steel.Fu, "Pa")),
     )
@@ -289,7 +307,8 @@ def not_laid(laid: Laid) -> str:
     if laid.saddle is not None:
         return f"no part of the weld carries ({laid.sides}): a branch of another diameter, or a wider face"
     ways = [
-        *(("fill its round corners flush and say flare_sides = true",) if CORNERS_OFF in laid.off else ()),
+        *(("fill its round corners flush and say flare_sides = true",) if CORNERS_OFF in laid.off and not solid(laid.at) else ()),
+        *(("a flat bar wider than the branch",) if CORNERS_OFF in laid.off and solid(laid.at) else ()),
         *(('close the end with a cap that stands past the branch and say ends = "capped"',) if END_OFF in laid.off else ()),
     ]
     return f"one straight run of weld is left, which holds no moment ({laid.sides}): " + ", or ".join(ways)

@@ -4,7 +4,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from table.bases_for_tests import JOBS
+from table.bases_for_tests import JOBS, OPEN_JOBS
 
 from shopcalc.joints import weld_groups
 from shopcalc.table.frame_cases import frame_cases
@@ -13,7 +13,7 @@ from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.landings import forces_on, landings, landings_of, open_ends, to_open_end
 from shopcalc.table.loads import load_cases
-from shopcalc.table.weld_laid import END_OFF, SHARP_OFF, Laid, not_laid, unknown
+from shopcalc.table.weld_laid import CORNERS_OFF, END_OFF, SHARP_OFF, Laid, not_laid, solid, unknown
 
 IN = 0.0254
 
@@ -136,3 +136,28 @@ def test_axes_of_every_landing_are_right_handed_and_see_its_sides(name):
         if not at.in_line:
             assert float(at.axes[1] @ at.outward) > -1e-6 and float(at.axes[2] @ at.outward) > 0
             assert float(at.axes[1] @ at.host.direction) == pytest.approx(np.sign(at.axes[1] @ at.host.direction))
+
+
+def test_a_post_on_a_flat_bar_has_a_weld_and_no_face():
+    """2 in on a flat bar 3 in x 1/2 in: room all round; K5 on a face 3 in wide and 1/2 in thick, its own steel."""
+    job = read_job(OPEN_JOBS["trestle foot of flat bar"])
+    g = build(job)
+    at = landings(g, next(j for j in g.joints if j.kind == "post to foot"))[0]
+    assert solid(at) and unknown(at) == ""
+    made = Laid.of(job, g, job.joint("post to foot"), at)
+    assert made.off == () and made.thinner == pytest.approx(0.93 * 3 / 16 * IN, rel=1e-3)
+    assert made.walls[1].t == pytest.approx(0.5 * IN) and made.walls[1].F_y == pytest.approx(36e3 * 6894.757293, rel=1e-6)
+    ratio = 10 * 0.5 / 3 * 36 * 0.5 / (50 * 0.93 * 3 / 16)
+    assert made.works == pytest.approx(min(ratio, 0.5) * 2 * IN)
+    thin = read_job(OPEN_JOBS["trestle foot of flat bar"].replace("flat bar 3 in x 1/2 in", "flat bar 5 in x 1/2 in"))
+    wide = landings(build(thin), next(j for j in build(thin).joints if j.kind == "post to foot"))[0]
+    assert "less than half" in unknown(wide)
+
+
+def test_a_flat_bar_as_wide_as_its_branch_has_no_ledge_whatever_the_job_says_of_corners():
+    text = OPEN_JOBS["trestle foot of flat bar"].replace("flat bar 3 in x 1/2 in", "flat bar 2 in x 1/2 in")
+    job = read_job(text.replace('post_to_foot = { weld = "fillet all round", leg = "1/8 in", filler = "E70" }',
+                                'post_to_foot = { weld = "fillet all round", leg = "1/8 in", filler = "E70", flare_sides = true }'))
+    g = build(job)
+    made = Laid.of(job, g, job.joint("post to foot"), landings(g, next(j for j in g.joints if j.kind == "post to foot"))[0])
+    assert not made.flare and CORNERS_OFF in made.off
