@@ -19,7 +19,7 @@ from shopcalc.table.bases import lay_out
 from shopcalc.table.bases.fit import Fit, metres
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import TOP_KEY, Bolts, TopFixing, Weld
-from shopcalc.units import magnitude
+from shopcalc.units import magnitude, show_length
 from shopcalc.wood import inlay
 
 
@@ -45,6 +45,35 @@ class Lump:
 
 
 @dataclass(frozen=True)
+class Bevel:
+    """An undercut edge: it begins `width` in from the edge and leaves `edge` of the thickness there (m). sides: "all", "long sides"
+    or "ends"; a round top has it all round."""
+
+    width: float
+    edge: float
+    sides: str
+
+    def from_edge(self, x, y, length: float, width: float, shape: str) -> np.ndarray:
+        """How far places lie inside the nearest edge that is undercut, m."""
+        if shape == "round":
+            return length / 2 - np.hypot(x, y)
+        ends, long = length / 2 - np.abs(x), width / 2 - np.abs(y)
+        return {"all": np.minimum(ends, long), "ends": ends, "long sides": long}[self.sides] + 0 * np.asarray(x) + 0 * np.asarray(y)
+
+    def part(self, x, y, length: float, width: float, shape: str, thickness: float) -> np.ndarray:
+        """Part of the thickness that is left at places of the top."""
+        near = np.clip(1 - self.from_edge(x, y, length, width, shape) / self.width, 0.0, 1.0)
+        return 1 - (1 - self.edge / thickness) * near
+
+    def removed(self, length: float, width: float, shape: str, thickness: float) -> float:
+        """Volume that the undercut takes off, m3: a triangle along the edge, mitred at the corners."""
+        deep, w = thickness - self.edge, self.width
+        if shape == "round":
+            return deep * np.pi * (length / 2 * w - w**2 / 3)
+        return deep * {"all": (length + width) * w - 4 * w**2 / 3, "long sides": length * w, "ends": width * w}[self.sides]
+
+
+@dataclass(frozen=True)
 class TopBody:
     """The top as a slab, rectangular or round, grain along x. `underside` is its height above the floor; `mass` is all of it,
     what its pockets add or take (`lumps`) in it."""
@@ -60,6 +89,7 @@ class TopBody:
     mass: float
     mass_weighed: bool
     lumps: tuple[Lump, ...] = ()
+    undercut: Bevel | None = None
 
     @property
     def slab(self) -> float:
@@ -171,6 +201,11 @@ def build(job: Job) -> Geometry:
         points[f"{m.name}.first"], points[f"{m.name}.second"] = m.first, m.second
     points |= {s.name: s.place for s in assembly.seats}
     body = _top(job, top, metres(base.height))
+    if body.undercut is not None:
+        under = [s.name for s in assembly.seats if body.covers(*s.place[:2])
+                 and body.undercut.from_edge(*s.place[:2], body.length, body.width, body.shape) < body.undercut.width - 1e-6]
+        fit.need(not under, "top.undercut.width", top.undercut.width,
+                 f"an undercut that begins outside of all that carries the top ({', '.join(under[:1])} lies in it)", 'width = "3 in"')
     return Geometry(points, assembly.members, tuple(assembly.joints), tuple(assembly.feet), tuple(assembly.seats), body,
                     _pieces(assembly.members, body, job.model.evidence.weighed_pieces))
 
@@ -198,14 +233,35 @@ def _top(job: Job, top, height: float) -> TopBody:
     length, width, thickness = metres(top.length), metres(top.width), metres(top.thickness)
     volume = (np.pi / 4 if top.shape == "round" else 1.0) * length * width * thickness
     weighed = job.model.evidence.weighed_top
-    lumps = _lumps(job, height, thickness, moisture)
+    lumps, bevel = _lumps(job, height, thickness, moisture), _bevel(top, length, width, thickness)
+    if bevel is not None:
+        volume -= bevel.removed(length, width, top.shape, thickness)
     density = float(magnitude(top.wood.density(moisture), "kg/m**3"))
     mass = float(magnitude(weighed, "kg")) if weighed is not None else density * volume + sum(l.mass for l in lumps)
-    body = TopBody(top.shape, length, width, thickness, height, top.wood, moisture, top.moisture is None, mass, weighed is not None, lumps)
+    body = TopBody(top.shape, length, width, thickness, height, top.wood, moisture, top.moisture is None, mass, weighed is not None, lumps, bevel)
     if not body.slab > 0 or not mass > 0:
         raise InputError(field="top.pockets", value=f"{sum(l.mass for l in lumps):.0f} kg in a top of {mass:.0f} kg",
                          need="pockets whose filling is lighter than the top, and that leave wood between them", example='depth = "3/8 in"')
     return body
+
+
+def _bevel(top, length: float, width: float, thickness: float) -> Bevel | None:
+    """The undercut of a job. Raises InputError where it leaves more than there is, meets itself, or cuts into a pocket."""
+    given = top.undercut
+    if given is None:
+        return None
+    made = Bevel(metres(given.width), metres(given.edge), given.sides)
+    if not made.edge < thickness:
+        raise InputError(field="top.undercut.edge", value=show_length(given.edge), need="an edge thinner than the top", example='edge = "3/4 in"')
+    if not made.width < (width if given.sides != "ends" or top.shape == "round" else length) / 2:
+        raise InputError(field="top.undercut.width", value=show_length(given.width), need="an undercut under half of the top", example='width = "6 in"')
+    for name, p in top.pockets.items():
+        x, y, a, b = (metres(v) for v in (*p.at, p.length, p.width))
+        corners = np.array([(x + i * a / 2, y + j * b / 2) for i in (-1, 1) for j in (-1, 1)])
+        if made.from_edge(*corners.T, length, width, top.shape).min() < made.width:
+            raise InputError(field=f"top.pockets.{name}.at", value=show_length(p.at[0]), need="a pocket clear of the undercut edge",
+                             example='at = ["0 in", "0 in"]')
+    return made
 
 
 def _lumps(job: Job, underside: float, thickness: float, moisture: float) -> tuple[Lump, ...]:

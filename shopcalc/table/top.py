@@ -19,13 +19,13 @@ import numpy as np
 from shopcalc.errors import InputError
 from shopcalc.mechanics.frames.dense import one_thread
 from shopcalc.mechanics.frames.flexibility import flexibility
-from shopcalc.mechanics.plates import Plate, Seated, cells_of, grid, orthotropic, oval
+from shopcalc.mechanics.plates import Grid, Plate, Seated, cells_of, grid, orthotropic, oval
 from shopcalc.mechanics.statics import GRAVITY, inside_by, outline
 from shopcalc.stock.woods import Elastic
 from shopcalc.table.frame import STATES, table_frame
 from shopcalc.table.frame_cases import places_round
 from shopcalc.table.frame_solve import feet_of
-from shopcalc.table.geometry import Geometry
+from shopcalc.table.geometry import Bevel, Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase, load_cases
 from shopcalc.units import magnitude
@@ -49,6 +49,7 @@ class Plan:
     pockets: tuple[tuple[float, float, float, float, float, float, float], ...]
     inset: float
     hinges: tuple[tuple[str, float, float], ...] = ()
+    bevel: tuple[Bevel, float] | None = None  # the undercut and the thickness it is cut into
     pair: tuple[float, float] = (4 * 0.0254, 24 * 0.0254)  # two people side by side: from the edge, apart
 
 
@@ -94,7 +95,8 @@ def plan_of(job: Job, g: Geometry, person: LoadCase) -> Plan:
     inset = float(magnitude(person.inset_close or person.inset, "m"))
     two = load_cases()["two-persons-strength"]  # a job changes its weight, never its places
     pair = tuple(float(magnitude(v, "m")) for v in (two.inset, two.spacing))
-    return Plan(t.shape, t.length, t.width, *si, e.mu_LT, seats, tuple(pockets), inset, _hinges(job, g), pair)
+    return Plan(t.shape, t.length, t.width, *si, e.mu_LT, seats, tuple(pockets), inset, _hinges(job, g),
+                None if t.undercut is None else (t.undercut, t.thickness), pair)
 
 
 def _hinges(job: Job, g: Geometry) -> tuple[tuple[str, float, float], ...]:
@@ -117,6 +119,10 @@ def kept(plan: Plan) -> Kept:
         raise InputError(field="base", value=f"{len(seats)} seats under the top", need="seats that do not lie in one line")
     reach = float(np.abs(seats[:, 0]).max())
     lines = {"x": [-reach, 0.0, reach, *(v for p in plan.pockets for v in p[:2])], "y": [0.0, *(v for p in plan.pockets for v in p[2:4])]}
+    if plan.bevel is not None:
+        inner = [[half - plan.bevel[0].width * part for part in (1.0, 0.5)] for half in (plan.length / 2, plan.width / 2)]
+        for way, found in zip("xy", inner, strict=True):
+            lines[way] += [sign * v for v in found for sign in (1, -1)]
     cells = cells_of(plan.length, plan.width)
     around = oval(plan.length, plan.width) if plan.shape == "round" else None
     g = grid(plan.length, plan.width, **lines, cells=cells, hinges=plan.hinges)
@@ -128,6 +134,8 @@ def kept(plan: Plan) -> Kept:
         upper[inside], under[inside] = np.maximum(upper[inside], above), np.maximum(under[inside], below)
         own[inside] += heavier
     h = np.maximum(1 - upper - under, 0.0)  # pockets in both faces, one over the other, both take
+    if plan.bevel is not None:
+        h = h * _left_of(plan, g)
     plate = Plate(g, orthotropic(E_L=plan.E_L, E_T=plan.E_T, G=plan.G, mu_LT=plan.mu_LT), h, outline=around)
     names, loads, places = ["own"], [plate.spread(own)], [None]
     for name, mask in _patterns(X, Y, reach, plan.length).items():
@@ -152,6 +160,14 @@ def kept(plan: Plan) -> Kept:
     spots = np.stack([np.zeros(plate.size) if p is None else plate.patch(*p) for p in places])
     return Kept(plate, tuple(names), tuple(places), loads, plate.solve(loads), spots, Seated(plate, rows[0]), Seated(plate, np.concatenate(rows)),
                 nodes, numbers, beyond, near)
+
+
+def _left_of(plan: Plan, g: Grid) -> np.ndarray:
+    """(nx, ny) part of the thickness left in each cell of an undercut top: as stiff as the cubes of its places on the mean."""
+    (bevel, thickness), spots = plan.bevel, (np.arange(4) + 0.5) / 4
+    x, y = ((np.array(v)[:-1, None] + np.diff(v)[:, None] * spots).ravel() for v in (g.x, g.y))
+    left = bevel.part(*np.meshgrid(x, y, indexing="ij"), plan.length, plan.width, plan.shape, thickness)
+    return np.cbrt((left**3).reshape(len(g.x) - 1, 4, len(g.y) - 1, 4).mean(axis=(1, 3)))
 
 
 def _patterns(X: np.ndarray, Y: np.ndarray, reach: float, length: float) -> dict[str, np.ndarray]:

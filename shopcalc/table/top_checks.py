@@ -159,6 +159,8 @@ class Report:
             notes += (f"mass of the top from the mean density of {wood.name}, +/- 10 %; weigh it",)
         if self.top.base is None:
             notes += ("base taken as stiff: its frame gives no answer",)
+        if self.g.top.undercut is not None:
+            notes += ("undercut edges: thinner towards the edge, the middle of the thickness taken as even",)
         if self.job.model.top.pockets:
             notes += ("what fills a pocket adds weight, not stiffness; the middle of the thickness taken as even",)
         if self.job.model.top.halves is not None:

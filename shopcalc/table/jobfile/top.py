@@ -80,6 +80,14 @@ class Halves(Table):
     rated: size("N*m", 0.1, 1e5, "40 lbf*ft") | None = None
 
 
+class Undercut(Table):
+    """A bevel underneath: how far in from the edge it begins, what thickness is left at the edge, and which edges have it."""
+
+    width: size("inch", 0.1, 40, "6 in")
+    edge: size("inch", 0.2, 6, "3/4 in")
+    sides: Annotated[Literal["all", "long sides", "ends"], Field(examples=["all"])] = "all"
+
+
 class Top(Table):
     """driest, dampest  moisture of the wood in the driest and the dampest season where it stands;  cut  of the boards
     ends   what is fixed round the edge"""
@@ -101,4 +109,5 @@ class Top(Table):
     finish: Coats = Coats()
     measured: Measured = Measured()
     halves: Halves | None = None
+    undercut: Undercut | None = None
     inserts: dict[NewName, Insert] = Field(default_factory=dict, max_length=6, examples=['{ hatch = { mass = "12 lb", at = ["10 in", "0 in"] } }'])
