@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from shopcalc.check import WITHIN, Check, ratio_text, worst
 from shopcalc.joints import weld_sheet, welds_butt, welds_shapes
-from shopcalc.making import sheet
+from shopcalc.making import powder, sheet
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
 from shopcalc.table.bolt_checks import Made as MadeBolts
@@ -46,8 +46,7 @@ NO_GRINDING = (
     "dressed"
 )
 POWDER = (
-    "powder builds 2 to 3 mil a face: keep it off threads, bolted faces and seats; tighten bolts again "
-    "after a season"
+    "powder builds {film} a face: keep it off threads, bolted faces and seats; tighten bolts again after a season"
 )
 FLUSH = (
     "no deeper than the faces of the tube: what goes below them is lost twice, from the weld and from the wall. Measure the wall "
@@ -122,7 +121,7 @@ def _rows(
         shut = [g.members[j.branch] for j in joints if sheet.closed(job, g, g.members[j.branch])]
         yield "vent and drain", sheet.hole_words(job, shut[0]) if shut else weld_sheet.VENT
     else:
-        yield "powder", POWDER
+        yield "powder", POWDER.format(film=powder.film_words(job.system))
     masses = [g.members[j.branch].mass for j in joints]
     yield (
         "weight of a branch",

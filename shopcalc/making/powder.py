@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import csv
 from functools import lru_cache
+from math import pi
 from pathlib import Path
 from typing import Annotated
 
@@ -14,6 +15,8 @@ import pint
 
 from shopcalc.errors import InputError
 from shopcalc.formula import Within, formula
+from shopcalc.table.assembly import Member
+from shopcalc.table.geometry import Geometry
 from shopcalc.units import Area, Declared, Density, Length, Mass, Q, Ratio, magnitude, read_any, show
 
 AreaPerMass = Annotated[pint.Quantity, Declared("m**2/kg", "an area per mass", "Q(60, 'ft**2/lb')")]
@@ -68,6 +71,28 @@ def to_spray(area: pint.Quantity) -> pint.Quantity:
         e=powder_value("transfer"), SG=powder_value("specific gravity"), rho=WATER, f=powder_value("film most")
     )
     return powder_mass(area, per_mass).to("kg")
+
+
+def base_area(g: Geometry) -> pint.Quantity:
+    """Outside of every bar of the base, ends left out: round ones by their girth, the rest by their outside sizes."""
+    bars = g.members.values()
+    girths = ((pi if _is_round(m) else 2.0) * (m.width if _is_round(m) else m.width + m.height) for m in bars)
+    return Q(sum(girth * m.length for girth, m in zip(girths, bars, strict=True)), "m**2")
+
+
+def _is_round(m: Member) -> bool:
+    return getattr(m.tube, "shape", "") == "round"
+
+
+def spray_words(g: Geometry, system: str) -> str:
+    """How much powder the base takes, in words."""
+    area, mass = base_area(g), to_spray(base_area(g))
+    big, heavy = ("ft**2", "lb") if system == "inch" else ("m**2", "kg")
+    return (
+        f"powder: {show(mass, heavy, 2)} to spray on {show(area, big, 2)} of steel, {film_words(system)} thick, where "
+        f"{powder_value('transfer'):.0%} of it sticks and it weighs {powder_value('specific gravity'):g} times water (one "
+        "chart's example: the pail says its own)"
+    )
 
 
 def film_words(system: str) -> str:

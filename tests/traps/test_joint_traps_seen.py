@@ -320,6 +320,7 @@ def test_trap_34_35_and_36_heat_shrinkage_vents_and_powder_stand_on_the_sheet():
     assert "an allowance, not a result" in notes
     assert "vent every closed tube before the closing weld" in notes
     assert "temperature of the metal" in notes and "mask threads" in notes
+    assert "when the metal is hot, not the oven" in notes and "50% of it sticks" in notes
 
 
 def test_trap_36_the_card_of_a_welded_joint_vents_and_that_of_a_bolted_one_keeps_powder_off():
