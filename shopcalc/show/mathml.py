@@ -10,6 +10,7 @@ from latex2mathml.converter import convert
 
 from shopcalc.expression import latex_name
 from shopcalc.formula import Worked
+from shopcalc.show.values import raised
 
 # The converter writes 1{,}200 as three tokens and a word as single letters; a reader wants one number
 # and one word.
@@ -37,14 +38,6 @@ def mathml(latex: str) -> str:
 def _power(match: re.Match) -> str:
     sign = "-" if match[2] == "-" else ""
     return rf"\left({match[1]} \cdot 10^{{{sign}{match[3]}}}\right)"
-
-
-_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
-
-
-def raised(text: str) -> str:
-    """Powers of units as small figures: in^4 -> in⁴."""
-    return re.sub(r"(?<=[a-z])\^(-?\d)(?!\d)", lambda m: m[1].translate(_RAISED), text)
 
 
 def where_html(line: Worked) -> str:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from html import escape
 
 from shopcalc.check import OVER, REPORTED, VERDICTS, WITHIN, Check, severity
-from shopcalc.show.values import pair, printed, ratio_text
+from shopcalc.show.values import pair, printed, raised, ratio_text
 from shopcalc.sources import cite
 from shopcalc.table.names import in_words
 from shopcalc.units import Q, show
@@ -336,7 +336,7 @@ def _head_html(head: Sequence[str], numeric: Sequence[int]) -> str:
 
 def _row_html(row: Sequence[str], numeric: Sequence[int], mark: str = "") -> str:
     """One row; its first cell names it, a line break in a cell stays one."""
-    texts = [escape(c).replace("\n", "<br>") for c in row]
+    texts = [escape(raised(c)).replace("\n", "<br>") for c in row]
     cells = "".join(f'<th scope="row"{_LEFT}>{c}</th>' if i == 0 else f"<td{_side(i, numeric)}>{c}</td>"
                     for i, c in enumerate(texts))
     return f'<tr class="{escape(mark)}">{cells}</tr>' if mark else f"<tr>{cells}</tr>"
@@ -461,7 +461,7 @@ def _limit_words(words: str, system: str) -> str:
 
 def cited(reference: str) -> str:
     """Title, edition and place of a source; "" for none."""
-    return cite(reference) if reference else ""
+    return raised(cite(reference)) if reference else ""
 
 
 # --- tables of tubes -----------------------------------------------------------------------------

@@ -8,6 +8,7 @@ job's system.
 from __future__ import annotations
 
 import math
+import re
 
 import pint
 
@@ -19,6 +20,7 @@ from shopcalc.units import number, show, show_length, show_sag, show_wall, unit_
 DIGITS = 4
 MASS_DIGITS = 3  # the density of wood and the tolerance of a wall leave no fourth
 NONE = "-"
+LEAST_USED = 1e-9  # a share below it is what a frame leaves of nothing
 
 # One unit per dimension and system. A quantity that already carries a unit of `_KEPT` keeps it: a load
 # per area and a stress have one dimension, and so have a stiffness and a load per length.
@@ -43,6 +45,7 @@ _KEPT = {"inch": ("psf", "lbf/inch", "lbf*inch", "ksi", "deg", "percent", "board
          "mm": ("kPa", "kN/m**2", "N/mm", "deg", "percent", "liter")}
 _ROLES = {"area load": {"inch": "psf", "mm": "kPa"},
           "stiffness": {"inch": "lbf/inch", "mm": "N/mm"}}
+_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 # Below this a size is read as a wall is: sixteenths would hide it.
 _THIN = {"inch": 0.5, "mm": 10.0}
 
@@ -141,6 +144,11 @@ def is_share(check: Check) -> bool:
             and math.isclose(float(check.demand.to("").magnitude), check.ratio))
 
 
+def raised(text: str) -> str:
+    """Powers of units as small figures: in^4 -> in⁴."""
+    return re.sub(r"(?<=[a-z])\^(-?\d)(?!\d)", lambda m: m[1].translate(_RAISED), text)
+
+
 def ratio_text(ratio: float | None) -> str:
     """A ratio as check.ratio_text prints it; a dash where there is none."""
     return NONE if ratio is None else checks.ratio_text(ratio)
@@ -150,7 +158,7 @@ def used_line(check: Check, system: str) -> str:
     """The last step of a check: demand over limit, with the digits it takes to give the printed quotient.
     "" where there is no such step."""
     demand, limit, ratio = check.demand, check.limit, check.ratio
-    if demand is None or limit is None or ratio is None or not 0 < ratio < math.inf or is_share(check):
+    if demand is None or limit is None or ratio is None or not LEAST_USED <= ratio < math.inf or is_share(check):
         return ""  # a share of all there is needs no dividing by 1
     role = _role(check)
     unit = print_unit(demand, system, role) or ("" if demand.dimensionless else str(demand.units))
