@@ -17,11 +17,13 @@ _VIEWS = {"plan": (0, 1, (2, 1)), "front": (0, 2, (1, -1)), "end": (1, 2, (0, 1)
 
 
 def box_corners(member) -> np.ndarray:
-    """The eight corners (8, 3) of a bar, metres: its height along `member.up`, its width square to it."""
+    """The corners of a bar, metres: (8, 3), or twelve where it tapers from a straight head. Its height along `member.up`, its
+    width square to it."""
     first, second = np.asarray(member.first, float), np.asarray(member.second, float)
     side = np.cross(second - first, member.up) / np.linalg.norm(second - first)
-    sizes = [(np.asarray(member.up) * m.height / 2, side * m.width / 2) for m in (member.at(0.0), member)]
-    return np.array([end + a * h + b * w for end, (h, w) in zip((first, second), sizes, strict=True) for a in (-1, 1) for b in (-1, 1)])
+    ends = [(first, member.at(0.0)), (second, member), *([(member.point_at(member.kink), member)] if member.straight else [])]
+    sizes = [(end, np.asarray(member.up) * m.height / 2, side * m.width / 2) for end, m in ends]
+    return np.array([end + a * h + b * w for end, h, w in sizes for a in (-1, 1) for b in (-1, 1)])
 
 
 def top_outline(top) -> np.ndarray:

@@ -195,7 +195,7 @@ class Tube:
             shape="square" if alike else "rectangular",
             height=height,
             width=width,
-            size_words=tuple(_size_word(s) for s in ((height,) if alike else (height, width))),
+            size_words=tuple(size_word(s) for s in ((height,) if alike else (height, width))),
             said="",
         )
 
@@ -367,7 +367,7 @@ def _metres(q) -> float:
     return float(magnitude(q, "m"))
 
 
-def _size_word(size: pint.Quantity) -> str:
+def size_word(size: pint.Quantity) -> str:
     """An outside size in its own unit: sixteenths of an inch where it is that, else two decimals; mm."""
     if str(size.units) not in ("inch", "in"):
         return f"{magnitude(size, 'mm'):.4g} mm"

@@ -14,8 +14,8 @@ import numpy as np
 from shopcalc.errors import InputError
 from shopcalc.stock.sections import SectionArrays
 from shopcalc.stock.shapes import Shape, section_of
-from shopcalc.stock.tubes import Tube
-from shopcalc.units import magnitude
+from shopcalc.stock.tubes import Tube, size_word
+from shopcalc.units import Quantity, magnitude
 
 Point = tuple[float, float, float]
 CORNERS = ("tapered legs are closed along their corners or down a face: those long welds are not checked. Weld them through the "
@@ -34,8 +34,9 @@ class Member:
     """A straight bar on its axis from `first` to `second`. height stands along `up` (z for a bar that lies level,
     x for an upright one); stock is the job's name for what it is made of; clad: sheet that hangs on it, kg per metre.
 
-    tapers_to   the tube that a tapered bar is at `first` (its foot), or None: `tube` is then its size at `second`, in
+    tapers_to   the tube that a tapered bar is at `first` (its foot), or None: `tube` is then its size at its head, in
                 between the sizes run straight. `height`, `width` and `design` are those of `tube`, the larger end.
+    straight    of a tapered bar: how much of it at `second` stays as large as `tube` (m)
     """
 
     name: str
@@ -46,6 +47,7 @@ class Member:
     second: Point
     clad: float = 0.0
     tapers_to: Tube | None = None
+    straight: float = 0.0
 
     @cached_property
     def length(self) -> float:
@@ -89,7 +91,10 @@ class Member:
         """What it is made of, as the shop says it."""
         if self.tapers_to is None:
             return self.tube.words
-        return f"{self.tube.words}, tapered to {' x '.join(self.tapers_to.size_words)} at the foot"
+        plain = f"{self.tube.words}, tapered to {' x '.join(self.tapers_to.size_words)} at the foot"
+        if not self.straight:
+            return plain
+        return f"{plain} from {size_word(Quantity(self.straight, 'm').to(str(self.tube.height.units)))} under its head"
 
     @property
     def mass(self) -> float:
@@ -97,7 +102,7 @@ class Member:
         heavy = float(self.design.mass_per_length[0])
         if self.tapers_to is None:
             return heavy * self.length
-        return (heavy + float(self.section_at(0.0).mass_per_length[0])) / 2 * self.length
+        return (heavy + float(self.section_at(0.0).mass_per_length[0])) / 2 * self.kink + heavy * self.straight
 
     @property
     def carried_mass(self) -> float:
@@ -110,13 +115,19 @@ class Member:
 
     @property
     def centre(self) -> np.ndarray:
-        """Centre of gravity: of a tapered bar nearer to its heavier end, as that of a trapezium."""
+        """Centre of gravity: of a tapered bar nearer to its heavier end, as that of a trapezium and what is straight."""
         if self.tapers_to is None:
             return self.middle
         light, heavy = (float(s.mass_per_length[0]) for s in (self.section_at(0.0), self.design))
-        return np.asarray(self.first) + self.axis * (light + 2 * heavy) / (3 * (light + heavy))
+        moment = self.kink**2 * (light + 2 * heavy) / 6 + heavy * self.straight * (self.length - self.straight / 2)
+        return np.asarray(self.first) + self.direction * moment / self.mass
 
     # --- a tapered bar
+
+    @property
+    def kink(self) -> float:
+        """Distance from `first` at which a tapered bar is as large as its head."""
+        return self.length - self.straight
 
     @property
     def assumed(self) -> tuple[str, ...]:
@@ -130,8 +141,10 @@ class Member:
     def cautions(self) -> tuple[str, ...]:
         if self.tapers_to is None:
             return ()
-        H, B, t, _ = self.tapers_to.between(self.tube, 0.5).si
-        sharp = 2 * t * (H + B - 2 * t) * float(magnitude(self.tube.steel.density, "kg/m**3")) * self.length
+        # Round corners take as much off at every size: here from the mean one.
+        (H, B, t, _), (h, b, _, _) = self.tube.si, self.tapers_to.si
+        mean = H + B - (H + B - h - b) / 2 * self.kink / self.length
+        sharp = 2 * t * (mean - 2 * t) * float(magnitude(self.tube.steel.density, "kg/m**3")) * self.length
         return CORNERS, f"legs of plates with sharp corners weigh {100 * (sharp / self.mass - 1):.0f} % more than is counted, which is with round ones"
 
     def at(self, place: float) -> Member:
@@ -140,7 +153,7 @@ class Member:
             return self
         key = round(min(max(place, 0.0), self.length), 7)
         if key not in self._at:
-            self._at[key] = replace(self, tube=self.tapers_to.between(self.tube, key / self.length), tapers_to=None)
+            self._at[key] = replace(self, tube=self.tapers_to.between(self.tube, key / self.kink), tapers_to=None)
         return self._at[key]
 
     def made_of(self, tube: Tube) -> Member:
@@ -216,12 +229,13 @@ class Assembly:
     seats: list[Seat] = field(default_factory=list)
 
     def bar(self, name: str, piece: str, stock: str, tube: Tube | Shape, first: Point, second: Point,
-            clad: float = 0.0, tapers_to: Tube | None = None) -> Member:
+            clad: float = 0.0, tapers_to: Tube | None = None, straight: float = 0.0) -> Member:
         if name in self.members:
             raise InputError(field=name, value="named twice", need="a name of its own for every bar")
         if np.linalg.norm(np.subtract(second, first)) < 10 * HAIR:
             raise InputError(field=name, value="no length", need="two ends that are apart")
-        self.members[name] = Member(name, piece, stock, tube, tuple(map(float, first)), tuple(map(float, second)), clad, tapers_to)
+        self.members[name] = Member(name, piece, stock, tube, tuple(map(float, first)), tuple(map(float, second)), clad, tapers_to,
+                                    straight if tapers_to is not None else 0.0)
         return self.members[name]
 
     def join(self, kind: str, branch: str, end: int, host: str, name: str = "") -> Joint:

@@ -196,6 +196,9 @@ def _stations(g: Geometry) -> dict[str, list[float]]:
             found[j.branch].append(g.members[j.branch].place_of(j.place))
     for thing in (*g.seats, *g.contacts):
         found[thing.member].append(g.members[thing.member].place_of(thing.place))
+    for name, m in g.members.items():
+        if m.straight:
+            found[name].append(m.kink)
     for name in stretchers(g):  # a person may stand there
         found[name].append(g.members[name].length / 2)
     clean = {}
@@ -206,17 +209,17 @@ def _stations(g: Geometry) -> dict[str, list[float]]:
             if not kept or p - kept[-1] > 20 * HAIR:
                 kept.append(p)
         kept[-1] = length
-        clean[name] = kept if g.members[name].tapers_to is None else _stepped(kept)
+        clean[name] = kept if g.members[name].tapers_to is None else _stepped(kept, g.members[name].kink)
     return clean
 
 
-def _stepped(places: list[float]) -> list[float]:
-    """Places on a tapered bar so near to each other that straight pieces stand for it: no piece longer than a part in
-    TAPER_PIECES of the bar, those between two places alike."""
-    most = places[-1] / TAPER_PIECES
+def _stepped(places: list[float], kink: float) -> list[float]:
+    """Places on a tapered bar so near to each other that straight pieces stand for it: up to the kink no piece longer than
+    a part in TAPER_PIECES of the way there, those between two places alike."""
+    most = kink / TAPER_PIECES
     found = [places[0]]
     for one, two in zip(places, places[1:], strict=False):
-        count = int(np.ceil((two - one) / most - 1e-9))
+        count = int(np.ceil((two - one) / most - 1e-9)) if one < kink - 20 * HAIR else 1
         found += [one + (two - one) * (k + 1) / count for k in range(count)]
     return found
 

@@ -123,15 +123,15 @@ def _shear_of_taper(bar: Member, starts: list[float]) -> tuple[np.ndarray, np.nd
     the depth, have a part across the bar. (runs,) for bending over the height and over the width, at the smaller end of
     each run; always added, though as often it is taken off."""
     there = [bar.at(p) for p in starts]
-    foot, L = bar.at(0.0), bar.length
-    return (np.array([(bar.height - foot.height) / L / m.height for m in there]),
-            np.array([(bar.width - foot.width) / L / m.width for m in there]))
+    foot, lean = bar.at(0.0), np.array([p < bar.kink - 1e-4 for p in starts]) / bar.kink
+    return (lean * np.array([(bar.height - foot.height) / m.height for m in there]),
+            lean * np.array([(bar.width - foot.width) / m.width for m in there]))
 
 
 def sections_of(bar: Member, starts: list[float]) -> tuple[SectionArrays, Lengths]:
     """What a bar is checked as: one section; a tapered one as both ends of every run, one after the other. Each of those is
     as long for buckling as gives it the elastic buckling load of the whole leg at the size of its foot: I over that length
-    squared is the same all along, and no piece gains by being short."""
+    squared is the same all along, and no piece gains by being short (aisc-lrfd-1999-f3 takes the smaller end, too)."""
     if bar.tapers_to is None:
         return bar.design, Lengths.of(bar.length)
     places = np.repeat([*starts, bar.length], 2)[1:-1]

@@ -17,7 +17,7 @@ from shopcalc.show.drawing import box_corners, caption_of
 from shopcalc.stock.sections import joined
 from shopcalc.table import frame as frame_of_table
 from shopcalc.table.frame import TAPER_PIECES, as_flexible, table_frame
-from shopcalc.table.frame_checks import sections_of
+from shopcalc.table.frame_checks import _shear_of_taper, sections_of
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.landings import landings_of
@@ -189,8 +189,8 @@ def test_the_leg_of_the_table_is_as_flexible_as_its_sections(bench):
 def test_pieces_are_even_and_none_is_a_sliver(monkeypatch):
     """A stretcher that meets the leg a hair from a step must not leave a sliver of a bar, which spoils the solution."""
     monkeypatch.setattr(frame_of_table, "TAPER_PIECES", 4)
-    assert frame_of_table._stepped([0.0, 0.251, 1.0]) == pytest.approx([0, 0.1255, 0.251, 0.50066667, 0.75033333, 1.0])
-    assert min(np.diff(frame_of_table._stepped([0.0, 0.2501, 1.0]))) > 0.12
+    assert frame_of_table._stepped([0.0, 0.251, 1.0], 1.0) == pytest.approx([0, 0.1255, 0.251, 0.50066667, 0.75033333, 1.0])
+    assert min(np.diff(frame_of_table._stepped([0.0, 0.2501, 1.0], 1.0))) > 0.12
 
 
 # --- checks of the pieces ------------------------------------------------------------------------
@@ -271,6 +271,54 @@ def test_a_rectangular_leg_tapers_on_its_larger_side_or_on_both():
     for to, sizes in (("2-1/2 in", (2.5, 3.0)), ("2-1/2 in x 2 in", (2.5, 2.0)), ("3 in x 1-1/2 in", (3.0, 1.5))):
         foot = laid(tapered(to, stock, "", "rail_to_leg"))[1].members["leg.left.front"].at(0.0)
         assert (foot.height, foot.width) == pytest.approx([s * 0.0254 for s in sizes], rel=1e-9)
+
+
+# --- a head that stays straight
+
+
+def test_a_straight_head_takes_rails_as_wide_as_itself():
+    """Leg 2-1/2 in, straight for 4 in under the top, rails 2-1/2 in wide; mass and centre by integral; no piece across the kink."""
+    rail = 'bar2 = "square tube 2-1/2 in x 3/16 in, A500 C"'
+    text = tapered(stretchers="", joints="rail_to_leg", stock=f"{LEG.partition(chr(10))[0]}\n{rail}").replace(
+        'rails = { stock = "bar" }', 'rails = { stock = "bar2" }').replace('to = "1-1/4 in"', 'to = "1-1/4 in", straight = "4 in"')
+    with pytest.raises(InputError, match="face it is joined to"):
+        laid(text.replace(', straight = "4 in"', ""))
+    job, g = laid(text)
+    leg, t = g.members["leg.left.front"], 3 / 16 * 0.0254
+    kink, rho = 23 * 0.0254, float(magnitude(leg.tube.steel.density, "kg/m**3"))
+
+    def side(x):
+        return 0.0254 * (1.25 + 1.25 * min(x / kink, 1.0))
+
+    def per_length(x):
+        return rho * (side(x) ** 2 - (side(x) - 2 * t) ** 2 - (4 - np.pi) * 3 * t**2)
+
+    for x in (0.0, 0.2, kink, 0.62, leg.length):
+        assert leg.at(x).height == pytest.approx(side(x), rel=1e-6)
+    mass = quad(per_length, 0, leg.length, points=[kink])[0]
+    assert leg.mass == pytest.approx(mass, rel=1e-9)
+    assert leg.centre[2] - leg.first[2] == pytest.approx(quad(lambda x: x * per_length(x), 0, leg.length, points=[kink])[0] / mass, rel=1e-9)
+    table = table_frame(job, g, state="sliding", joints="rigid", feet="gripping")
+    starts = [a for _, a in table.runs[leg.name]]
+    assert min(abs(np.subtract(starts, kink))) < 1e-6
+    numbers = [table.frame.member_number[name] for name, _ in table.runs[leg.name]]
+    stepped = sum((b**3 - a**3) / 3 / I for a, b, I in zip(starts, [*starts[1:], leg.length], table.sizes.Iy[0, numbers], strict=True))
+    true = quad(lambda x: x**2 / float(leg.section_at(x).Ix[0]), 0, leg.length, points=[kink], epsrel=1e-5)[0]
+    assert stepped == pytest.approx(true, rel=0.015)
+    assert table.lumped.sum() == pytest.approx(sum(p.mass for p in g.pieces if p.name != "top"), rel=1e-9)
+    assert leg.words.endswith("tapered to 1-1/4 in at the foot from 4 in under its head")
+    corners = box_corners(leg)
+    assert len(corners) == 12 and np.ptp(corners[abs(corners[:, 2] - leg.first[2] - kink) < 1e-9][:, 0]) == pytest.approx(side(kink))
+    # An even moment pulls the faces of the straight part along it only: no shear of the taper there.
+    lean = _shear_of_taper(leg, starts)[0]
+    assert [bool(v > 0) for v in lean] == [a < kink - 1e-4 for a in starts]
+    assert lean[0] == pytest.approx(1.25 / 23 / (1.25 * 0.0254), rel=1e-6)
+
+
+def test_a_leg_that_is_straight_for_more_than_half_is_refused():
+    with pytest.raises(InputError) as caught:
+        laid(tapered().replace('to = "1-1/4 in"', 'to = "1-1/4 in", straight = "14 in"'))
+    assert caught.value.field == "base.legs.taper.straight"
 
 
 # --- posts of a trestle --------------------------------------------------------------------------

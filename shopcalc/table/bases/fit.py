@@ -52,10 +52,14 @@ class Fit:
         self.need(feet.from_end is None, "base.feet.from_end", feet.from_end, "no such key: the feet of this base stand under its legs",
                   'kind = "leveller"')
 
-    def tapered(self, tube, taper, field: str, reach: float) -> Tube | None:
-        """What a tapered leg is at its foot; None where it is straight. tube: at the head; reach: from end to end (m)."""
+    def tapered(self, tube, taper, field: str, reach: float) -> dict:
+        """What a leg tapers to, and how much of it stays straight, for `Assembly.bar`; nothing where it is straight. tube: at
+        the head; reach: from end to end (m)."""
         if taper is None:
-            return None
+            return {}
+        straight = metres(taper.straight)
+        self.need(straight <= reach / 2, f"{field}.straight", taper.straight, f"no more than half of the leg ({self.say(reach / 2)})",
+                  'taper = { to = "1-1/2 in", straight = "4 in" }')
         example = 'taper = { to = "1-1/2 in" }'
         square = isinstance(tube, Tube) and tube.shape == "square"
         self.need(square or isinstance(tube, Tube) and tube.shape == "rectangular", field, tube.words,
@@ -68,13 +72,13 @@ class Fit:
             self.need(small <= large + HAIR, f"{field}.to", said, f"no more than at the head, which is {head}: legs taper towards the foot", example)
             self.need(small >= NARROWEST * large - HAIR, f"{field}.to", said,
                       f"at least {NARROWEST:.1f} of the size at the head, which is {head}: frame and checks hold no further", example)
-            self.need(large - small <= STEEPEST * reach, f"{field}.to", said,
+            self.need(large - small <= STEEPEST * (reach - straight), f"{field}.to", said,
                       "a slender taper, the size changing by no more than a quarter of the length", example)
         self.need(foot.si[:2] != tube.si[:2] and sum(tube.si[:2]) - sum(foot.si[:2]) > HAIR, f"{field}.to", said,
                   f"less than at the head, which is {head}; a straight leg has no taper", example)
         self.need(min(foot.si[:2]) > 4 * foot.si[2], f"{field}.to", said,
                   f"more than four walls of {show_wall(tube.nominal_wall, self.system)}", example)
-        return foot
+        return {"tapers_to": foot, "straight": straight}
 
     def face(self, field: str, branch: float, onto: float) -> None:
         """A branch is joined to a face: it may not be wider than the face."""

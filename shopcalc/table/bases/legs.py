@@ -31,10 +31,10 @@ def leg_base(job: Job, base: LegBase) -> Assembly:
         fit.need(metres(size) + fit.height(leg) <= metres(whole), field, size, f"legs under the top ({fit.say(metres(whole))})", example)
         fit.need(metres(size) > 2 * fit.height(leg), field, size, "legs that stand apart", example)
     fit.need(high - low > 3 * fit.height(rail), "base.height", base.height, "a height with room for rails and legs", 'height = "28 in"')
-    foot = fit.tapered(leg, legs.taper, "base.legs.taper", high - low)
+    taper = fit.tapered(leg, legs.taper, "base.legs.taper", high - low)
     for name, (sx, sy) in CORNERS.items():
         a.bar(f"leg.{name}", "base", legs.stock, leg, (sx * (half_x + out_x), sy * (half_y + out_y), low),
-              (sx * half_x, sy * half_y, high), tapers_to=foot)
+              (sx * half_x, sy * half_y, high), **taper)
     fit.face("base.rails.stock", fit.width(rail), _narrower(a.members["leg.left.front"], z_rail))
     for side, (one, two) in {"front": ("left.front", "right.front"), "back": ("left.back", "right.back"),
                              "left": ("left.front", "left.back"), "right": ("right.front", "right.back")}.items():

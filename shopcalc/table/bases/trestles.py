@@ -30,8 +30,8 @@ def trestle_base(job: Job, base: TrestleBase) -> Assembly:
     z_rail = metres(base.stretcher.above_floor)
     reach = z_head - fit.half_height(head) - z_foot - fit.half_height(foot)
     fit.need(t.posts.taper is None or not t.posts.crossed, "base.trestles.posts.taper", "a taper", "none where posts cross", "crossed = true")
-    narrow = fit.tapered(post, t.posts.taper, "base.trestles.posts.taper", reach) if reach > 0 else None
-    _check(fit, job, base, foot, head, post, rail, stretcher, z_foot, z_head, z_rail, narrow)
+    taper = fit.tapered(post, t.posts.taper, "base.trestles.posts.taper", reach) if reach > 0 else {}
+    _check(fit, job, base, foot, head, post, rail, stretcher, z_foot, z_head, z_rail, taper)
 
     half = metres(t.apart) / 2
     low = 0.0 if t.posts.count == 1 else metres(t.posts.apart) / 2
@@ -48,7 +48,7 @@ def trestle_base(job: Job, base: TrestleBase) -> Assembly:
         for place, sign in places:
             name = f"{piece}.post" + ("" if t.posts.count == 1 else f".{place}")
             a.bar(name, piece, t.posts.stock, post, (x, sign * low, z_foot + fit.half_height(foot)),
-                  (x, sign * high, z_head - fit.half_height(head)), tapers_to=narrow)
+                  (x, sign * high, z_head - fit.half_height(head)), **taper)
             a.join("post to foot", name, 0, f"{piece}.foot")
             a.join("post to head", name, 1, f"{piece}.head")
         if t.posts.crossed:
@@ -100,7 +100,7 @@ def _stretchers(a: Assembly, fit: Fit, base: TrestleBase, sides: list[str], rail
             a.join(kind, name, 1, bars[1].name)
 
 
-def _check(fit: Fit, job: Job, base: TrestleBase, foot, head, post, rail, stretcher, z_foot, z_head, z_rail, narrow) -> None:
+def _check(fit: Fit, job: Job, base: TrestleBase, foot, head, post, rail, stretcher, z_foot, z_head, z_rail, taper) -> None:
     t, top = base.trestles, job.model.top
     p = t.posts
     if p.count == 2 and p.apart is None:
@@ -146,9 +146,9 @@ def _check(fit: Fit, job: Job, base: TrestleBase, foot, head, post, rail, stretc
              f"a place between foot bar and head bar ({fit.say(low)} to {fit.say(high)})", 'above_floor = "7 in"')
     fit.face("base.trestles.posts.stock", fit.height(post), fit.width(head))
     fit.face("base.trestles.posts.stock", fit.height(post), fit.width(foot))
-    if narrow is not None:  # the faces that stretcher and rail meet
+    if taper:  # the faces that stretcher and rail meet
         low = z_foot + fit.half_height(foot)
-        post = narrow.between(post, (z_rail - low) / (z_head - fit.half_height(head) - low))
+        post = taper["tapers_to"].between(post, (z_rail - low) / (z_head - fit.half_height(head) - low - taper["straight"]))
     if rail is not None:
         fit.face("base.trestles.rail.stock", fit.width(rail), fit.height(post))
         fit.face("base.stretcher.stock", fit.height(stretcher), fit.height(rail))

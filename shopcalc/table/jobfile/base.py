@@ -37,9 +37,10 @@ def _foot_sizes(text) -> tuple:
 class Taper(Table):
     """A leg made narrower towards its foot, of bent or welded sheet or of a tube slit and closed: its stock is the size at
     the head, `to` the outside size at the foot; one wall. A square leg tapers both ways; of a rectangular one the larger side
-    alone, unless two sizes are named."""
+    alone, unless two sizes are named. straight: how much of it at the head stays as large (none where left out)."""
 
     to: Annotated[tuple, BeforeValidator(_foot_sizes), Field(examples=["1-1/2 in"])]
+    straight: Offset | None = None
 
 
 class Posts(Table):
