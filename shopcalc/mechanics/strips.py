@@ -21,9 +21,9 @@ def strip_sag(*, q: Pressure, L: Length, a: Length, E: Stress, h: Length) -> Len
 
 
 @formula(symbol="sigma", source="beam-theory, even load on two supports with equal overhangs",
-         valid=(Within("a/L", lambda a, L: a / L, 0, 0.4), Within("h/L", lambda h, L: h / L, 0, 0.1)))
+         valid=(Within("a/L", lambda a, L: a / L, 0, 0.35), Within("h/L", lambda h, L: h / L, 0, 0.1)))
 def strip_stress(*, q: Pressure, L: Length, a: Length, h: Length) -> Stress:
-    """Bending stress in the middle of the same strip.
+    """Bending stress in the middle of the same strip, the greatest of it: with longer overhangs that over the lines is greater.
 
     q  load on the area
     L  distance between the two lines

@@ -152,6 +152,8 @@ class Report:
         ratios = f"{cite(wood.ratios_source)} ({wood.ratios_provenance})" if wood.ratios_source else "no row (common practice)"
         notes = (PLATE, MEAN, f"stiffness of {wood.name} along the grain: {cite(wood.source)} ({wood.provenance})",
                  f"its ratio across to along: {ratios}", *e.notes)
+        if wood.k_def is None:
+            notes += ("grain straight along the table: a top whose grain slants or runs across it sags and splits otherwise, ask an engineer",)
         if TESTED < self.wettest <= GREEN:
             notes += (f"stiffness and strength at {TESTED:.0%} moisture; at the {self.wettest:.0%} this top reaches wood is softer and weaker, a few "
                       "per cent for every point, more across the grain",)

@@ -457,7 +457,7 @@ def restraint(
     splits = None if None in (E, f_t, C) else drop_that_splits(f_t=f_t, E=E, C=C)
     words = (
         f"{RESTRAINTS[kind]}: the top cannot shrink by {moves.shrink_part:.2%} of its width and splits, "
-        "or breaks what holds it"
+        f"nor swell by {moves.swell_part:.2%} and bows, or it breaks what holds it"
     )
     return Restraint(kind, words, stress, f_t, splits)
 

@@ -42,3 +42,20 @@ def test_plywood_creeps_at_least_like_solid_wood():
     """EN 1995-1-1 gives plywood 0.8 beside 0.6 for solid wood: it cannot creep less than the 1 that is counted for solid wood."""
     assert wood("plywood").creep() >= wood("white oak").creep() == 1.0
     assert wood("particleboard").creep() == 2.25
+
+
+def test_the_middle_of_a_strip_is_told_only_where_it_is_the_worst():
+    """Moments q (L^2 - 4 a^2)/8 in the middle, q a^2/2 over the lines: equal at a/L = 1/sqrt(8), 0.354."""
+    from shopcalc.errors import InputError
+    from shopcalc.mechanics.strips import strip_stress
+    from shopcalc.units import Q
+
+    given = {"q": Q(1000, "Pa"), "L": Q(1, "m"), "h": Q(40, "mm")}
+    for a in (0.0, 0.2, 0.34):
+        assert strip_stress(**given, a=Q(a, "m")).to("Pa").magnitude >= 6 * 1000 * a**2 / 2 / 0.04**2
+    with pytest.raises(InputError):
+        strip_stress(**given, a=Q(0.37, "m"))
+
+
+def test_slanted_grain_is_no_answer_of_the_kit():
+    assert any("grain slants" in a for a in checks_of("trestles")["top/sag"].assumed)
