@@ -21,12 +21,13 @@ from shopcalc.codes.aisc360_22.hollow_joints_round_on_flat import round_on_flat_
 from shopcalc.codes.aisc360_22.joint_use import JointUse
 from shopcalc.codes.en1993_1_8 import chord_face as euro
 from shopcalc.codes.en1993_1_8 import chord_face_round as euro_round
+from shopcalc.stock.tubes import Tube
 from shopcalc.table.checks import case_words, provenance
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import CAPPED, Weld
-from shopcalc.table.landings import Landing, forces_on, landings, to_open_end
+from shopcalc.table.landings import Forces, Landing, forces_on, landings, to_open_end
 from shopcalc.table.weld_laid import rounds
 from shopcalc.units import Q, magnitude
 
@@ -344,6 +345,40 @@ def _euro_round_on_flat(z: dict, P: float, M_ip: float, M_op: float, U: float) -
     )
     return float(made.use(EURO_LOADS * P, EURO_LOADS * M_ip, EURO_LOADS * M_op)[0])
 
+
+def for_the_engineer(g: Geometry, at: Landing, solved: Sequence[Solved]) -> str:
+    """Of a square branch on a round host, which gets no verdict: the wall by EN 1993-1-8 table 7.4, in words; "" where
+    there is no figure."""
+    held = [s for s in solved if not s.answer.strength_refused.any()]
+    if rounds(at) != (False, True) or not isinstance(at.branch.tube, Tube) or not held or at.lean > LEANS_LITTLE:
+        return ""
+    f, across, along = Forces.joined([forces_on(s, at) for s in held]), *at.sizes[:2]
+    upright, b, steel = abs(along - at.branch.height) <= abs(along - at.branch.width), at.branch.design, at.host.tube.steel
+    used = euro_round.square_on_round_use(
+        f_y0=_pa(steel.Fy),
+        t_0=float(at.host.design.t[0]),
+        d_0=at.host.width,
+        b_1=across,
+        h_1=along,
+        t_1=float(b.t[0]),
+        A_1=float(b.A[0]),
+        W_ip=float((b.Sx if upright else b.Sy)[0]),
+        W_op=float((b.Sy if upright else b.Sx)[0]),
+        N=EURO_LOADS * f.pull,
+        M_ip=EURO_LOADS * f.over_along,
+        M_op=EURO_LOADS * f.over_across,
+        n_p=np.minimum(0.6 * EURO_LOADS * np.concatenate(chord_use(held, at, "ASD")), 1.0),
+        cross=opposite(g, at),
+    )
+    if not np.isfinite(used).all():
+        return ""
+    return (
+        f"; for the engineer: EN 1993-1-8 table 7.4, recalled, under {EURO_LOADS:g} times the load uses the round wall"
+        f" {ratio_text(float(used.max()))}"
+    )
+
+
+LEANS_LITTLE = 10.0  # degrees; table 7.4 is for branches that stand square
 
 # (branch is round, host is round)
 RULES = {

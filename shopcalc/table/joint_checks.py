@@ -15,7 +15,7 @@ from shopcalc.check import Check, load_factor
 from shopcalc.table.assembly import Joint
 from shopcalc.table.bolt_checks import bolt_checks
 from shopcalc.table.butt_checks import butt_checks
-from shopcalc.table.face_checks import face_checks
+from shopcalc.table.face_checks import face_checks, for_the_engineer
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
@@ -53,7 +53,8 @@ def _kind_checks(
             if not why:
                 laid.append(made)
         if why:
-            yield ask(kind, "weld", f"{at.name}: {why}; have this joint sized")
+            figure = for_the_engineer(g, at, solved)
+            yield ask(kind, "weld", f"{at.name}: {why}; have this joint sized{figure}")
     yield from face_checks(job, g, kind, known, solved)
     for s in solved:
         if s.answer.strength_refused.any():

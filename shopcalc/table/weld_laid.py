@@ -46,8 +46,8 @@ WHY_OFF_ROUND = {
 
 NOT_TUBE = "only tube on tube and tube on the broad face of a flat bar are computed, no other bar, angle or channel"
 SQUARE_ON_ROUND = (
-    "a square or rectangular branch on a round tube: neither of the codes read has a rule for it. Ways forward: a round "
-    "branch, or a saddle plate rolled to the tube"
+    "a square or rectangular branch on a round tube: AISC 360-22 has no rule for it. Ways forward: a round branch, or a "
+    "saddle plate rolled to the tube"
 )
 BOLTED_ROUND = "bolts on a round branch or a round tube: no rule for the plate of one or the wall of the other"
 BESIDE = 0.05  # of the diameter of a round host that the axis of a branch may pass beside its own

@@ -278,3 +278,30 @@ def test_both_codes_on_a_flat():
         pressing=False,
     )
     assert theirs.N[0] == pytest.approx(np.pi / 4 * square.N[0])
+
+
+# --- a square branch on a round tube: a figure for the engineer ---------------------------------------
+
+
+def test_square_on_round_is_a_plate_along_where_it_is_narrow():
+    """Branches opposite each other, of no width: 5 (1 + 0.25 eta), against 5.5 (1 + 0.25 l_b/D) of K2-2a (read)."""
+    for length in (0.5, 1.0, 2.0):
+        theirs = euro.square_on_round_X.si(k_p=0.8, f_y0=3e8, t_0=0.003, beta=0.0, eta=length)
+        ours = rounds.plate_along_strength.si(F_y=3e8, t=0.003, l_b=length, D=1.0, Q_f=0.8)
+        assert theirs / ours == pytest.approx(1 / 1.1)
+
+
+def test_square_on_round_by_hand():
+    """50 x 50 x 3 on 88.9 x 4, S275: shares and punching in N and mm."""
+    beta = eta = 50 / 88.9
+    N = 275 * 16 * (4 + 20 * beta**2) * (1 + 0.25 * eta)
+    A, W = 541.0, 7790.0
+    size = dict(f_y0=275e6, t_0=0.004, d_0=0.0889, b_1=0.05, h_1=0.05, t_1=0.003, A_1=A * 1e-6, W_ip=W * 1e-9, W_op=W * 1e-9)
+    found = euro.square_on_round_use(**size, N=5e3, M_ip=300.0, M_op=100.0)[0]
+    shares = 5e3 / N + 300e3 / (50 * N) + 100e3 / (25 * N)
+    punched = (5e3 / A + 400e3 / W) * 3 / (4 * 275 / 3**0.5)
+    assert found == pytest.approx(max(shares, punched)) and punched < shares
+    thick = euro.square_on_round_use(**{**size, "t_1": 0.012}, N=5e3, M_ip=300.0, M_op=100.0)[0]
+    assert thick == pytest.approx(4 * punched)
+    for change in ({"b_1": 0.03}, {"t_0": 0.0015}, {"h_1": 0.4}):
+        assert np.isnan(euro.square_on_round_use(**{**size, **change}, N=5e3, M_ip=0.0, M_op=0.0)[0])

@@ -8,14 +8,15 @@ import pytest
 from table.bases_for_tests import JOBS, ROUND_JOBS
 
 from shopcalc.assess import assess
-from shopcalc.check import ASK, OUTSIDE, VERDICTS, WITHIN
+from shopcalc.check import ASK, OUTSIDE, VERDICTS, WITHIN, ratio_text
 from shopcalc.codes.aisc360_22.hollow_joints_round import round_strength
 from shopcalc.codes.aisc360_22.hollow_joints_round_on_flat import round_on_flat_strength
+from shopcalc.codes.en1993_1_8.chord_face_round import square_on_round_use
 from shopcalc.joints import saddle
 from shopcalc.making.cards import cards
 from shopcalc.stock.shapes import read_stock
 from shopcalc.table import weld_checks as wc
-from shopcalc.table.face_checks import TOUCH, chord_use, round_on_flat_sizes_of, round_sizes_of
+from shopcalc.table.face_checks import TOUCH, chord_use, for_the_engineer, round_on_flat_sizes_of, round_sizes_of
 from shopcalc.table.frame import joint_stiffness
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_checks import stiff_hosts
@@ -203,8 +204,14 @@ def test_square_on_round_and_axes_that_pass_are_asked():
     checks = table("round column, square arms")[3]
     assert checks["joint.arm to column/weld"].verdict == ASK
     assert "saddle plate" in checks["joint.arm to column/weld"].detail
+    # a figure, recalled, goes with it and gives no verdict
+    assert "for the engineer: EN 1993-1-8 table 7.4, recalled" in checks["joint.arm to column/weld"].detail
+    assert checks["joint.arm to column/weld"].ratio is None and "joint.arm to column/face" not in checks
     at = places(LEGS, "rail to leg")[0]
-    assert not unknown(at)
+    assert not unknown(at) and for_the_engineer(table(LEGS)[1], at, table(LEGS)[2]) == ""
+    arm = places("round column, square arms", "arm to column")[0]
+    flat_bar = replace(arm, branch=replace(arm.branch, tube=read_stock("flat bar 3 in x 1/2 in, A36")))
+    assert for_the_engineer(table("round column, square arms")[1], flat_bar, table("round column, square arms")[2]) == ""
     beside = replace(at.branch, first=tuple(np.add(at.branch.first, 0.01 * at.axes[0])),
                      second=tuple(np.add(at.branch.second, 0.01 * at.axes[0])))
     assert "beside the axis" in unknown(replace(at, branch=beside))
@@ -219,6 +226,24 @@ def test_a_weld_of_which_nothing_is_left_is_asked():
     slim = replace(at.host, tube=read_stock("square tube 2 in x 1/4 in, A500 C"))
     made = Laid.of(job, g, job.joint("post to foot"), replace(at, host=slim))
     assert not made.carries and "no part of the weld carries" in not_laid(made)
+
+
+def test_the_figure_for_the_engineer_is_the_worst_of_every_case():
+    name = "round column, square arms"
+    _, g, solved, _ = table(name)
+    at = places(name, "arm to column")[0]
+    # the arm lies flat: 3 in across the column, 2 in upright along it, which is the height of the section
+    b, worst = at.branch.design, 0.0
+    assert b.height[0] == pytest.approx(2 * INCH) and at.sizes[:2] == pytest.approx((3 * INCH, 2 * INCH))
+    for s, U in zip(solved, chord_use(solved, at, "ASD"), strict=True):
+        f = forces_on(s, at)
+        for i in range(len(s.cases)):
+            used = square_on_round_use(
+                f_y0=50e3 * 6894.757, t_0=0.93 * 0.237 * INCH, d_0=4 * INCH, b_1=3 * INCH, h_1=2 * INCH,
+                t_1=0.93 * 3 / 16 * INCH, A_1=b.A[0], W_ip=b.Sx[0], W_op=b.Sy[0], N=1.5 * f.pull[i],
+                M_ip=1.5 * f.over_along[i], M_op=1.5 * f.over_across[i], n_p=0.9 * U[i], cross=True)
+            worst = max(worst, float(used[0]))
+    assert f"uses the round wall {ratio_text(worst)}" in for_the_engineer(g, at, solved)
 
 
 def test_bolts_on_round_tube_are_asked():

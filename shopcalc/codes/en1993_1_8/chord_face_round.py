@@ -14,7 +14,7 @@ import numpy as np
 
 from shopcalc.codes.en1993_1_8 import chord_face
 from shopcalc.formula import Within, formula, frac, pi, sin, sqrt
-from shopcalc.units import Angle, Force, Length, Moment, Ratio, Stress
+from shopcalc.units import Angle, Area, Force, Length, Moment, Ratio, SectionModulus, Stress
 
 SOURCE = "en-1993-1-8-round"
 
@@ -232,3 +232,126 @@ def resistance_on_flat(
     inside = round_one.in_range & inside_it.in_range & np.all([limit.mask(held) for limit in ON_FLAT], axis=0)
     found = (np.pi / 4 * round_one.N, inside_it.M_ip, inside_it.M_op)
     return chord_face.Resistance(*(np.where(inside, v, np.nan) for v in found), inside)
+
+
+# --- a square or rectangular tube on a round one: table 7.4 ----------------------------------------
+
+_RECALLED = "en-1993-1-8-square-on-round, table 7.4, gamma_M5 = 1.0"
+
+
+@formula(symbol="N_Rd", source=_RECALLED)
+def square_on_round_T(*, k_p: Ratio, f_y0: Stress, t_0: Length, beta: Ratio, eta: Ratio) -> Force:
+    """Axial resistance of a square branch on one side of a round chord by folding of its wall.
+
+    k_p   what stress along the chord leaves
+    f_y0  yield stress of the chord
+    t_0   wall of the chord
+    beta  width of the branch over the diameter of the chord
+    eta   size of the branch along the chord over the diameter of the chord
+    """
+    return k_p * f_y0 * t_0**2 * (4 + 20 * beta**2) * (1 + 0.25 * eta)
+
+
+@formula(symbol="N_Rd", source=_RECALLED)
+def square_on_round_X(*, k_p: Ratio, f_y0: Stress, t_0: Length, beta: Ratio, eta: Ratio) -> Force:
+    """Axial resistance of a square branch on both sides of a round chord by folding of its wall.
+
+    k_p   what stress along the chord leaves
+    f_y0  yield stress of the chord
+    t_0   wall of the chord
+    beta  width of the branch over the diameter of the chord
+    eta   size of the branch along the chord over the diameter of the chord
+    """
+    return 5 * k_p * f_y0 * t_0**2 / (1 - 0.81 * beta) * (1 + 0.25 * eta)
+
+
+@formula(symbol="M_ip", source=_RECALLED)
+def square_on_round_in_plane(*, N_Rd: Force, h_1: Length) -> Moment:
+    """Resistance to a moment along a round chord.
+
+    N_Rd  axial resistance
+    h_1   size of the branch along the chord
+    """
+    return h_1 * N_Rd
+
+
+@formula(symbol="M_op", source=_RECALLED)
+def square_on_round_out_of_plane(*, N_Rd: Force, b_1: Length) -> Moment:
+    """Resistance to a moment across a round chord.
+
+    N_Rd  axial resistance
+    b_1   width of the branch
+    """
+    return 0.5 * b_1 * N_Rd
+
+
+@formula(symbol="u", source=_RECALLED)
+def square_on_round_punching(
+    *, N: Force, A: Area, M: Moment, W: SectionModulus, t_1: Length, t_0: Length, f_y0: Stress
+) -> Ratio:
+    """How far the wall of a round chord is punched by the largest stress of a square branch.
+
+    N     axial force of the branch
+    A     its area
+    M     its moment
+    W     its elastic section modulus for that moment
+    t_1   wall of the branch
+    t_0   wall of the chord
+    f_y0  yield stress of the chord
+    """
+    return (N / A + M / W) * t_1 / (t_0 * f_y0 / sqrt(3))
+
+
+SQUARE_TESTED = (
+    Within(
+        "b_1/d_0",
+        lambda b_1, d_0: b_1 / d_0,
+        low=0.4,
+        high=1.0,
+        source="en-1993-1-8-square-on-round, table 7.4",
+    ),
+    Within("h_1/d_0", lambda h_1, d_0: h_1 / d_0, high=4.0, source="en-1993-1-8-square-on-round, table 7.4"),
+    *(limit for limit in TESTED if "d_1" not in limit.names and "theta" not in limit.names),
+)
+
+
+def square_on_round_use(
+    *, f_y0, t_0, d_0, b_1, h_1, t_1, A_1, W_ip, W_op, N, M_ip, M_op, n_p=0.0, cross=False
+) -> np.ndarray:
+    """Array kernel: how far the wall of a round chord is used by factored forces of a square branch that
+    stands square on it (table 7.4, shares added), SI, (n,); nan outside its range."""
+    names = (
+        "f_y0",
+        "t_0",
+        "d_0",
+        "b_1",
+        "h_1",
+        "t_1",
+        "A_1",
+        "W_ip",
+        "W_op",
+        "N",
+        "M_ip",
+        "M_op",
+        "n_p",
+        "cross",
+    )
+    given = (f_y0, t_0, d_0, b_1, h_1, t_1, A_1, W_ip, W_op, N, M_ip, M_op, n_p, cross)
+    a = dict(
+        zip(names, np.broadcast_arrays(*(np.atleast_1d(np.asarray(v, float)) for v in given)), strict=True)
+    )
+    k_p = np.where(a["n_p"] > 0, np.clip(chord_stress_factor.si(n_p=a["n_p"]), 0.0, 1.0), 1.0)
+    folds = dict(k_p=k_p, f_y0=a["f_y0"], t_0=a["t_0"], beta=a["b_1"] / a["d_0"], eta=a["h_1"] / a["d_0"])
+    N_Rd = np.where(a["cross"] > 0, square_on_round_X.si(**folds), square_on_round_T.si(**folds))
+    N, M_ip, M_op = (np.abs(a[n]) for n in ("N", "M_ip", "M_op"))
+    shares = (
+        N / N_Rd
+        + M_ip / square_on_round_in_plane.si(N_Rd=N_Rd, h_1=a["h_1"])
+        + M_op / square_on_round_out_of_plane.si(N_Rd=N_Rd, b_1=a["b_1"])
+    )
+    wall = dict(A=a["A_1"], t_1=a["t_1"], t_0=a["t_0"], f_y0=a["f_y0"])
+    punched = square_on_round_punching.si(N=N, M=M_ip, W=a["W_ip"], **wall) + square_on_round_punching.si(
+        N=0.0 * N, M=M_op, W=a["W_op"], **wall
+    )
+    inside = np.all([limit.mask(a) for limit in SQUARE_TESTED], axis=0)
+    return np.where(inside, np.maximum(shares, punched), np.nan)
