@@ -121,21 +121,37 @@ def with_cases(t: TableFrame, cases: Sequence[FrameCase], g: Geometry, *, factor
     factor multiplies every load (1.6 for the strength of ASD combinations), stiffness every modulus (0.8 by C2.3)
     lifted  feet that have left the floor and hold nothing
     """
-    held = cases[0].held
-    frame = t.frame
+    supports = supports_in(t, g, cases[0].held, lifted)
+    frame = t.frame if supports is t.frame.supports else replace(t.frame, supports=supports)
+    return frame, sizes_of(t, cases, factor=factor, stiffness=stiffness)
+
+
+def sizes_of(t: TableFrame, cases: Sequence[FrameCase], *, factor: float = 1.0, stiffness: float = 1.0) -> Sizes:
+    """One design for each case; factor and stiffness as in `with_cases`."""
+    rows = factor * np.stack([_forces(t, c).ravel() for c in cases])
+    many = t.sizes[np.zeros(len(cases), int)]
+    return many.replaced(load=rows, load_to=rows, E=many.E * stiffness, G=many.G * stiffness)
+
+
+def holds_of(t: TableFrame, g: Geometry, each: Sequence[tuple[str, frozenset[int]]]) -> np.ndarray:
+    """(n, nodes*6) the ways held in designs that are not all held alike, by how each is held and the feet lifted."""
+    ways = {one: t.frame.held_by(supports_in(t, g, *one)) for one in dict.fromkeys(each)}
+    return np.stack([ways[one] for one in each])
+
+
+def supports_in(t: TableFrame, g: Geometry, held: str, lifted: frozenset[int] = frozenset()) -> tuple[Support, ...]:
+    """What holds the frame in a case that is held so, with some feet off the floor."""
+    supports = t.frame.supports
     if held != STANDING:
         names = {"foot": t.foot_nodes, "seat": t.seat_nodes}
         ways: dict[str, str] = {}
         for kind, i, words in supports_of(held, g):
             ways[names[kind][i]] = " ".join(dict.fromkeys((ways.get(names[kind][i], "") + " " + words).split()))
-        frame = replace(frame, supports=tuple(Support(n, w) for n, w in ways.items()))
+        supports = tuple(Support(n, w) for n, w in ways.items())
     if lifted:
         gone = {t.foot_nodes[i] for i in lifted}
-        left = [s for s in frame.supports if s.node not in gone]
-        frame = replace(frame, supports=_still_held(t, left, frame.supports, gone))
-    rows = factor * np.stack([_forces(t, c).ravel() for c in cases])
-    many = t.sizes[np.zeros(len(cases), int)]
-    return frame, many.replaced(load=rows, load_to=rows, E=many.E * stiffness, G=many.G * stiffness)
+        supports = _still_held(t, [s for s in supports if s.node not in gone], supports, gone)
+    return supports
 
 
 def _still_held(t: TableFrame, left: list[Support], before: tuple[Support, ...], gone: set[str]) -> tuple[Support, ...]:

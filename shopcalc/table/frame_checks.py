@@ -33,6 +33,7 @@ from shopcalc.table.frame_cases import FrameCase
 from shopcalc.table.frame_floor import on_hollows
 from shopcalc.table.frame_solve import (
     EASED,
+    LIFTS,
     SWAY_STATES,
     Solved,
     solve_service,
@@ -46,6 +47,8 @@ from shopcalc.table.panels import has_sheet, sheet_words
 from shopcalc.units import Q, Quantity, magnitude, number, show_length, show_sag
 
 SHEET = "how much a sheet on a podium stiffens it rests on its fixings, which are not checked: no strength counts on it"
+# Answers that differ by less are the same: which of them is named must not hang on the last digits.
+ALIKE = 1e-9
 SIDES = ("left", "right", "front", "back", "middle", "outer", "inner")
 STRIP = "for the forces in the base the top is taken as strips on its seats, in three states"
 RIGID = "welded joints taken as rigid, and as soft (0.4 of the calculated stiffness of the tube face): the worse counts"
@@ -71,6 +74,12 @@ def family_words(name: str) -> str:
     words = {"foot": "Foot bar", "head": "Head bar", "post": "Post", "rail": "Rail", "leg": "Leg", "arm": "Arm", "column": "Column",
              "stretcher": "Stretcher", "top": "Upper bar", "bottom": "Lower bar"}.get(what, what.capitalize())
     return words + (f" of a {where[0]}" if where else "")
+
+
+def first_of_largest(sizes: np.ndarray, alike: float = ALIKE) -> int:
+    """Where the largest stands: the first of those that differ from it by rounding; not a number comes first."""
+    most = sizes.max()
+    return int((sizes.ravel() >= most - alike * abs(most)).argmax() if np.isfinite(most) else sizes.argmax())
 
 
 # --- members by the code -------------------------------------------------------------------------
@@ -160,8 +169,8 @@ def member_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check
 
 
 def _worse(ratio: float, than: float) -> bool:
-    """Not a number is no answer: it is worse than any ratio, and stays."""
-    return not np.isnan(than) and not ratio <= than
+    """Not a number is no answer: it is worse than any ratio, and stays. The first of what is alike stays."""
+    return not np.isnan(than) and not ratio <= than * (1 + ALIKE)
 
 
 def _worst(job: Job, solved: list[Solved], bars: list[Member]) -> tuple[Use | None, Use | None]:
@@ -193,7 +202,7 @@ def _worst(job: Job, solved: list[Solved], bars: list[Member]) -> tuple[Use | No
             strengths = of_sections.member_strengths(sections, F_y, E, lengths, kind, job.method)
             used = of_sections.use_of(sections, part, strengths)
             for i, ratios in enumerate((used.together, used.shear)):
-                at, top = map(int, np.unravel_index(ratios.argmax(), ratios.shape))  # not a number comes first
+                at, top = map(int, np.unravel_index(first_of_largest(ratios), ratios.shape))
                 if best[i] is None or _worse(float(ratios[at, top]), best[i].ratio):
                     s, bar, _, shape = rows[owner[mine[top]]]
                     case = s.cases[(mine[top] - first[owner[mine[top]]]) // (shape[1] // own)]
@@ -262,8 +271,8 @@ def critical_check(job: Job, solved: list[Solved]) -> Check:
         known = np.isfinite(s.answer.critical)
         return np.where(known, s.answer.critical, np.where(s.answer.refused, -1.0, np.inf))
 
-    worst = min(solved, key=lambda s: factors(s).min())
-    i = int(factors(worst).argmin())
+    worst = solved[first_of_largest(np.array([-factors(s).min() for s in solved]))]
+    i = first_of_largest(-factors(worst))
     case = worst.cases[i]
     factor = float(worst.answer.critical[i]) * worst.factor * worst.answer.strength_factor if np.isfinite(worst.answer.critical[i]) else 0.0
     low = factor < worst.factor
@@ -294,7 +303,7 @@ def sag_checks(job: Job, g: Geometry, solved: list[Solved], cases: dict[str, Loa
             for bar in bars:
                 if not bar.upright:
                     for sag in _sags_of(s, g, bar):
-                        if worst is None or sag.fall / sag.span > worst.fall / worst.span:
+                        if worst is None or _worse(sag.fall / sag.span, worst.fall / worst.span):
                             worst = sag
         if refused is not None:
             s, i = refused
@@ -373,13 +382,13 @@ def _sags_of(s: Solved, g: Geometry, bar: Member) -> Iterator[Sag]:
         span = x[last] - x[first]
         line = z_first[:, None] + (z_last - z_first)[:, None] * (x[first:last + 1] - x[first]) / span
         fall = abs(z[:, first:last + 1] - line).max(axis=1)
-        row = int(fall.argmax())
+        row = first_of_largest(fall)
         yield Sag(float(fall[row]), float(span), False, bar, s, row)
     for end, hold in ((0, first), (len(x) - 1, last)):
         reach = float(abs(x[end] - x[hold]))
         if reach > bar.height:
             fall = abs(z[:, end] - z[:, hold])
-            row = int(fall.argmax())
+            row = first_of_largest(fall)
             yield Sag(float(fall[row]), 2 * reach, True, bar, s, row)
 
 
@@ -448,7 +457,8 @@ def play_of(s: Solved, k: int) -> float:
     worst way (m): a bound, whatever the history; 0 where nothing is bolted or joints are taken as rigid."""
     if not s.table.sizes.joint_play.any():
         return 0.0
-    bounds = play_bounds(s.answer.frame, s.answer.sizes[[k]])
+    frame = s.answer.frame.held_in(s.answer.system.holds[k]) if s.lifted else s.answer.frame
+    bounds = play_bounds(frame, s.answer.sizes[[k]])
     number = s.answer.frame.node_number
     more = (bounds.displacements[1] - bounds.tight.displacements)[0, [number[n] for n in s.table.seat_nodes], :2]
     way = {"along the table": 0, "across the table": 1}.get(s.cases[k].where)
@@ -558,9 +568,9 @@ def foot_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
         if s.cases[0].held.startswith("air:"):
             R = np.stack([s.answer.reaction(n, "z") for n in s.table.foot_nodes], axis=1) / s.factor
             R = np.nan_to_num(R, nan=-1.0)
-            i = int(R.max(axis=1).argmax())
-            if uneven is None or R[i].max() > uneven[0]:
-                uneven = (float(R[i].max()), g.feet[int(R[i].argmax())], s.cases[i], s)
+            i = first_of_largest(R.max(axis=1))
+            if uneven is None or _worse(R[i].max(), uneven[0]):
+                uneven = (float(R[i].max()), g.feet[first_of_largest(R[i])], s.cases[i], s)
         if s.cases[0].held != "standing":
             continue
         R = np.stack([s.answer.reaction(n, "z") for n in s.table.foot_nodes], axis=1) / s.factor
@@ -568,10 +578,10 @@ def foot_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
         for i, c in enumerate(s.cases):
             if np.isnan(R[i]).any():
                 continue
-            if most is None or R[i].max() > most[0]:
-                most = (float(R[i].max()), g.feet[int(R[i].argmax())], c, s)
-            if least is None or R[i].min() < least[0]:
-                least = (float(R[i].min()), g.feet[int(R[i].argmin())], c, s)
+            if most is None or _worse(R[i].max(), most[0]):
+                most = (float(R[i].max()), g.feet[first_of_largest(R[i])], c, s)
+            if least is None or R[i].min() < least[0] - LIFTS:
+                least = (float(R[i].min()), g.feet[first_of_largest(-R[i])], c, s)
     for word, found in (("most", most), ("least", least), ("most uneven", uneven)):
         if found is None:
             continue
@@ -608,10 +618,10 @@ def floor_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[
 
     least, most = float(stiff.follows.min()), float(soft.follows.min())
     least, most = min(least, most), max(least, most)
-    foot = g.feet[_first_of(-stiff.follows)]
+    foot = g.feet[first_of_largest(-stiff.follows, 1e-6)]
     feet = job.model.base.feet
     open_at = stiff if stiff.hangs.max() >= soft.hangs.max() else soft
-    hangs, at = float(open_at.hangs.max()), g.feet[_first_of(open_at.hangs.max(axis=1))]
+    hangs, at = float(open_at.hangs.max()), g.feet[first_of_largest(open_at.hangs.max(axis=1), 1e-6)]
     yield Check(id="feet/follows the floor", name="Feet: hollow of the floor that they follow", verdict=REPORTED,
                 demand=in_units(job, Quantity(least, "m"), "length"),
                 detail=f"under its own weight base and top give enough to close a hollow of {size(least)} under {foot} ({size(most)} with soft joints "
@@ -632,11 +642,6 @@ def floor_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[
                 detail=f"{words}; the most loaded foot then carries {number(float(Quantity(force, 'N').to(_force(job)[0]).magnitude), 3)} {_force(job)[1]} "
                        "of the table's own weight",
                 range=("own weight alone, linear",), cautions=UNEVEN_CAUTIONS, **common)
-
-
-def _first_of(sizes: np.ndarray) -> int:
-    """The first of the largest: feet that are alike differ by rounding."""
-    return int(np.nonzero(sizes >= sizes.max() - 1e-6 * abs(sizes.max()))[0][0])
 
 
 UNEVEN_CAUTIONS = ("a person who leans on the corner over the hollow closes the gap: that is the rocking",

@@ -14,7 +14,7 @@ import numpy as np
 
 from shopcalc.mechanics.frames import Answer, solve
 from shopcalc.mechanics.statics import GRAVITY
-from shopcalc.table.frame import TableFrame, table_frame, with_cases
+from shopcalc.table.frame import TableFrame, holds_of, sizes_of, table_frame, with_cases
 from shopcalc.table.frame_cases import NOTIONAL, STANDING, FrameCase
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
@@ -22,6 +22,8 @@ from shopcalc.table.job import Job
 ASD_FACTOR = 1.6
 LIFTS = 1e-6  # N: a foot that pulls by more than this has left the floor
 STIFFNESS_REDUCED = 0.8
+# Ways of being held in which a foot may leave the floor.
+ON_FEET = (STANDING, "air", "caught", "gliding")
 # A caught foot is dragged to this part of the pull that lifts it; tried so often (other feet may lift on the way).
 NEARLY, MOST_EASED = 0.95, 3
 EASED = ", as hard as that foot holds"
@@ -80,22 +82,24 @@ def strength_cases(g: Geometry, every: Sequence[FrameCase]) -> list[FrameCase]:
 
 
 def _one_of_each(g: Geometry, found: list[FrameCase]) -> list[FrameCase]:
+    """The first of cases that are one another's mirror image, as far as the base is its own."""
+    if not found:
+        return []
     along, across = mirrored(g)
-    seen, kept = set(), []
-    seats = np.array([s.place for s in g.seats])
-    for c in found:
-        keys = []
-        for fx in ((1, -1) if along else (1,)):
-            for fy in ((1, -1) if across else (1,)):
-                flip = np.array([fx, fy, 1.0])
-                rows = np.round(np.concatenate([seats * flip, c.seats * flip], axis=1), 5) + 0.0
-                keys.append((c.case.id, tuple(sorted(map(tuple, rows))), tuple(np.round(c.gravity * flip, 6) + 0.0), _held(g, c.held, fx, fy),
-                             tuple(c.stretchers.values())))
-        key = min(map(str, keys))
-        if key not in seen:
-            seen.add(key)
-            kept.append(c)
-    return kept
+    places, forces = np.array([s.place for s in g.seats]), np.stack([c.seats for c in found])
+    keys: list[list[tuple]] = [[] for _ in found]
+    for fx in (1, -1) if along else (1,):
+        for fy in (1, -1) if across else (1,):
+            flip = np.array([fx, fy, 1.0])
+            rows = np.concatenate([np.broadcast_to(places * flip, forces.shape), forces * flip], axis=2).round(5) + 0.0
+            order = np.lexsort(np.moveaxis(rows, 2, 0))
+            seats = np.take_along_axis(rows, order[..., None], axis=1)
+            for c, key, seat in zip(found, keys, seats, strict=True):
+                key.append((seat.tobytes(), ((c.gravity * flip).round(6) + 0.0).tobytes(), _held(g, c.held, fx, fy)))
+    seen: dict[tuple, FrameCase] = {}
+    for c, key in zip(found, keys, strict=True):
+        seen.setdefault((c.case.id, *min(key), *c.stretchers.values()), c)
+    return list(seen.values())
 
 
 def _held(g: Geometry, held: str, fx: int, fy: int) -> str:
@@ -126,10 +130,8 @@ def solve_strength(job: Job, g: Geometry, every: Sequence[FrameCase]) -> Iterato
     least = Least()
     for state, joints, feet in STRENGTH_STATES:
         table = table_frame(job, g, state=state, joints=joints, feet=feet_of(job, feet))
-        for held in dict.fromkeys(c.held for c in found):
-            mine = tuple(c for c in found if c.held == held and (c.case.kind != "handling" or state in CARRIED))
-            if mine:
-                yield from _with_feet_that_lift(table, mine, g, ASD_FACTOR, STIFFNESS_REDUCED, 1.0, least)
+        mine = tuple(c for c in found if c.case.kind != "handling" or state in CARRIED)
+        yield from _with_feet_that_lift(table, mine, g, ASD_FACTOR, STIFFNESS_REDUCED, 1.0, least)
 
 
 def solve_service(job: Job, g: Geometry, every: Sequence[FrameCase], ids: tuple[str, ...],
@@ -141,18 +143,32 @@ def solve_service(job: Job, g: Geometry, every: Sequence[FrameCase], ids: tuple[
         yield from _with_feet_that_lift(table, found, g, 1.0, 1.0, ASD_FACTOR)
 
 
+@dataclass(frozen=True)
+class _Asked:
+    """A case to be solved with some feet off the floor; eased: how often a caught foot's pull was made less."""
+
+    case: FrameCase
+    lifted: frozenset[int] = frozenset()
+    eased: int = 0
+
+    @property
+    def way(self) -> tuple[str, frozenset[int]]:
+        """How it is held."""
+        return self.case.held, self.lifted
+
+
 @dataclass
 class Least:
     """The least critical factor of the answers given so far: of the others it is only made sure that theirs is no less."""
 
     so_far: float | None = None
 
-    def ask(self, table: TableFrame, frame, sizes, strength_factor: float) -> str | float:
+    def ask(self, table: TableFrame, sizes, holds: np.ndarray, strength_factor: float) -> str | float:
         """What `solve` shall find of a batch: at first all factors below that of the case that presses most."""
         if self.so_far is not None:
             return self.so_far
-        most = int(sizes.load.sum(axis=1).argmin())
-        one = quick_solve(frame, sizes[most], "first", strength_factor, "value")
+        most = [int(sizes.load.sum(axis=1).argmin())]
+        one = quick_solve(table.frame, sizes[most], "first", strength_factor, "value", holds[most])
         pulls = any(one.reaction(n, "z")[0] < -LIFTS for n in table.foot_nodes)
         return "value" if pulls or not np.isfinite(one.critical[0]) else float(one.critical[0]) * (1 + 1e-9)
 
@@ -164,51 +180,59 @@ class Least:
 
 def _with_feet_that_lift(table: TableFrame, cases: tuple[FrameCase, ...], g: Geometry, factor: float, stiffness: float,
                          strength_factor: float, least: Least | None = None) -> Iterator[Solved]:
-    """Feet do not pull: a case in which one would is solved again without it, until none does. A case in which fewer
-    than three are left goes over; that is the question of stability, and no member force is given for it. A caught foot
-    that would lift is dragged as hard as it holds."""
-    waiting: list[tuple[tuple[FrameCase, ...], frozenset[int], int]] = [(cases, frozenset(), 0)]
+    """All cases of a state in one batch, however they are held. Feet do not pull: cases in which one would are solved again
+    without it, until none does. A case in which fewer than three are left goes over; that is the question of stability, and
+    no member force is given for it. A caught foot that would lift is dragged as hard as it holds."""
+    waiting = [_Asked(c) for c in cases]
     while waiting:
-        group, lifted, eased = waiting.pop()
-        frame, sizes = with_cases(table, group, g, factor=factor, stiffness=stiffness, lifted=lifted)
-        asked = "guard" if least is None else least.ask(table, frame, sizes, strength_factor)
-        answer = quick_solve(frame, sizes, "second", strength_factor, asked)
-        if group[0].held.partition(":")[0] not in (STANDING, "air", "caught", "gliding"):
-            if least is not None:
-                least.given(answer)
-            yield Solved(table, group, answer, factor, lifted)
-            continue
+        batch = [a.case for a in waiting]
+        sizes, holds = sizes_of(table, batch, factor=factor, stiffness=stiffness), holds_of(table, g, [a.way for a in waiting])
+        asked = "guard" if least is None else least.ask(table, sizes, holds, strength_factor)
+        answer = quick_solve(table.frame, sizes, "second", strength_factor, asked, holds)
         lifts = np.stack([answer.reaction(n, "z") for n in table.foot_nodes], axis=1) < -LIFTS
-        again: dict[frozenset[int], list[int]] = {}
-        for i, row in enumerate(lifts):
-            again.setdefault(lifted | frozenset(np.nonzero(row)[0].tolist()), []).append(i)
-        for feet, rows in again.items():
-            part = tuple(group[i] for i in rows)
-            if feet == lifted:
-                few = answer_of(answer, rows)
-                if least is not None:
-                    least.given(few)
-                yield Solved(table, part, few, factor, lifted)
-            elif _stands(g, group[0].held, feet):
-                waiting.append((part, feet, eased))
-            elif group[0].held.startswith("caught") and eased < MOST_EASED:
-                easier = _eased(table, part, answer_of(answer, rows), g, lifted)
-                if easier:
-                    waiting.append((easier, lifted, eased + 1))
+        done, again = [], []
+        for (held, lifted), rows in _alike([a.way for a in waiting]).items():
+            feet = [lifted | frozenset(np.nonzero(lifts[i])[0].tolist() if held.partition(":")[0] in ON_FEET else ()) for i in rows]
+            for up, some in _alike(feet).items():
+                mine = [rows[k] for k in some]
+                if up == lifted:
+                    done.append(mine)
+                elif _stands(g, held, up):
+                    again += [replace(waiting[i], lifted=up) for i in mine]
+                elif held.startswith("caught"):
+                    again += _eased(table, [waiting[i] for i in mine], answer_of(answer, mine), g)
+        for mine in done:
+            few = answer_of(answer, mine)
+            if least is not None:
+                least.given(few)
+            yield Solved(table, tuple(batch[i] for i in mine), few, factor, waiting[mine[0]].lifted)
+        waiting = again
 
 
-def _eased(table: TableFrame, cases: tuple[FrameCase, ...], answer: Answer, g: Geometry, lifted: frozenset[int]) -> tuple[FrameCase, ...]:
-    """Cases with a caught foot that lifts, pulled only so hard that it nearly does: by the straight line from its load
-    without the pull. Cases in which it would not even stay down by itself are left out."""
-    still = tuple(replace(c, seats=c.seats * [0.0, 0.0, 1.0]) for c in cases)
+def _alike(things: Sequence) -> dict:
+    """Thing -> where it stands in the list."""
+    found: dict = {}
+    for i, thing in enumerate(things):
+        found.setdefault(thing, []).append(i)
+    return found
+
+
+def _eased(table: TableFrame, asked: list[_Asked], answer: Answer, g: Geometry) -> list[_Asked]:
+    """Cases with a caught foot that lifts, all held alike, pulled only so hard that it nearly does: by the straight line
+    from its load without the pull. Cases in which it would not even stay down by itself are left out."""
+    held, lifted = asked[0].way
+    tried = [a for a in asked if a.eased < MOST_EASED]
+    if not tried:
+        return []
+    still = [replace(a.case, seats=a.case.seats * [0.0, 0.0, 1.0]) for a in tried]
     frame, sizes = with_cases(table, still, g, factor=ASD_FACTOR, stiffness=STIFFNESS_REDUCED, lifted=lifted)
-    foot = table.foot_nodes[int(cases[0].held.partition(":")[2])]
+    foot = table.foot_nodes[int(held.partition(":")[2])]
     down = quick_solve(frame, sizes, "first", 1.0).reaction(foot, "z")
-    left = answer.reaction(foot, "z")
+    left = answer.reaction(foot, "z")[[a.eased < MOST_EASED for a in asked]]
     with np.errstate(divide="ignore", invalid="ignore"):
         part = NEARLY * down / (down - left)
-    return tuple(replace(c, seats=c.seats * [p, p, 1.0], where=c.where.removesuffix(EASED) + EASED)
-                 for c, p, load in zip(cases, part, down, strict=True) if load > LIFTS and 0 < p < 1)
+    return [replace(a, eased=a.eased + 1, case=replace(a.case, seats=a.case.seats * [p, p, 1.0], where=a.case.where.removesuffix(EASED) + EASED))
+            for a, p, load in zip(tried, part, down, strict=True) if load > LIFTS and 0 < p < 1]
 
 
 def _stands(g: Geometry, held: str, lifted: frozenset[int]) -> bool:
@@ -230,6 +254,6 @@ def answer_of(answer: Answer, rows: list[int]) -> Answer:
                    **changed)
 
 
-def quick_solve(frame, sizes, order: str, strength_factor: float, critical: str | float = "guard") -> Answer:
+def quick_solve(frame, sizes, order: str, strength_factor: float, critical: str | float = "guard", holds: np.ndarray | None = None) -> Answer:
     """`solve`, with no more of the critical factor than is asked."""
-    return solve(frame, sizes, order=order, strength_factor=strength_factor, critical=critical)
+    return solve(frame, sizes, order=order, strength_factor=strength_factor, critical=critical, holds=holds)

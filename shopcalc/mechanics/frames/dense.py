@@ -5,6 +5,7 @@ design.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -56,6 +57,35 @@ def back_solve(factors: np.ndarray, b: np.ndarray) -> np.ndarray:
     for L, row in zip(factors, x, strict=True):
         dpotrs(L.T, row.T, lower=0, overwrite_b=1)
     return x
+
+
+@dataclass(frozen=True)
+class Factors:
+    """Factors of a batch's matrices: each (p, F, F) lower triangles, and which (n,) of them is whose (None: p = n, every
+    design has its own)."""
+
+    each: np.ndarray
+    which: np.ndarray | None = None
+
+    def __getitem__(self, rows: np.ndarray) -> Factors:
+        return Factors(self.each[rows]) if self.which is None else Factors(self.each, self.which[rows])
+
+    @property
+    def full(self) -> np.ndarray:
+        """(n, F, F)"""
+        return self.each if self.which is None else self.each[self.which]
+
+    def back_solve(self, b: np.ndarray) -> np.ndarray:
+        """Solutions for right sides b (n, F); designs of one matrix are solved together."""
+        if self.which is None:
+            return back_solve(self.each, b)
+        from scipy.linalg.lapack import dpotrs
+
+        x = np.array(b)
+        for k in np.unique(self.which) if x.shape[1] else ():
+            mine = self.which == k
+            x[mine] = dpotrs(self.each[k].T, x[mine].T, lower=0)[0].T
+        return x
 
 
 def negative(D: np.ndarray) -> np.ndarray:

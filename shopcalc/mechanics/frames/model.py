@@ -14,7 +14,7 @@ Ways to move: x, y, z (metres) and rx, ry, rz (radians), global at nodes, local 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 
 import numpy as np
@@ -204,6 +204,14 @@ class Frame:
             object.__setattr__(self, f.name, tuple(getattr(self, f.name)))
         _check(self)
 
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        """Worked out once: plans are looked up by their frame at every solution."""
+        return hash(tuple(getattr(self, f.name) for f in fields(self)))
+
     # --- numbers of things -------------------------------------------------------------------
 
     @cached_property
@@ -223,11 +231,21 @@ class Frame:
     @cached_property
     def held(self) -> np.ndarray:
         """(nodes*6,) True where a support holds that way."""
+        return self.held_by(self.supports)
+
+    def held_by(self, supports: Iterable[Support]) -> np.ndarray:
+        """(nodes*6,) True where one of these supports would hold that way."""
         mask = np.zeros(6 * len(self.nodes), bool)
-        for support in self.supports:
+        for support in supports:
             for way in ways_of(support.holds, f"Support({support.node})"):
                 mask[6 * self.node_number[support.node] + way] = True
         return mask
+
+    def held_in(self, ways: np.ndarray) -> Frame:
+        """The same frame, held in these ways (nodes*6,) instead."""
+        rows = zip(self.nodes, ways.reshape(-1, 6), strict=True)
+        words = [(node, " ".join(w for w, on in zip(WAYS, row, strict=True) if on)) for node, row in rows]
+        return replace(self, supports=tuple(Support(node, holds) for node, holds in words if holds))
 
     @cached_property
     def released(self) -> tuple[tuple[int, int], ...]:

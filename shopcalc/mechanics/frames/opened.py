@@ -14,7 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from shopcalc.mechanics.frames.model import Frame
-from shopcalc.mechanics.frames.stiffness import Sums, System, cross_matrix, spring_place
+from shopcalc.mechanics.frames.stiffness import Sums, System, cross_matrix, hold, spring_place
 
 # A joint stiffer than this many times its bar behaves as rigid.
 _RIGID = 1e8
@@ -120,7 +120,10 @@ class Opened:
         flat = np.concatenate([bars.reshape(n, -1), ground], axis=1)
         K = np.zeros((n, self.plan.size**2))
         self.plan.whole.put(flat, K)
-        return K.reshape(n, self.plan.size, self.plan.size)
+        K = K.reshape(n, self.plan.size, self.plan.size)
+        if self.system.shut is not None:
+            hold(K, self.system.shut)
+        return K
 
     def stiffness(self, pull: np.ndarray | None) -> np.ndarray:
         """Stiffness under axial forces (n, members), or without them (None)."""

@@ -113,7 +113,7 @@ def _effects(frame: Frame, sizes: Sizes, every: bool = False):
         motion = np.zeros_like(s.nodal)
         motion[:, s.plan.free] = back_solve(factors, s.load_vector(t, misfit)[:, s.plan.free])
         f, _ = s.bar_forces(motion, t, misfit)
-        held = s.on_nodes(f, None, motion) * reacting(frame)
+        held = s.on_nodes(f, None, motion) * reacting(s)
         yield (
             j,
             {"displacements": motion.reshape(n, -1, 6), "end_forces": f, "reactions": held.reshape(n, -1, 6)},

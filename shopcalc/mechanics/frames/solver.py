@@ -26,7 +26,7 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.mechanics.frames.bar import Line
-from shopcalc.mechanics.frames.dense import NOTHING_LEFT, back_solve, factor, largest, one_thread, orthonormal
+from shopcalc.mechanics.frames.dense import NOTHING_LEFT, Factors, back_solve, factor, largest, one_thread, orthonormal
 from shopcalc.mechanics.frames.model import WAYS, Frame, Sizes
 from shopcalc.mechanics.frames.opened import Opened
 from shopcalc.mechanics.frames.stiffness import System, Tangent, system_of
@@ -39,6 +39,10 @@ MOST_ROUNDS = 40
 # Axial forces stand when a turn changes them by less than this part of the largest.
 # A very stiff bar (a rigid link) gives its force with fewer digits: later the second measure will do.
 SETTLED, SETTLED_ROUGHLY, _TURNS_FIRST = 1e-7, 1e-5, 6
+# Force left unbalanced at the nodes, as a part of the largest on a bar; what is left at most when it shrinks no further,
+# by rounding; times that at first from which it only grows; how often it is put on again before a design gets a factor of
+# its own.
+BALANCED, ROUNDED, LOST, MOST_SHARED = 1e-12, 1e-9, 10.0, 40
 # Designs worked on at once: stiffness matrices of a chunk stay near the processor.
 CHUNK = 250
 
@@ -131,6 +135,7 @@ def solve(
     strength_factor: float = STRENGTH_FACTOR,
     critical: str | float = "value",
     misfit: np.ndarray | None = None,
+    holds: np.ndarray | None = None,
 ) -> Answer:
     """Solve all designs of a batch.
 
@@ -140,6 +145,8 @@ def solve(
               (quicker); a number: only where it is below that, or below strength_factor
     misfit   (n, joints): turn (or gap) built into each joint, positive where the bar's end is ahead of its
              node
+    holds    (n, nodes*6) bool: the ways in which each design is held, where they differ in that; left out: as the
+             frame's supports say
     A design without an answer is masked with a reason, never an exception; `Answer.insist` raises for one
     design.
     """
@@ -150,11 +157,11 @@ def solve(
     guard = {"value": None, "guard": strength_factor}.get(critical, critical)
     guard = None if guard is None else max(guard, strength_factor)
     with one_thread():
-        return _solved(frame, sizes, order, strength_factor, guard, misfit)
+        return _solved(system_of(frame, sizes, holds), sizes, order, strength_factor, guard, misfit)
 
 
-def _solved(frame: Frame, sizes: Sizes, order: str, strength_factor: float, guard, misfit) -> Answer:
-    system = system_of(frame, sizes)
+def _solved(system: System, sizes: Sizes, order: str, strength_factor: float, guard, misfit) -> Answer:
+    frame = system.frame
     n, m, ways = len(sizes), len(frame.members), 6 * len(frame.nodes)
     out = _Out(
         motion=np.full((n, ways), np.nan),
@@ -213,14 +220,8 @@ class _Out:
 def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, modes, guard, misfit) -> None:
     t = s.tangent(None)
     K = None if guard else s.assemble(t)
-    if guard and s.alike:  # one frame under many loads is factored once
-        one = s.take(np.zeros(1, int))
-        factors = one.assemble(one.tangent(None, loads=False), lower=True)
-        state = np.full(len(s), _STANDS if factor(factors)[0] else _MECHANISM)
-        factors = np.broadcast_to(factors, (len(s), *factors.shape[1:]))
-    else:
-        factors = s.assemble(t, lower=True) if guard else K.copy()
-        state = np.where(factor(factors), _STANDS, _MECHANISM)
+    factors, sound = _factored(s, t, K)
+    state = np.where(sound, _STANDS, _MECHANISM)
     if t.jointed is not None:
         state = np.where(t.jointed.ok.all(axis=1), state, _MECHANISM)
     state = np.where(loaded_where_loose(s), _LOOSE_LOAD, state)
@@ -236,7 +237,7 @@ def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, modes, guar
     motion, f, d = _answer(s, t, factors, misfit)
     pull = s.tightest(f)
     if guard is None:
-        critical = critical_factor(s, pull, K, factors, modes)
+        critical = critical_factor(s, pull, K, factors.full, modes)
     else:
         critical = _guarded(s, pull, guard, factors)
     out.critical[rows[stand]] = critical
@@ -247,7 +248,7 @@ def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, modes, guar
         if len(keep):
             part = s if fine.all() else s.take(keep)
             motion, f, d, pull, rest = _second_order(
-                part, pull[keep], None if misfit is None else misfit[keep]
+                part, pull[keep], None if misfit is None else misfit[keep], factors[keep], motion[keep]
             )
             state[stand[keep[~rest]]] = _RESTLESS
             s, stand = part, stand[keep]
@@ -263,53 +264,107 @@ def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, modes, guar
         balance = s.on_nodes(f, t.pull, motion) - s.nodal
         place = rows[stand[good]]
         out.motion[place], out.forces[place], out.ends[place] = motion[good], f[good], d[good]
-        out.reactions[place] = (balance * reacting(s.frame))[good]
+        out.reactions[place] = (balance * reacting(s))[good]
         out.pull[place] = pull[good]
 
 
-def reacting(frame: Frame) -> np.ndarray:
-    mask = frame.held.copy()
-    for spring in frame.springs:
-        mask[6 * frame.node_number[spring.node] + WAYS.index(spring.way)] = True
+def _factored(s: System, t: Tangent, K: np.ndarray | None) -> tuple[Factors, np.ndarray]:
+    """Factors of the stiffness without axial force, and which designs are no mechanism, (n,). K: that stiffness, where it
+    is at hand. One frame under many loads is factored once for each way in which it is held.
+    """
+    if K is None and s.alike:
+        first, which = s.held_alike
+        one = s.take(first)
+        each = one.assemble(one.tangent(None, loads=False), lower=True)
+        sound = factor(each)
+        return Factors(each, which), sound[which]
+    each = s.assemble(t, lower=True) if K is None else K.copy()
+    return Factors(each), factor(each)
+
+
+def reacting(s: System) -> np.ndarray:
+    """(n, nodes*6) ways in which supports and springs push back."""
+    mask = s.holds.copy()
+    for spring in s.frame.springs:
+        mask[:, 6 * s.frame.node_number[spring.node] + WAYS.index(spring.way)] = True
     return mask
 
 
 def loaded_where_loose(s: System) -> np.ndarray:
     """Designs with a moment on a node that every bar leaves free to turn."""
-    shut = np.setdiff1d(np.nonzero(~s.frame.held)[0], s.plan.free)
-    return s.nodal[:, shut].any(axis=1)
+    shut = np.setdiff1d(np.arange(s.nodal.shape[1]), s.plan.free)
+    return ((s.nodal[:, shut] != 0) & ~s.holds[:, shut]).any(axis=1)
 
 
-def _answer(s: System, t: Tangent, factors: np.ndarray, misfit):
+def _answer(s: System, t: Tangent, factors: Factors, misfit):
     """Motions of all nodes and forces on the bars for one tangent."""
     motion = s.settled.copy()
-    motion[:, s.plan.free] = back_solve(factors, s.load_vector(t, misfit)[:, s.plan.free])
+    motion[:, s.plan.free] += factors.back_solve(s.on_unknowns(s.load_vector(t, misfit)))
     f, d = s.bar_forces(motion, t, misfit)
     return motion, f, d
 
 
-def _second_order(s: System, pull: np.ndarray, misfit):
+def _second_order(s: System, pull: np.ndarray, misfit, factors: Factors, motion: np.ndarray):
+    """Equilibrium of the bent frames: motions, forces on the bars, motions of their ends, the axial forces they are
+    worked with, and which designs have come to rest. factors, motion: of the frames without axial force.
+    """
+    if factors.which is None:
+        return _by_own_factors(s, pull, misfit)
+    found = _by_shared_factors(s, pull, misfit, factors, motion)
+    left = np.nonzero(~found[-1])[0]
+    if len(left):
+        again = _by_own_factors(s.take(left), pull[left], None if misfit is None else misfit[left])
+        for array, value in zip(found, again, strict=True):
+            array[left] = value
+    return found
+
+
+def _by_shared_factors(s: System, pull: np.ndarray, misfit, factors: Factors, motion: np.ndarray):
+    """What the bent bars leave unbalanced at the nodes is put on the frame again, by the factor that all designs held
+    alike have in common, until nothing is left. A turn leaves about 1/critical factor of it.
+    """
+    rest = _Rest(s, pull)
+    part, lost, left, before, first = s, misfit, np.arange(len(s)), np.full(len(s), np.inf), None
+    with np.errstate(over="ignore", invalid="ignore"):  # a design that is lost
+        for _ in range(MOST_SHARED):
+            ends = part.ends_of(motion, lost)
+            pull = part.pull_by_stretch(ends, pull)
+            t = part.tangent(pull)
+            f, d = part.forces_of(ends, t)
+            off = part.unbalanced(f, pull, motion)
+            new = part.tightest(f)
+            open_ = np.abs(off).max(axis=1, initial=0.0) / np.abs(f).max(axis=(1, 2))
+            near = settled(new, pull, SETTLED) & ((open_ <= BALANCED) | (open_ <= ROUNDED) & (open_ > before / 2))
+            if t.jointed is not None:
+                near &= t.jointed.ok.all(axis=1)
+            rest.keep(left, near, (motion, f, d), pull)
+            first = open_ if first is None else first
+            go = ~near & (open_ <= LOST * first)
+            if not go.any():
+                break
+            motion, pull, before = motion.copy(), new, open_
+            motion[:, s.plan.free] += factors.back_solve(off)
+            if not go.all():
+                part, factors, left, pull, motion = part.take(go), factors[go], left[go], pull[go], motion[go]
+                before, first = before[go], first[go]
+                lost = None if lost is None else lost[go]
+    return rest.found
+
+
+def _by_own_factors(s: System, pull: np.ndarray, misfit):
     """Axial forces iterated until they stand; the stiffness and the loads of each bar are exact for them."""
-    n = len(s)
-    shapes = [(n, s.nodal.shape[1]), (n, s.L.shape[1], 12), (n, s.L.shape[1], 12)]
-    whole = [np.full(shape, np.nan) for shape in shapes]
-    used, rest, left = pull.copy(), np.zeros(n, bool), np.arange(n)
-    part, lost = s, misfit
+    rest = _Rest(s, pull)
+    part, lost, left = s, misfit, np.arange(len(s))
     for turn in range(MOST_ROUNDS):
         t = part.tangent(pull)
         factors = part.assemble(t, lower=True)
         fits = factor(factors, least=0.0)
         if t.jointed is not None:
             fits &= t.jointed.ok.all(axis=1)
-        found = _answer(part, t, factors, lost)
+        found = _answer(part, t, Factors(factors), lost)
         new = part.tightest(found[1])
-        scale = np.abs(new).max(axis=1, keepdims=True)
-        settled = SETTLED if turn < _TURNS_FIRST else SETTLED_ROUGHLY
-        near = (np.abs(new - pull) <= settled * scale).all(axis=1) & fits
-        done = left[near]
-        for array, value in zip(whole, found, strict=True):
-            array[done] = value[near]
-        used[done], rest[done] = pull[near], True
+        near = settled(new, pull, SETTLED if turn < _TURNS_FIRST else SETTLED_ROUGHLY) & fits
+        rest.keep(left, near, found, pull)
         go = fits & ~near & np.isfinite(new).all(axis=1)
         if not go.any():
             break
@@ -317,7 +372,27 @@ def _second_order(s: System, pull: np.ndarray, misfit):
         if not go.all():
             part, left, pull = part.take(np.nonzero(go)[0]), left[go], new[go]
             lost = None if lost is None else lost[go]
-    return (*whole, used, rest)
+    return rest.found
+
+
+def settled(new: np.ndarray, old: np.ndarray, part: float) -> np.ndarray:
+    """(n,) whether no axial force (n, members) changes by more than a part of the largest."""
+    return (np.abs(new - old) <= part * np.abs(new).max(axis=1, keepdims=True)).all(axis=1)
+
+
+class _Rest:
+    """Designs that have come to rest: motions, forces on the bars, motions of their ends, axial forces; and which."""
+
+    def __init__(self, s: System, pull: np.ndarray):
+        bars = (*pull.shape, 12)
+        arrays = (np.full(shape, np.nan) for shape in (s.nodal.shape, bars, bars))
+        self.found = (*arrays, pull.copy(), np.zeros(len(s), bool))
+
+    def keep(self, rows: np.ndarray, near: np.ndarray, found, pull: np.ndarray) -> None:
+        """Of the designs `rows` those that are near enough."""
+        for array, value in zip(self.found, (*found, pull), strict=False):
+            array[rows[near]] = value[near]
+        self.found[-1][rows[near]] = True
 
 
 # --- critical factor -----------------------------------------------------------------------------
@@ -385,14 +460,34 @@ def _with_open_joints(s: System, pull, pole) -> np.ndarray:
     return np.where(fine, guess, low)
 
 
-def _guarded(s: System, pull, least: float, factors) -> np.ndarray:
+def _guarded(s: System, pull, least: float, factors: Factors) -> np.ndarray:
     """nan where the critical factor is no less than `least`; else the factor."""
     out = np.full(len(s), np.nan)
-    bad = np.nonzero(~definite(s, pull, np.full(len(s), least), _pole(s, pull)))[0]
+    sure = np.zeros(len(s), bool) if factors.which is None else _sure_together(s, pull, least, factors.which)
+    ask = np.nonzero(~sure)[0]
+    if len(ask):
+        part = s.take(ask)
+        sure[ask] = definite(part, pull[ask], np.full(len(ask), least), _pole(part, pull[ask]))
+    bad = np.nonzero(~sure)[0]
     if len(bad):
         part = s.take(bad)
-        out[bad] = critical_factor(part, pull[bad], part.assemble(part.tangent(None, loads=False)), factors[bad])
+        K = part.assemble(part.tangent(None, loads=False))
+        out[bad] = critical_factor(part, pull[bad], K, factors[bad].full)
     return out
+
+
+def _sure_together(s: System, pull: np.ndarray, least: float, which: np.ndarray) -> np.ndarray:
+    """True where a frame surely stands under `least` times its axial forces, (n,), designs of one `which` being one frame:
+    it does if it stands with every bar pressed as hard as in any of them. More pull never makes a bar less stiff, unless
+    an arm runs back along its bar: then nothing is sure.
+    """
+    along = s.arms[..., 0] * np.array([1.0, -1.0])
+    if (along < -1e-9 * s.L[..., None]).any():
+        return np.zeros(len(s), bool)
+    groups, first, member = np.unique(which, return_index=True, return_inverse=True)
+    tight = np.stack([pull[which == k].min(axis=0) for k in groups])
+    one = s.take(first)
+    return definite(one, tight, np.full(len(one), least), _pole(one, tight))[member]
 
 
 def definite(s: System, pull: np.ndarray, factor_on: np.ndarray, pole: np.ndarray) -> np.ndarray:
@@ -482,7 +577,7 @@ def _start_of(system: System) -> _Start | None:
     if s.plan.size == 0 or not good.any():
         return None
     s, K, factors = s.take(good), K[good], factors[good]
-    pull = s.tightest(_answer(s, s.tangent(None), factors, None)[1])
+    pull = s.tightest(_answer(s, s.tangent(None), Factors(factors), None)[1])
     pole = _pole(s, pull)
     some = np.isfinite(pole)
     if not some.any():
@@ -568,8 +663,8 @@ def mechanism_words(s: System) -> str:
     t = s.tangent(None)
     if t.jointed is not None and not t.jointed.ok.all():
         g = int(np.nonzero(~t.jointed.ok[0])[0][0])
-        member = s.frame.members[int(s.plan.jointed[g])]
-        spins = int(s.plan.jointed[g]) in s.frame.spinning
+        member = s.frame.members[int(s.plan.hinged[g])]
+        spins = int(s.plan.hinged[g]) in s.frame.spinning
         return (
             f"a mechanism: member {member.name} is let go at both ends and is free to "
             f"{'turn about its own axis under the torque on it' if spins else 'move between its joints'}"

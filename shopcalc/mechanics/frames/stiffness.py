@@ -84,16 +84,23 @@ class Sums:
 class Plan:
     """Where every number of every bar goes: for one topology and one choice of which bars are jointed.
 
-    whole, lower: for all entries of the stiffness, and for its lower triangle, a `Sums`.
+    free: the ways that are unknowns. plain, jointed: bars that enter by blocks, and by their matrix; hinged: those of the
+    latter with joints, and hinged_at where they stand among them; along: those with a joint along their axis. whole, lower: for all entries of the stiffness, and for
+    its lower triangle, a `Sums`. gather (members, 12): ways of the nodes of every bar; ends, starts: ends of bars in the
+    order of their nodes, and where each node begins.
     """
 
     free: np.ndarray
     plain: np.ndarray
     jointed: np.ndarray
+    hinged: np.ndarray
+    hinged_at: np.ndarray
+    along: np.ndarray
     whole: Sums
     lower: Sums
     gather: np.ndarray
-    spread: np.ndarray
+    ends: np.ndarray
+    starts: np.ndarray
     rounds: tuple[tuple[np.ndarray, ...], ...]
 
     @property
@@ -102,8 +109,9 @@ class Plan:
 
 
 @lru_cache(maxsize=64)
-def plan_of(frame: Frame, jointed: tuple[int, ...], loose: tuple[int, ...]) -> Plan:
-    free_mask = ~frame.held
+def plan_of(frame: Frame, jointed: tuple[int, ...], loose: tuple[int, ...], all_ways: bool = False) -> Plan:
+    """all_ways: what supports hold is counted among the unknowns too, for designs that are not all held alike."""
+    free_mask = np.ones(6 * len(frame.nodes), bool) if all_ways else ~frame.held
     for node in loose:
         free_mask[6 * node + 3 : 6 * node + 6] = False
     free = np.nonzero(free_mask)[0]
@@ -127,16 +135,22 @@ def plan_of(frame: Frame, jointed: tuple[int, ...], loose: tuple[int, ...]) -> P
     kept = (row >= 0) & (column >= 0)
     below = kept & (row >= column)
     sums = [Sums.of(source[these], row[these] * F + column[these]) for these in (kept, below)]
-    spread = np.zeros((12 * m, 6 * len(frame.nodes)))
-    spread[np.arange(12 * m), gather.ravel()] = 1.0
-    return Plan(free, plain, np.array(jointed, int), *sums, gather, spread, _rounds(frame, jointed))
+    hinged = sorted({m for m, _ in (*frame.released, *frame.joint_places)})
+    at = np.array([jointed.index(m) for m in hinged], int)
+    along = np.array(sorted({m for m, way in (*frame.released, *frame.joint_places) if way % 6 == 0}), int)
+    ends = np.argsort(frame.ends.ravel(), kind="stable")
+    starts = np.searchsorted(frame.ends.ravel()[ends], np.arange(len(frame.nodes)))
+    return Plan(
+        free, plain, np.array(jointed, int), np.array(hinged, int), at, along, *sums, gather, ends, starts,
+        _rounds(frame, hinged),
+    )
 
 
-def _rounds(frame: Frame, jointed: tuple[int, ...]) -> tuple[tuple[np.ndarray, ...], ...]:
-    """Joints to be condensed together, at most one of each bar in a round: bars (among the jointed), ways,
-    which of them are springs, and their rows of Sizes.joint_stiffness.
+def _rounds(frame: Frame, hinged: list[int]) -> tuple[tuple[np.ndarray, ...], ...]:
+    """Joints to be condensed together, at most one of each bar in a round: bars (among the hinged), ways,
+    which of them are springs, their rows of Sizes.joint_stiffness, and which let a bar spin about its own axis.
     """
-    column = {member: i for i, member in enumerate(jointed)}
+    column = {member: i for i, member in enumerate(hinged)}
     every = [(column[m], way, -1) for m, way in frame.released]
     every += [(column[m], way, j) for j, (m, way) in enumerate(frame.joint_places)]
     seen: dict[int, int] = {}
@@ -151,7 +165,8 @@ def _rounds(frame: Frame, jointed: tuple[int, ...]) -> tuple[tuple[np.ndarray, .
     for entries in rounds:
         bars, ways, row = np.array(entries).T
         sprung = np.nonzero(row >= 0)[0]
-        made.append((bars, ways, sprung, row[sprung]))
+        spins = (ways == 9) & np.isin(np.array(hinged)[bars], frame.spinning)
+        made.append((bars, ways, sprung, row[sprung], spins))
     return tuple(made)
 
 
@@ -186,7 +201,7 @@ def local_axes(frame: Frame, along: np.ndarray, roll: np.ndarray) -> np.ndarray:
 
 @dataclass(frozen=True)
 class Jointed:
-    """The bars with joints or arms, condensed: bar matrices before each joint (for the way back), after all
+    """The bars with joints, condensed: bar matrices before each joint (for the way back), after all
     of them, and their held-end forces; ok (n, bars) is False where the joints let the bar itself go.
     """
 
@@ -208,7 +223,10 @@ class Tangent:
 
 @dataclass(frozen=True)
 class System:
-    """All designs of a batch, ready to be assembled. See `system_of`."""
+    """All designs of a batch, ready to be assembled. See `system_of`.
+
+    held (n, nodes*6) bool: where designs are held differently; None: all as the frame's supports have it
+    """
 
     frame: Frame
     plan: Plan
@@ -226,6 +244,7 @@ class System:
     settled: np.ndarray
     axial_least: np.ndarray
     no_length: np.ndarray
+    held: np.ndarray | None = None
 
     def __len__(self) -> int:
         return len(self.L)
@@ -249,13 +268,33 @@ class System:
                 "no_length",
             )
         }
-        return System(frame=self.frame, plan=self.plan, terms=self.terms.take(which), **each)
+        held = None if self.held is None else self.held[which]
+        return System(frame=self.frame, plan=self.plan, terms=self.terms.take(which), held=held, **each)
 
     @property
     def alike(self) -> bool:
-        """Whether all designs are one frame: only loads and settlements differ."""
+        """Whether all designs are one frame: only loads, settlements and what holds them differ."""
         sizes = (self.L, self.R, self.EA, self.GJ, self.EI, self.GA, self.arms, self.joint_stiffness, self.spring)
         return all((v == v[:1]).all() for v in sizes)
+
+    @property
+    def held_alike(self) -> tuple[np.ndarray, np.ndarray]:
+        """The first design of each way of being held, and which of these (n,) every design is like."""
+        if self.held is None:
+            return np.zeros(1, int), np.zeros(len(self), int)
+        seen: dict[bytes, int] = {}
+        which = np.array([seen.setdefault(row.tobytes(), len(seen)) for row in self.held])
+        return np.unique(which, return_index=True)[1], which
+
+    @cached_property
+    def shut(self) -> np.ndarray | None:
+        """(n, F) unknowns that a support holds in that design; None where no unknown is held."""
+        return None if self.held is None else self.held[:, self.plan.free]
+
+    @property
+    def holds(self) -> np.ndarray:
+        """(n, nodes*6) the ways that supports hold."""
+        return np.broadcast_to(self.frame.held, self.nodal.shape) if self.held is None else self.held
 
     @cached_property
     def _products(self) -> np.ndarray:
@@ -307,25 +346,25 @@ class System:
             fixed = fixed_ends(self.terms, bend, self.EI, self.GA, self.L)
         else:
             fixed = np.zeros((*self.L.shape, 12))
-        jointed = self._condense(bend, fixed) if len(self.plan.jointed) else None
+        jointed = self._condense(bend, fixed) if len(self.plan.hinged) else None
         return Tangent(pull, bend, fixed, jointed)
 
     def _condense(self, bend: Bending, fixed: np.ndarray) -> Jointed:
-        pick = self.plan.jointed
+        pick = self.plan.hinged
         k = self.bar_matrices(bend, pick)
         f = fixed[:, pick].copy()
         # A bar let go about its own axis at both ends may spin: nothing else moves, unless a torque acts.
         couples = (self.terms.order < 0) & self.terms.size[..., 0].any(axis=0)
-        spins = set(self.frame.spinning) - set(self.terms.member[couples].tolist())
+        turned = np.isin(pick, self.terms.member[couples])
         first = np.einsum("ngii->ngi", k).copy()
         ok = np.ones(k.shape[:2], bool)
         rows = []
-        for bars, ways, sprung, which in self.plan.rounds:
+        for bars, ways, sprung, which, spins in self.plan.rounds:
             row, force = k[:, bars, ways], f[:, bars, ways]
-            left = np.einsum("ngi,gi->ng", row, np.eye(12)[ways])
+            left = k[:, bars, ways, ways]
             left[:, sprung] += self.joint_stiffness[:, which]
             good = left > NOTHING_LEFT * first[:, bars, ways]
-            idle = np.array([w == 9 and int(pick[g]) in spins for g, w in zip(bars, ways, strict=True)])
+            idle = spins & ~turned[bars]
             if idle.any():
                 g, w = bars[idle], ways[idle]
                 k[:, g, w] = k[:, g, :, w] = 0.0
@@ -384,14 +423,20 @@ class System:
             np.negative(plus, out=blocks[:, :, 1])
         if q:
             B = self._carry
-            k = B.swapaxes(2, 3) @ t.jointed.k @ B
+            k = self.bar_matrices(t.bend, plan.jointed)
+            if t.jointed is not None:
+                k[:, plan.hinged_at] = t.jointed.k
+            k = B.swapaxes(2, 3) @ k @ B
             if t.pull is not None:
                 self._add_arm_turn(k, t.pull)
             flat[:, 72 * p : 72 * p + 144 * q] = k.reshape(n, 144 * q)
         flat[:, 72 * p + 144 * q :] = self.spring
         K = np.zeros((n, plan.size**2))
         (plan.lower if lower else plan.whole).put(flat, K)
-        return K.reshape(n, plan.size, plan.size)
+        K = K.reshape(n, plan.size, plan.size)
+        if self.shut is not None:
+            hold(K, self.shut)
+        return K
 
     def _add_arm_turn(self, k: np.ndarray, pull: np.ndarray) -> None:
         turn, across = self.arm_turn(pull, self.plan.jointed)
@@ -410,8 +455,13 @@ class System:
             total = total - self.on_nodes(self.bar_forces(self.settled, t, misfit)[0], t.pull, self.settled)
         return total
 
-    def ends_of(self, motion: np.ndarray) -> np.ndarray:
-        """Motions of the bars' own ends in local axes, (n, members, 12), arms included. motion (n,
+    def on_unknowns(self, forces: np.ndarray) -> np.ndarray:
+        """(n, F) of forces on all ways (n, nodes*6): what the unknowns answer to; nothing where a support takes it."""
+        open_ = forces[:, self.plan.free]
+        return open_ if self.shut is None else np.where(self.shut, 0.0, open_)
+
+    def ends_of(self, motion: np.ndarray, misfit: np.ndarray | None = None) -> np.ndarray:
+        """Motions of the bars' own ends in local axes, (n, members, 12), arms and misfit of joints included. motion (n,
         nodes*6).
         """
         n, m = self.L.shape
@@ -419,18 +469,36 @@ class System:
         d = (at.reshape(n, m, 4, 3) @ self.R.swapaxes(2, 3)).reshape(n, m, 12)
         if len(self.plan.jointed):
             d[:, self.plan.jointed] = (self._carry @ at[:, self.plan.jointed, :, None])[..., 0]
+        if misfit is not None:
+            for j, (member, way) in enumerate(self.frame.joint_places):
+                d[:, member, way] += misfit[:, j]
         return d
+
+    def pull_by_stretch(self, ends: np.ndarray, pull: np.ndarray) -> np.ndarray:
+        """`tightest` before the forces are known: by how far the ends of the bars (`ends_of`) go apart. A bar with a joint
+        along its axis keeps the pull it has."""
+        stretch = self.axial_least + (self.EA / self.L) * (ends[..., 6] - ends[..., 0])
+        if len(self.terms.member):
+            stretch -= self._held_pull
+        stretch[:, self.plan.along] = pull[:, self.plan.along]
+        return stretch
+
+    @cached_property
+    def _held_pull(self) -> np.ndarray:
+        """Axial force on the first ends of held bars under their loads: no pull changes it."""
+        return self.tangent(None).fixed[..., 0]
 
     def bar_forces(self, motion: np.ndarray, t: Tangent, misfit: np.ndarray | None = None):
         """Forces on the ends of every bar and motions of these ends behind their joints, local, (n, members,
         12) each.
         """
-        d = self.ends_of(motion)
-        if misfit is not None:
-            for j, (member, way) in enumerate(self.frame.joint_places):
-                d[:, member, way] += misfit[:, j]
+        return self.forces_of(self.ends_of(motion, misfit), t)
+
+    def forces_of(self, ends: np.ndarray, t: Tangent):
+        """`bar_forces` by the motions of the bars' ends (`ends_of`)."""
+        d = ends.copy()
         if t.jointed is not None:
-            pick = self.plan.jointed
+            pick = self.plan.hinged
             inner = d[:, pick]
             for bars, ways, row, force, w in reversed(t.jointed.rows):
                 inner[:, bars, ways] -= w * ((row * inner[:, bars]).sum(2) + force)
@@ -470,7 +538,16 @@ class System:
                     g[:, pick, 6 * e + 3 : 6 * e + 6] += (
                         turn[..., e, None] * (across @ theta[..., None])[..., 0]
                     )
-        return g.reshape(n, 12 * m) @ self.plan.spread
+        at_ends = g.reshape(n, 2 * m, 6)[:, self.plan.ends]
+        return np.add.reduceat(at_ends, self.plan.starts, axis=1).reshape(n, -1)
+
+    def unbalanced(self, f: np.ndarray, pull: np.ndarray | None, motion: np.ndarray) -> np.ndarray:
+        """(n, F) what nodal loads, the bars (f on their ends) and support springs leave on the unknowns."""
+        left = self.nodal - self.on_nodes(f, pull, motion)
+        for k, spring in enumerate(self.frame.springs):
+            way = spring_place(self.frame, spring)
+            left[:, way] -= self.spring[:, k] * motion[:, way]
+        return self.on_unknowns(left)
 
     def tightest(self, f: np.ndarray) -> np.ndarray:
         """Axial force by which a bar's bending is worked: the most compressive along it, (n, members)."""
@@ -511,6 +588,14 @@ def axial_least(terms: Terms, L: np.ndarray) -> np.ndarray:
     return least
 
 
+def hold(K: np.ndarray, shut: np.ndarray) -> None:
+    """Takes unknowns that are held, shut (n, F or less), out of matrices K (n, F, F) in place: each stands for itself."""
+    for matrix, mask in zip(K, shut, strict=True):
+        rows = np.nonzero(mask)[0]
+        matrix[rows] = matrix[:, rows] = 0.0
+        matrix[rows, rows] = 1.0
+
+
 def cross_matrix(s: np.ndarray) -> np.ndarray:
     out = np.zeros((*s.shape[:-1], 3, 3))
     out[..., 0, 1], out[..., 0, 2] = -s[..., 2], s[..., 1]
@@ -519,7 +604,10 @@ def cross_matrix(s: np.ndarray) -> np.ndarray:
     return out
 
 
-def system_of(frame: Frame, sizes: Sizes) -> System:
+def system_of(frame: Frame, sizes: Sizes, holds: np.ndarray | None = None) -> System:
+    """holds (n, nodes*6) bool: ways held in each design, instead of the frame's supports."""
+    if holds is not None and (holds == frame.held).all():
+        holds = None
     ends = frame.ends
     along = sizes.points[:, ends[:, 1]] - sizes.points[:, ends[:, 0]]
     bar = along + sizes.arm_second - sizes.arm_first
@@ -545,7 +633,7 @@ def system_of(frame: Frame, sizes: Sizes) -> System:
     terms = member_terms(frame, sizes, R, L)
     return System(
         frame=frame,
-        plan=plan_of(frame, tuple(jointed), loose),
+        plan=plan_of(frame, tuple(jointed), loose, all_ways=holds is not None),
         L=L,
         R=R,
         EA=sizes.E * sizes.A,
@@ -560,4 +648,5 @@ def system_of(frame: Frame, sizes: Sizes) -> System:
         settled=settled,
         axial_least=axial_least(terms, L),
         no_length=short,
+        held=holds,
     )
