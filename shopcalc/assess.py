@@ -11,7 +11,7 @@ from shopcalc.check import Check, envelope, exit_code
 from shopcalc.moving.handling import lifting_checks
 from shopcalc.sources import references_folder
 from shopcalc.sweep import choice_check
-from shopcalc.table.bolt_checks import defaults_of
+from shopcalc.table.bolts_made import defaults_of
 from shopcalc.table.checks import (
     DEFAULT_OVERHANG,
     DEFAULT_RIGHTING,

@@ -15,8 +15,7 @@ from shopcalc.joints import weld_sheet, welds_butt, welds_shapes
 from shopcalc.making import powder, sheet
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Joint, Member
-from shopcalc.table.bolt_checks import Made as MadeBolts
-from shopcalc.table.bolt_checks import not_bolted, torque_words
+from shopcalc.table.bolts_made import Bolted, not_bolted, torque_words
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import MITRED, Bolts, Weld
@@ -332,7 +331,7 @@ def _bolt_rows(job: Job, g: Geometry, bolts: Bolts, j: Joint, whose: str):
     if why:
         yield "bolts" + whose, f"ask an engineer: {why}"
         return
-    made = MadeBolts.of(job, bolts, at, to_open_end(g, at))
+    made = Bolted.of(job, bolts, at, to_open_end(g, at))
     yield (
         "bolts to buy" + whose,
         f"{bolts.bolts} of {made.thread.name}, {made.grade.name}, into a {bolts.into}",

@@ -11,8 +11,7 @@ pull ends. What the clamp holds by friction is reported: bolts bear in their hol
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,245 +20,20 @@ from shopcalc.codes.aisc360_22 import bolts as code
 from shopcalc.codes.aisc360_22 import hollow_joints, point_load
 from shopcalc.formula import Worked
 from shopcalc.joints import bolts, prying, threads
-from shopcalc.stock import fasteners
-from shopcalc.stock.tubes import Tube
-from shopcalc.table.assembly import Joint, Member
+from shopcalc.table.assembly import Joint
+from shopcalc.table.bolts_made import PLATE_TENSILE, PLATE_YIELD, Bolted, least_gap, not_bolted, torque_words
 from shopcalc.table.checks import case_words, in_units, provenance
-from shopcalc.table.frame import HOLE
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts
 from shopcalc.table.joint_answers import ask, refused
 from shopcalc.table.landings import Forces, Landing, forces_on, landings_of, to_open_end
-from shopcalc.table.plate_weld import PLATE_STEEL, PLATE_TENSILE, PLATE_YIELD, plate_weld_checks
-from shopcalc.table.weld_laid import BOLTED_ROUND, rounds, unknown
+from shopcalc.table.plate_weld import plate_weld_checks
 from shopcalc.units import Q, Quantity, magnitude, show, show_length
 
 # Friction of powder-coated or unknown faces: under class A of bare mill scale (0.30), cautious.
 FRICTION = 0.20
-HEAD = 1.5  # width of a head or nut over the bolt
-LEAN = 10.0  # degrees
-DEFAULT_GRADE, DEFAULT_GRADE_METRIC = "grade 2", "4.6"
-SQUEEZE = (
-    "tightening a bolt through a tube without a sleeve presses its walls together: set a sleeve and go by the"
-    " torque given"
-)
-OVERSIZE = (
-    "holes over the standard size are for slip-critical joints only (AISC 360-22 J3.3): drill standard holes,"
-    " or let an engineer design for slip"
-)
-LOOSE = "bolts of a joint that comes apart lose clamp: tighten again after a day and after every move"
-
-
-@dataclass(frozen=True)
-class Made:
-    """A bolted joint as it is made, SI: bolt, plate, pattern, the wall it pulls on."""
-
-    thread: fasteners.Thread
-    grade: fasteners.Grade
-    places: np.ndarray
-    d: float
-    hole: float
-    plate: float | None
-    edge: float
-    p: float
-    b: float
-    across: float
-    along: float
-    face: float
-    deep: float
-    l_end: float
-    host: Member
-    into: str
-    rated: float | None
-    sleeve: bool
-    assumed: tuple[str, ...]
-    cautions: tuple[str, ...]
-
-    @classmethod
-    def of(cls, job: Job, made: Bolts, at: Landing, l_end: float = 10.0) -> Made:
-        host = at.host
-        thread = fasteners.thread(made.size, "size")
-        d = float(magnitude(thread.D, "m"))
-        assumed, cautions = [PLATE_STEEL], []
-        grade = fasteners.grade(
-            made.grade or (DEFAULT_GRADE_METRIC if thread.metric else DEFAULT_GRADE), thread.D
-        )
-        if made.grade is None:
-            assumed.append(
-                f"bolts of {grade.name}: read the marks on the head and write the grade into the job"
-            )
-        if grade.kind == "threaded part":
-            cautions.append(code.NOT_OF_THE_CODE)
-        elif grade.kind == "stainless":
-            cautions.append(code.STAINLESS)
-        wide, long, face = at.sizes
-        along = long + 4 * d if made.apart is None else float(magnitude(made.apart, "m"))
-        across = face / 2 if made.across is None else float(magnitude(made.across, "m"))
-        if made.apart is None and made.bolts > 1:
-            assumed.append(
-                f"bolts {show_length(Quantity(along, 'm'), job.system)} apart along the tube (two bolts clear"
-                " of the branch)"
-            )
-        if made.across is None and made.bolts > 2:
-            assumed.append(
-                f"bolts {show_length(Quantity(across, 'm'), job.system)} apart across the face (half of it)"
-            )
-        standard = code.standard_hole(d, thread.metric)
-        if not standard.in_table:
-            cautions.append(code.SMALL)
-        edge = standard.edge if made.edge is None else float(magnitude(made.edge, "m"))
-        if made.edge is None:
-            assumed.append(
-                f"{show_length(Quantity(edge, 'm'), job.system, 'up')} from the bolts to the edge of the"
-                " plate, the least"
-            )
-        hole = d + (HOLE if made.hole is None else float(magnitude(made.hole, "m")))
-        if hole > standard.hole + 1e-5:
-            cautions.append(OVERSIZE)
-        places = bolts.pattern(made.bolts, across if made.bolts > 2 else 0.0, along)
-        rows = np.unique(np.round(places[:, 1], 9))
-        # Width of plate that one bolt bends: its share, no more than the yield lines of one bolt reach.
-        per_row = max(np.sum(np.isclose(places[:, 1], y)) for y in rows)
-        spread = (across if per_row > 1 else 0.0) + 2 * edge
-        b_along = (along - long) / 2 if made.bolts > 1 else -1.0
-        b_across = (across - wide) / 2 if made.bolts > 2 else -1.0
-        # The bolt at a corner stands off the corner of the branch, past both its walls.
-        b = float(np.hypot(max(b_along, 0.0), max(b_across, 0.0)))
-        b = b if b > d / 2 else -1.0
-        past = max(along * (made.bolts > 1) / 2 + edge - long / 2, 0.0)  # the plate past the branch
-        p = min(spread / per_row, 2 * max(b, d) + d) if b > 0 else spread / per_row
-        rated = None
-        if made.rated_allowable is not None:
-            rated = float(magnitude(made.rated_allowable, "N"))
-        elif made.rated_ultimate is not None:
-            rated = float(magnitude(made.rated_ultimate, "N")) / threads.OMEGA_STRIP
-        if made.into == "nut" and not made.sleeve:
-            cautions.append(SQUEEZE)
-        if made.comes_apart:
-            cautions.append(LOOSE)
-        return cls(
-            thread,
-            grade,
-            places,
-            d,
-            hole,
-            None if made.plate is None else float(magnitude(made.plate, "m")),
-            edge,
-            p,
-            b,
-            across if made.bolts > 2 else 0.0,
-            along,
-            face,
-            host.height + host.width - face,
-            max(l_end - past, 0.0),
-            host,
-            made.into,
-            rated,
-            made.sleeve,
-            tuple(assumed),
-            (*cautions, *threads.CAUTIONS),
-        )
-
-    def plate_width(self, wanted: float) -> float:
-        """Of the end plate (m): to its edges past the bolts, or as wide as is wanted where the face has room."""
-        return max(self.across + 2 * self.edge, min(wanted, self.face))
-
-    @cached_property
-    def stresses(self) -> tuple[float, float]:
-        return code.nominal_stresses(self.grade.kind, float(magnitude(self.grade.tensile, "Pa")))
-
-    @cached_property
-    def wall(self) -> tuple[float, float, float]:
-        """Design wall, yield and tensile strength of the host."""
-        steel = self.host.tube.steel
-        return (
-            float(magnitude(self.host.tube.wall("design"), "m")),
-            float(magnitude(steel.Fy, "Pa")),
-            float(magnitude(steel.Fu, "Pa")),
-        )
-
-    def bolt_limits(self, kind: str, method: str) -> tuple[float, float]:
-        """Allowable tension and shear of one bolt."""
-        F_nt, F_nv = self.stresses
-        return (
-            float(allowable(code.bolt_tension.si(F_nt=F_nt, d=self.d), kind, method)[0]),
-            float(allowable(code.bolt_shear.si(F_nv=F_nv, d=self.d), kind, method)[0]),
-        )
-
-    @cached_property
-    def stripping(self) -> threads.Stripping:
-        t, _, F_u = self.wall
-        return threads.stripping(self.thread, t, F_u, float(magnitude(self.grade.tensile, "Pa")))
-
-    def thread_limit(self, kind: str, method: str) -> tuple[float, str]:
-        """Allowable pull of what the bolt turns into, and what ends it; inf with a nut, nan where the job
-        does not say."""
-        if self.into == "nut":
-            return np.inf, "a nut of the bolt's own grade is stronger than the bolt"
-        if self.into == "tapped wall":
-            factor = {"proof": 1.0}.get(
-                kind, 1 / threads.OMEGA_STRIP if method == "ASD" else threads.PHI_STRIP
-            )
-            return float(self.stripping.least[0]) * factor, "threads of the tapped wall strip"
-        return (np.nan if self.rated is None else self.rated), f"the {self.into} as its maker rates it"
-
-    def wall_limit(self, kind: str, method: str) -> tuple[float, bool]:
-        """Allowable pull of one bolt on the wall of the tube by yield lines round its head or nut (J3.13),
-        and whether the code covers
-        the face; a row of bolts near each other pulls one patch."""
-        t, F_y, _ = self.wall
-        per_row = max(int(np.sum(np.isclose(self.places[:, 1], y))) for y in self.places[:, 1])
-        patch = HEAD * self.d
-        wide = (self.across + patch) if per_row > 1 else patch
-        # One row by itself; and all rows as one patch, since rows near each other share their yield lines.
-        reach = float(np.ptp(self.places[:, 1]))
-        s = point_load.face_bending.si(
-            F_y=F_y,
-            t=t,
-            B=self.face,
-            B_b=min(wide, point_load.NARROW * self.face),
-            l_b=np.array([patch, reach + patch]),
-            l_end=self.l_end,
-        )
-        row, together = (float(v) for v in np.broadcast_to(allowable(s, kind, method), 2))
-        return min(row / per_row, together / len(self.places)), bool(np.all(s.in_range))
-
-    @cached_property
-    def tight(self) -> threads.Tightening | None:
-        """Torque, held down by what the thread, the nut or an unsleeved tube bears; None where that is not
-        known."""
-        caps = [self.thread_limit("use", "ASD")]
-        if self.into == "nut" and not self.sleeve:
-            one = replace(self, places=np.zeros((1, 2)), across=0.0)
-            caps.append(
-                (
-                    one.wall_limit("use", "ASD")[0],
-                    "without a sleeve the walls of the tube are pressed together",
-                )
-            )
-        if any(np.isnan(cap) for cap, _ in caps):
-            return None
-        cap, words = min(caps)
-        return threads.tightening(thread=self.thread, proof=self.grade.proof, cap=cap, cap_words=words)
-
-
-def defaults_of(job: Job) -> Iterator[tuple[str, str]]:
-    """What the job left out of its bolted joints and the kit put in: (field, value). What follows from the
-    tubes stands in the
-    checks."""
-    for key, made in job.model.joints.items():
-        if not isinstance(made, Bolts):
-            continue
-        metric = fasteners.thread(made.size).metric
-        if made.grade is None:
-            yield f"joints.{key}.grade", DEFAULT_GRADE_METRIC if metric else DEFAULT_GRADE
-        if made.hole is None:
-            yield f"joints.{key}.hole", show_length(Quantity(HOLE, "m"), job.system) + " over the bolt"
-        if made.edge is None:
-            edge = code.standard_hole(float(magnitude(made.size, "m")), metric).edge
-            yield f"joints.{key}.edge", show_length(Quantity(edge, "m"), job.system, "up")
 
 
 @dataclass(frozen=True)
@@ -268,21 +42,10 @@ class _Worst:
 
     ratio: float
     at: Landing
-    made: Made
+    made: Bolted
     s: Solved
     i: int
     values: dict[str, float]
-
-
-def not_bolted(at: Landing) -> str:
-    """Why a bolted joint is not computed, or ""."""
-    if at.half:
-        return "bars that cross: a bolt through both, or a halved joint, is not computed"
-    if not isinstance(at.host.tube, Tube):
-        return "bolts into a bar, angle or channel are not computed"
-    if any(rounds(at)):
-        return BOLTED_ROUND
-    return unknown(at) or ("the branch leans: forces square to the plate are not worked out" if at.lean > LEAN else "")
 
 
 def bolt_checks(
@@ -301,7 +64,7 @@ def bolt_checks(
         if why:
             yield _ask(kind, "bolts", f"{at.name}: {why}; have this joint sized")
             continue
-        known.append((at, Made.of(job, how, at, to_open_end(g, at))))
+        known.append((at, Bolted.of(job, how, at, to_open_end(g, at))))
     if not known:
         return
     made = next((m for _, m in known if m.b < 0), known[0][1])
@@ -366,7 +129,7 @@ def bolt_checks(
 _ORDER = ("bolts", "plate", "thread", "wall", "face", "holes", "clamp")
 
 
-def bolt_questions(job: Job, made: Made, f: Forces, kinds: np.ndarray):
+def bolt_questions(job: Job, made: Bolted, f: Forces, kinds: np.ndarray):
     """(question, ratio per case, what stands behind it per case)."""
     n = len(made.places)
     # A plate wider than the face presses at the side of the tube, not at its own edge.
@@ -420,7 +183,7 @@ def bolt_questions(job: Job, made: Made, f: Forces, kinds: np.ndarray):
         ratio = np.where(np.isnan(W), np.inf, tension / np.where(np.isnan(W), 1.0, W))
         yield "wall", ratio, {"tension": tension, "W": np.nan_to_num(W), "outside": np.isnan(W).astype(float)}
     t, _, F_u = made.wall
-    between = _least_gap(made) - made.hole  # from hole to hole; the host's are far from its ends
+    between = least_gap(made) - made.hole  # from hole to hole; the host's are far from its ends
     l_c = min(made.edge - made.hole / 2, between)
     plate = code.bolt_bearing.si(
         d=made.d, t=made.plate, F_u=float(magnitude(PLATE_TENSILE, "Pa")), l_c=max(l_c, 1e-6)
@@ -440,13 +203,7 @@ def bolt_questions(job: Job, made: Made, f: Forces, kinds: np.ndarray):
         yield "clamp", ratio, {"shear": shear, "left": left, "T": T, "low": np.full(len(T), low)}
 
 
-def _least_gap(made: Made) -> float:
-    """Least distance between the middles of two bolts (m); inf for one."""
-    gaps = np.hypot(*(made.places[:, None] - made.places[None]).transpose(2, 0, 1))
-    return float(gaps[gaps > 1e-9].min(initial=np.inf))
-
-
-def _pressed(job: Job, made: Made, f, kinds: np.ndarray):
+def _pressed(job: Job, made: Bolted, f, kinds: np.ndarray):
     """The face under the plate where it presses: the plate taken as a branch of its own outline, shares
     added."""
     t, F_y, _ = made.wall
@@ -510,7 +267,7 @@ _FIRST = {  # what gives, and what to do about it
 }
 
 
-def first_to_give(made: Made, question: str, ratio: float, first: str = "") -> str:
+def first_to_give(made: Bolted, question: str, ratio: float, first: str = "") -> str:
     """What gives first; where it gives under this load, what to do."""
     known, ways = _FIRST[question]
     first = first or known or made.thread_limit("use", "ASD")[1]
@@ -672,7 +429,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
     )
 
 
-def _centre_words(made: Made, v: dict[str, float]) -> str:
+def _centre_words(made: Bolted, v: dict[str, float]) -> str:
     """What the instantaneous centre would allow beyond the elastic sum, where it is more: reported only."""
     if len(made.places) < 2 or v["level"] <= 1e-9 or abs(v["twist"]) <= 1e-9:
         return ""
@@ -685,7 +442,7 @@ def _force_unit(job: Job) -> str:
     return "lbf" if job.system == "inch" else "N"
 
 
-def _outside_wall(made: Made) -> str:
+def _outside_wall(made: Bolted) -> str:
     t = made.wall[0]
     return (
         f"the wall is too thin or too strong for the yield lines the code covers (B/t = {made.face / t:.0f},"
@@ -693,26 +450,7 @@ def _outside_wall(made: Made) -> str:
     )
 
 
-def torque_words(job: Job, tight: threads.Tightening | None) -> str:
-    """The torque to use and the clamp it gives, in the job's units."""
-    if tight is None:
-        return (
-            "no torque is given: what holds the clamp is not known (set a sleeve, or give what the nut is"
-            " rated for)"
-        )
-    moment, force = ("lbf*ft", "lbf") if job.system == "inch" else ("N*m", "N")
-
-    def size(value, unit, to):
-        return show(Quantity(value, unit), to, 2 if unit == "N*m" else 3)
-
-    return (
-        f"torque {size(tight.dry, 'N*m', moment)} on dry threads, {size(tight.oiled, 'N*m', moment)} oiled,"
-        f" for a clamp of {size(tight.low, 'N', force)} to {size(tight.high, 'N', force)}"
-        f" ({tight.limited_by})"
-    )
-
-
-def _bolt_lines(made: Made, part: str, job: Job) -> tuple[Worked, ...]:
+def _bolt_lines(made: Bolted, part: str, job: Job) -> tuple[Worked, ...]:
     F_nt, F_nv = made.stresses
     d = Quantity(made.d, "m")
     if part == "tension":
@@ -720,7 +458,7 @@ def _bolt_lines(made: Made, part: str, job: Job) -> tuple[Worked, ...]:
     return code.bolt_shear.worked(F_nv=Quantity(F_nv, "Pa"), d=d, system=job.system)
 
 
-def _plate_lines(made: Made, job: Job, kind: str) -> tuple[Worked, ...]:
+def _plate_lines(made: Bolted, job: Job, kind: str) -> tuple[Worked, ...]:
     system = job.system
     lever = {"b": Quantity(max(made.b, made.d), "m"), "d": Quantity(made.d, "m")}
     strip = {"F_y": PLATE_YIELD, "p": Quantity(made.p, "m"), "t": Quantity(made.plate, "m")}
@@ -741,7 +479,7 @@ def _plate_lines(made: Made, job: Job, kind: str) -> tuple[Worked, ...]:
     )
 
 
-def _strip_lines(made: Made, job: Job) -> tuple[Worked, ...]:
+def _strip_lines(made: Bolted, job: Job) -> tuple[Worked, ...]:
     t, _, F_u = made.wall
     pitch = made.thread.D - 0.649519 * made.thread.pitch
     area = threads.shear_area_internal(
@@ -755,7 +493,7 @@ def _strip_lines(made: Made, job: Job) -> tuple[Worked, ...]:
     )
 
 
-def _distances(job: Job, about: str, words: str, how: Bolts, made: Made) -> Iterator[Check]:
+def _distances(job: Job, about: str, words: str, how: Bolts, made: Bolted) -> Iterator[Check]:
     """Edge distance and spacing against the least of the code."""
     standard = code.standard_hole(made.d, made.thread.metric)
     common = dict(about=about, kind="information", provenance=provenance("aisc-360-22"), assumed=made.assumed)
@@ -792,7 +530,7 @@ def _distances(job: Job, about: str, words: str, how: Bolts, made: Made) -> Iter
         **common,
     )
     if len(made.places) > 1:
-        least = _least_gap(made)
+        least = least_gap(made)
         need = float(code.least_spacing.si(made.d))
         ratio, verdict = compare(need, least)
         yield Check(
@@ -809,6 +547,6 @@ def _distances(job: Job, about: str, words: str, how: Bolts, made: Made) -> Iter
         )
 
 
-def _ask(kind: str, what: str, why: str, made: Made | None = None) -> Check:
+def _ask(kind: str, what: str, why: str, made: Bolted | None = None) -> Check:
     more = {"assumed": made.assumed, "cautions": made.cautions} if made else {}
     return ask(kind, what, why, clause="AISC 360-22 J3", source="aisc-360-22, J3.7", **more)

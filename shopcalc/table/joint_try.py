@@ -18,8 +18,8 @@ from shopcalc.errors import InputError
 from shopcalc.joints import weld_groups
 from shopcalc.stock.tubes import Tube, stock_tubes
 from shopcalc.table.assembly import Joint
-from shopcalc.table.bolt_checks import Made as MadeBolts
-from shopcalc.table.bolt_checks import MORE_BOLTS, bolt_questions, first_to_give, not_bolted
+from shopcalc.table.bolt_checks import MORE_BOLTS, bolt_questions, first_to_give
+from shopcalc.table.bolts_made import Bolted, not_bolted
 from shopcalc.table.face_checks import RULES, Rule, is_capped
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
@@ -181,7 +181,7 @@ def tried(
         why = not_bolted(at)
         lines, drawn = [("bolts", None, ASK, f"bolts: {why}")], drawn | {"leg": 0.0}
         if not why:
-            bolts = MadeBolts.of(job, how, at, to_open_end(g, at))
+            bolts = Bolted.of(job, how, at, to_open_end(g, at))
             lines = list(_bolt_lines(job, bolts, f))
             drawn |= {"bolts": bolts.places, "plate": bolts.plate, "d": bolts.d, "edge": bolts.edge}
             drawn |= {"through": into == "nut"}
@@ -282,7 +282,7 @@ _ASKED = {
 }
 
 
-def _bolt_lines(job: Job, made: MadeBolts, f: Forces) -> Iterator[Line]:
+def _bolt_lines(job: Job, made: Bolted, f: Forces) -> Iterator[Line]:
     for question, used, values in bolt_questions(job, made, f, np.array(["use"])):
         v, ratio = {n: float(x[0]) for n, x in values.items()}, float(used[0])
         name = _ASKED[question]
@@ -300,7 +300,7 @@ def _force(job: Job, newtons: float) -> str:
     return show(Quantity(newtons, "N"), "lbf" if job.system == "inch" else "N", 3)
 
 
-def _bolt_words(job: Job, made: MadeBolts, question: str, v: dict[str, float], ratio: float) -> str:
+def _bolt_words(job: Job, made: Bolted, question: str, v: dict[str, float], ratio: float) -> str:
     if question == "bolts":
         pried = f", {_force(job, v['Q'])} of it by prying" if v["Q"] > 0 else ""
         more = "" if ratio <= 1 else f"; too much for it: {MORE_BOLTS}"
@@ -314,7 +314,7 @@ def _bolt_words(job: Job, made: MadeBolts, question: str, v: dict[str, float], r
     return f"{_ASKED[question]}: {first_to_give(made, question, ratio)}"
 
 
-def _clamp_words(job: Job, made: MadeBolts, v: dict[str, float], ratio: float) -> str:
+def _clamp_words(job: Job, made: Bolted, v: dict[str, float], ratio: float) -> str:
     if ratio <= 1:
         return "clamp: friction holds the shear, nothing slides"
     slip = show_length(Quantity(2 * (made.hole - made.d), "m"), job.system, "up")

@@ -7,33 +7,28 @@ across it always count; those along it only where the plate stands past the bran
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from shopcalc.check import Check, compare
 from shopcalc.codes.aisc360_22 import hollow_joints as hj
 from shopcalc.joints import weld_groups, welds
+from shopcalc.table.bolts_made import PLATE_STEEL, PLATE_TENSILE, PLATE_YIELD, Bolted
 from shopcalc.table.checks import case_words, in_units, provenance
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts
 from shopcalc.table.landings import Forces, Landing, forces_on
 from shopcalc.table.weld_checks import worked
 from shopcalc.table.weld_laid import CORNERS_OFF, Laid, wall_of
-from shopcalc.units import Q, Quantity, magnitude, show_length, show_wall
+from shopcalc.units import Quantity, magnitude, show_length, show_wall
 
-if TYPE_CHECKING:
-    from shopcalc.table.bolt_checks import Made as MadeBolts
-
-PLATE_YIELD, PLATE_TENSILE = Q(36, "ksi"), Q(58, "ksi")
-PLATE_STEEL = "end plate of plain structural steel, yield 36 ksi: ask the yard for A36 or better"
 PLAIN = "A36"
 FILLER = {"carbon": "E70", "stainless": "E309L"}  # a stainless branch on a plate of plain steel
 NARROW = "the plate is no wider than the branch: its two sides have no ledge to fillet, only the runs above and below count"
 FLAT_PLATE = "a plate pulls out of flat when it is welded: clamp it, weld both sides in turn, face it off before it is bolted"
 
 
-def on_plate(bolts: Bolts, made: MadeBolts, at: Landing) -> Laid:
+def on_plate(bolts: Bolts, made: Bolted, at: Landing) -> Laid:
     """The fillet all round a branch on its end plate, of the leg that the job gives or the least of table J2.4."""
     branch = wall_of(at.branch)
     plate = welds.Wall("end plate", made.plate, float(magnitude(PLATE_YIELD, "Pa")), float(magnitude(PLATE_TENSILE, "Pa")))
@@ -71,7 +66,7 @@ def plate_weld_checks(
     about: str,
     words: str,
     how: Bolts,
-    known: Sequence[tuple[Landing, MadeBolts]],
+    known: Sequence[tuple[Landing, Bolted]],
     held: Sequence,
     rows: Sequence,
     kinds: np.ndarray,

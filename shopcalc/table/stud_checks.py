@@ -13,7 +13,7 @@ from shopcalc.formula import formula, frac, sqrt
 from shopcalc.stock import fasteners
 from shopcalc.stock.open_sections import round_bars
 from shopcalc.table.bases.fit import metres
-from shopcalc.table.bolt_checks import DEFAULT_GRADE, DEFAULT_GRADE_METRIC
+from shopcalc.table.bolts_made import DEFAULT_GRADE, DEFAULT_GRADE_METRIC
 from shopcalc.table.checks import case_words, provenance
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry

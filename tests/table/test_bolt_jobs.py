@@ -13,8 +13,8 @@ from shopcalc.errors import InputError
 from shopcalc.joints import prying
 from shopcalc.joints.fasteners import bearing_of_steel, screw_in_wood
 from shopcalc.stock.fasteners import wood_screw
-from shopcalc.table import bolt_checks
-from shopcalc.table.bolt_checks import Made, defaults_of
+from shopcalc.table import bolts_made
+from shopcalc.table.bolts_made import Bolted, defaults_of
 from shopcalc.table.fixing_checks import fixing_checks
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_solve import solve_strength
@@ -191,7 +191,7 @@ def made(bolts, l_end=10.0):
     job = job_with(bolts)
     g = build(job)
     j = next(j for j in g.joints if j.kind == "stretcher to rail")
-    return Made.of(job, job.joint(j.kind), landings(g, j)[0], l_end)
+    return Bolted.of(job, job.joint(j.kind), landings(g, j)[0], l_end)
 
 
 def test_a_bolt_at_a_corner_stands_off_both_walls_of_the_branch():
@@ -412,7 +412,7 @@ def test_rows_of_bolts_near_each_other_share_one_yield_pattern():
     """Pure pull: two rows hold together no more than one patch that covers both, by J10.10 and K2.1 typed out."""
     four = made(with_(sleeve="false"))
     t, F_y, _ = four.wall
-    patch, reach = bolt_checks.HEAD * four.d, float(np.ptp(four.places[:, 1]))
+    patch, reach = bolts_made.HEAD * four.d, float(np.ptp(four.places[:, 1]))
     eta, beta = (reach + patch) / four.face, min((four.across + patch) / four.face, 0.85)
     together = F_y * t**2 * (2 * eta / (1 - beta) + 4 / (1 - beta) ** 0.5) / 1.67
     assert 4 * four.wall_limit("use", "ASD")[0] <= together * (1 + 1e-9)

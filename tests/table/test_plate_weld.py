@@ -8,7 +8,7 @@ import pytest
 
 from shopcalc.check import OVER, WITHIN, envelope
 from shopcalc.making.cards import cards
-from shopcalc.table.bolt_checks import Made
+from shopcalc.table.bolts_made import Bolted
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_solve import solve_strength
 from shopcalc.table.geometry import build
@@ -38,7 +38,7 @@ def laid(bolts):
     job, g, *_ = joints(bolts)
     (at,) = landings(g, next(j for j in g.joints if j.kind == "stretcher to rail"))
     how = job.joint("stretcher to rail")
-    return on_plate(how, Made.of(job, how, at, to_open_end(g, at)), at)
+    return on_plate(how, Bolted.of(job, how, at, to_open_end(g, at)), at)
 
 
 def test_the_weld_of_the_plate_by_hand():
@@ -87,7 +87,7 @@ def test_a_plate_no_wider_than_the_branch_has_two_runs():
     g = build(job)
     (at,) = landings(g, next(j for j in g.joints if j.kind == "rail to post"))
     how = job.joint("rail to post")
-    made = on_plate(how, Made.of(job, how, at, to_open_end(g, at)), at)
+    made = on_plate(how, Bolted.of(job, how, at, to_open_end(g, at)), at)
     assert made.off and made.group.length[0] == pytest.approx(2 * made.works) and made.carries
     every = list(frame_cases(g, load_cases(job.overrides)))
     solved = list(solve_strength(job, g, [c for c in every if c.case.kind == "use"][:1]))

@@ -21,7 +21,7 @@ from shopcalc.joints import face, fasteners, prying, threads
 from shopcalc.sources import references_folder
 from shopcalc.stock.fasteners import grade, thread, wood_screw
 from shopcalc.stock.tubes import read_tube
-from shopcalc.table.bolt_checks import Made
+from shopcalc.table.bolts_made import Bolted
 from shopcalc.table.fixing_checks import fixing_checks
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_solve import solve_strength
@@ -167,7 +167,7 @@ def test_trap_fifteen_the_design_wall_is_what_the_joint_counts():
     g, _, _ = frame()
     at = landings(g, next(j for j in g.joints if j.kind == "stretcher to rail"))[0]
     job = in_job('bolts = 4, size = "3/8 in", plate = "3/8 in"')
-    made = Made.of(job, job.joint("stretcher to rail"), at)
+    made = Bolted.of(job, job.joint("stretcher to rail"), at)
     assert made.wall[0] == pytest.approx(float(magnitude(at.host.tube.wall("design"), "m")))
 
 
