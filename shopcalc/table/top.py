@@ -22,6 +22,7 @@ from shopcalc.mechanics.frames.flexibility import flexibility
 from shopcalc.mechanics.plates import Grid, Plate, Seated, cells_of, grid, orthotropic, oval
 from shopcalc.mechanics.statics import GRAVITY, inside_by, outline
 from shopcalc.stock.woods import Elastic
+from shopcalc.table.assembly import Seat
 from shopcalc.table.frame import STATES, table_frame
 from shopcalc.table.frame_cases import places_round
 from shopcalc.table.frame_solve import feet_of
@@ -82,6 +83,13 @@ def elastic_of(job: Job, g: Geometry) -> Elastic:
     return g.top.wood.elastic(job.model.top.cut or "flat")
 
 
+def bearing(job: Job, g: Geometry) -> list[Seat]:
+    """Seats that the top lies on: under it, and not where a pocket in its under face is left open."""
+    open_under = [lump for p, lump in zip(job.model.top.pockets.values(), g.top.lumps, strict=True) if p.face == "under" and p.filled == "nothing"]
+    return [s for s in g.seats if g.top.covers(s.place[0], s.place[1])
+            and not any(l.x0 < s.place[0] < l.x1 and l.y0 < s.place[1] < l.y1 for l in open_under)]
+
+
 def plan_of(job: Job, g: Geometry, person: LoadCase) -> Plan:
     e, t = elastic_of(job, g), g.top
     si = [float(magnitude(v, "Pa")) for v in (e.E_L, e.E_T, e.G)]
@@ -91,7 +99,7 @@ def plan_of(job: Job, g: Geometry, person: LoadCase) -> Plan:
         upper = p.face == "upper"
         pockets.append((lump.x0, lump.x1, lump.y0, lump.y1, cut if upper else 0.0, 0.0 if upper else cut,
                         lump.mass / lump.area / (t.slab / t.area)))
-    seats = tuple((round(s.place[0], 9), round(s.place[1], 9)) for s in g.seats if t.covers(s.place[0], s.place[1]))
+    seats = tuple((round(s.place[0], 9), round(s.place[1], 9)) for s in bearing(job, g))
     inset = float(magnitude(person.inset_close or person.inset, "m"))
     two = load_cases()["two-persons-strength"]  # a job changes its weight, never its places
     pair = tuple(float(magnitude(v, "m")) for v in (two.inset, two.spacing))
@@ -257,7 +265,8 @@ def base_flexibility(job: Job, g: Geometry, joints: str = "soft") -> np.ndarray 
     joints  "soft" (tube faces give, play of bolts not taken up) is the safe side for sag; "rigid"
     """
     table = table_frame(job, g, state="dead weight", joints=joints, feet=feet_of(job, "gripping"))
-    nodes = [n for n, s in zip(table.seat_nodes, g.seats, strict=True) if g.top.covers(s.place[0], s.place[1])]
+    on = set(bearing(job, g))
+    nodes = [n for n, s in zip(table.seat_nodes, g.seats, strict=True) if s in on]
     names = list(dict.fromkeys(nodes))
     # A movement down is -z; w rises along x where a node turns by +ry, along y where it turns by -rx.
     ways = (("z", -1.0), ("ry", 1.0), ("rx", -1.0))
@@ -343,7 +352,7 @@ class Top:
 
     @property
     def kept_seats(self) -> list[tuple[float, float]]:
-        return [(s.place[0], s.place[1]) for s in self.g.seats if self.g.top.covers(s.place[0], s.place[1])]
+        return [(s.place[0], s.place[1]) for s in bearing(self.job, self.g)]
 
     def stresses(self, found: Answered, rows: Sequence[int] | slice = slice(None)) -> np.ndarray:
         """(m, c, 2) stress underneath along and across the grain (Pa) at the points of `Plate.readings`."""

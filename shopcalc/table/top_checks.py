@@ -19,7 +19,7 @@ from shopcalc.table.frame import STATES
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase
-from shopcalc.table.top import TWO, Answered, Top, elastic_of
+from shopcalc.table.top import TWO, Answered, Top, bearing, elastic_of
 from shopcalc.table.wood_checks import seasons
 from shopcalc.units import Quantity, magnitude, show, show_length, show_sag
 
@@ -161,6 +161,10 @@ class Report:
             notes += (f"mass of the top from the mean density of {wood.name}, +/- 10 %; weigh it",)
         if self.top.base is None:
             notes += ("base taken as stiff: its frame gives no answer",)
+        lost = [s.name for s in self.g.seats if self.g.top.covers(*s.place[:2])]
+        lost = [n for n in lost if n not in {s.name for s in bearing(self.job, self.g)}]
+        if lost:
+            notes += (f"no bearing where an open pocket lies over a bar: {len(lost)} seats left out",)
         if self.g.top.undercut is not None:
             notes += ("undercut edges: thinner towards the edge, the middle of the thickness taken as even",)
         if self.job.model.top.pockets:
@@ -379,12 +383,13 @@ class Report:
                       range=("connectors evenly along the line; each takes the worst of the line over its share of it",),
                       **{**self._common, "kind": "use"})
         where = f"worst {self._size(float(place[0]))} along and {self._size(float(place[1]))} across from the middle"
+        count = "1 connector" if halves.connectors == 1 else f"{halves.connectors} connectors"
         if self.wettest > GREEN or halves.rated is None:
             why = "the job gives no rating (top.halves.rated)" if halves.rated is None else "a rating holds in dry wood"
-            return Check(verdict=ASK, detail=f"{halves.connectors} connectors; {where}; {why}: ask the maker what moment one holds, in this wood "
+            return Check(verdict=ASK, detail=f"{count}; {where}; {why}: ask the maker what moment one holds, in this wood "
                                              "and thickness, bent up and bent down", **shared)
         ratio, verdict = compare(one, float(magnitude(halves.rated, "N*m")))
-        return Check(verdict=verdict, ratio=ratio, limit=halves.rated.to(unit), detail=f"{halves.connectors} connectors; {where}; the rating is the "
+        return Check(verdict=verdict, ratio=ratio, limit=halves.rated.to(unit), detail=f"{count}; {where}; the rating is the "
                      "job's", **shared)
 
     def _seats(self) -> Check:

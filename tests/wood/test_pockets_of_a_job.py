@@ -118,3 +118,18 @@ def test_a_round_top_is_narrow_where_its_pocket_ends():
     I = b * t**3 / 12 + b * t * (t / 2 - y) ** 2 - w * d**3 / 12 - w * d * (t - d / 2 - y) ** 2
     hand = max(I / max(y, t - y) / (b * t**2 / 6), (1 - d / t) ** 2)
     assert least_strength(job, build(job)) == pytest.approx(hand, rel=1e-9)
+
+
+def test_a_top_does_not_lie_on_a_bar_under_an_open_pocket():
+    """Heads at 28 in with seats to 15 in: a channel 20 in wide, open underneath, takes the three middle seats of both away;
+    filled flush it takes none; open over all of them it leaves nothing to lie on."""
+    from shopcalc.table.top import bearing
+    from shopcalc.table.top_checks import top_checks
+
+    whole, filled = (bearing(*opened(*p)) for p in ((), ((0, 0, 60, 20, 0.5, 'face = "under"'),)))
+    job, g = opened((0, 0, 60, 20, 0.5, 'face = "under"\nfilled = "nothing"'))
+    assert len(whole) == len(filled) == 10 and sorted({round(abs(s.place[1]) / INCH, 2) for s in bearing(job, g)}) == [15.0]
+    found = {c.id: c for c in top_checks(job, g, load_cases())}
+    assert found["top/seats"].detail.startswith("4 seats") and any("6 seats left out" in a for a in found["top/sag"].assumed)
+    job, g = opened((0, 0, 60, 32, 0.5, 'face = "under"\nfilled = "nothing"'))
+    assert [c.verdict for c in top_checks(job, g, load_cases())] == ["ask an engineer"]
