@@ -5,9 +5,14 @@ import re
 import numpy as np
 import pytest
 
-from shopcalc.codes.aisc360_22 import hollow_joints, hollow_joints_round, point_load
+from shopcalc.codes.aisc360_22 import (
+    hollow_joints,
+    hollow_joints_round,
+    hollow_joints_round_on_flat,
+    point_load,
+)
 from shopcalc.codes.aisc360_22.of_sections import Demand, Lengths, member_lines
-from shopcalc.codes.en1993_1_8 import chord_face
+from shopcalc.codes.en1993_1_8 import chord_face, chord_face_round
 from shopcalc.formula import Within
 from shopcalc.stock.sections import rectangular_tubes
 
@@ -31,7 +36,7 @@ def test_a_small_force_that_is_real_stays():
     assert any("lambda" in str(w) or "F_e" in str(w) for w in lines(M_x=560.0, V_x=2900.0, P=-0.01))
 
 
-MODULES = (hollow_joints, hollow_joints_round, point_load, chord_face)
+MODULES = (hollow_joints, hollow_joints_round, hollow_joints_round_on_flat, point_load, chord_face, chord_face_round)
 LIMITS = {id(v): v for m in MODULES for part in vars(m).values()
           for v in (part if isinstance(part, tuple) else (part,)) if isinstance(v, Within)}
 
