@@ -276,13 +276,17 @@ def _legend(sheet: _Sheet, left: float, high: float) -> None:
 def _label(sheet: _Sheet, g, at, view: str) -> None:
     """The kind of each long level bar of a view, once, beside it."""
     across, up, depth = _VIEWS[view]
-    seen = set()
+    seen, taken = set(), []
     for m, shadow in reversed(_members(g, across, up, depth)):
         (x0, y0), (x1, y1) = shadow.min(axis=0), shadow.max(axis=0)
         kind = kind_of(m.name)
         if kind in seen or kind in ("head", "foot", "arm") or x1 - x0 < 2 * (y1 - y0):
             continue
         seen.add(kind)
+        spot = np.array([(x0 + x1) / 2, y0])
+        if any(np.abs(spot - other).max() < 16 * sheet.point for other in taken):
+            continue  # a bar right behind one that is named already
+        taken.append(spot)
         # under a bar that stands right below the top there is room, above it there is none
         high = g.top.underside - y1 < 16 * sheet.point
         sheet.ax.text(

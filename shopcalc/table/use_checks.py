@@ -379,7 +379,8 @@ def _clearances(job: Job, g: Geometry, under: dict[str, room.Under], heights: tu
                  ratio=None if not asks.accessible else max(high / room.HEIGHTS[1], room.HEIGHTS[0] / low),
                  clause="28 to 34 in where a wheelchair place is asked for, over the whole travel",
                  detail=(f"{show_length(metres(low), system)} to {show_length(metres(high), system)} over the travel of the levellers" if high - low > 1e-6
-                         else "floor to the face of the top, levellers as drawn") + ("" if inside else "; a wheelchair place asks for 28 to 34 in"))
+                         else "floor to the face of the top, levellers as drawn") + ("" if inside else "; a wheelchair place asks for "
+                         + " to ".join(show_length(metres(h), system) for h in room.HEIGHTS)))
     clear, what = min((room.clear_height(g, under[s]) for s in sides), key=lambda row: row[0])
     seat = metres(room.POPLITEAL) if asks.chair is None else asks.chair
     need = float(magnitude(room.thigh_height(p=seat, c=metres(room.THIGH)), "m"))
