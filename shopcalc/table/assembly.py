@@ -94,7 +94,7 @@ class Member:
         plain = f"{self.tube.words}, tapered to {' x '.join(self.tapers_to.size_words)} at the foot"
         if not self.straight:
             return plain
-        return f"{plain} from {size_word(Quantity(self.straight, 'm').to(str(self.tube.height.units)))} under its head"
+        return f"{plain} from {size_word(Quantity(self.straight, 'm').to(str(self.tapers_to.height.units)))} under its head"
 
     @property
     def mass(self) -> float:

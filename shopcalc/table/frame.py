@@ -18,6 +18,7 @@ import numpy as np
 from shopcalc.joints.face import SOFT, face_springs, round_springs
 from shopcalc.mechanics.frames import Frame, Member, NodeLoad, Sizes, Support
 from shopcalc.mechanics.frames import Joint as Spring
+from shopcalc.mechanics.frames.tapered import as_flexible
 from shopcalc.stock.tubes import Tube
 from shopcalc.table import seats as seats_of
 from shopcalc.table.assembly import HAIR, Joint
@@ -295,12 +296,6 @@ def _tapered_props(bar: Bar, one: float, two: float) -> dict[str, float]:
     """Of a short piece of a tapered bar: as flexible as the piece is, as heavy as at its middle (the wall does not change)."""
     first, middle, last = (_props(bar.at(p)) for p in (one, (one + two) / 2, two))
     return {k: v if k in ("E", "G", "mass_per_length") else as_flexible(first[k], v, last[k]) for k, v in middle.items()}
-
-
-def as_flexible(first, middle, last):
-    """The size (A, I, J) of a straight piece that gives as much as a short tapered one under an even force or moment: the
-    mean of one over it, from both ends and the middle by Simpson's rule."""
-    return 6 / (1 / first + 4 / middle + 1 / last)
 
 
 def _props(bar: Bar) -> dict[str, float]:
