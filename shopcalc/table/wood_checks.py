@@ -254,19 +254,19 @@ def restraint_check(job: Job, g: Geometry, moves: movement.Movement, kind: str, 
     ratio_known = wood.ER_EL if s.cut == "quarter" else wood.ET_EL
     E = None if ratio_known is None else ratio_known * wood.MOE
     C = movement.coefficient(wood.C_R, wood.C_T, s.cut)
-    found = movement.restraint(kind, moves, E=E, f_t=wood.f_tp, C=C)
+    found, guide = movement.restraint(kind, moves, E=E, f_t=wood.f_tp, C=C), wood.guide("across")
     words = found.words
     if found.stress is not None:
         words += f"; elastic stress {show(found.stress, unit, 3)}"
         words += (
             ""
             if found.strength is None
-            else f" against {show(found.strength, unit, 3)} tension across the grain (clear pieces, mean)"
+            else f" against the guide value {show(guide, unit, 3)} (mean of clear pieces {show(found.strength, unit, 3)}, tension across the grain)"
         )
     if found.splits_at is not None:
         words += (
-            f"; it splits at a fall of about {100 * found.splits_at:.2g} points of moisture, before "
-            "relief by creep"
+            f"; a mean piece splits at a fall of about {100 * found.splits_at:.2g} points of moisture, before "
+            "relief by creep, a weak one much sooner"
         )
     sized = found.stress is not None and found.strength is not None
     return Check(
@@ -280,8 +280,8 @@ def restraint_check(job: Job, g: Geometry, moves: movement.Movement, kind: str, 
         provenance=read_of(job, g, moves, *((wood.f_tp_provenance,) if sized and wood.f_tp_provenance else ())),
         detail=f"{words}. Slot all holes across the grain but the middle line, or let the edge slide",
         demand=found.stress.to(unit) if sized else None,
-        limit=found.strength.to(unit) if sized else None,
-        ratio=float((found.stress / found.strength).to("").magnitude) if sized else None,
+        limit=guide.to(unit) if sized else None,
+        ratio=float((found.stress / guide).to("").magnitude) if sized else None,
         worked=lambda: (
             (movement.held_stress.worked(E, e=moves.shrink_part, system=job.system),)
             if E is not None and moves.shrink_part

@@ -32,3 +32,14 @@ def test_a_cup_pulled_flat_is_compared_with_it():
     deep, slight = cup_of("1/2"), cup_of("1/16")
     assert "over the guide" in deep.detail and any("may split" in c for c in deep.cautions)
     assert "under the guide" in slight.detail and not any("may split" in c for c in slight.cautions)
+
+
+def test_a_held_top_is_compared_with_it_too():
+    """White oak held from 8 to 6 %: 0.072 x 1.78e6 psi x 2 x 0.00365 = 936 psi."""
+    from shopcalc.table.wood_checks import hold_checks, moves_of
+
+    job = read_job(JOBS["trestles"] + 'top_to_base = { fixing = "lag 1/4", count = 10, length = "1-1/2 in" }\n')
+    g = build(job)
+    found = next(c for c in hold_checks(job, g, moves_of(job, g)) if c.id == "top/restraint")
+    assert found.verdict == "refused" and found.ratio == pytest.approx(0.072 * 1.78e6 * 2 * 0.00365 / ACROSS, rel=1e-6)
+    assert float(found.limit.to("psi").magnitude) == pytest.approx(ACROSS)
