@@ -212,10 +212,11 @@ def _psi(branch: np.ndarray, host: np.ndarray) -> np.ndarray:
     return np.round(np.degrees(np.arccos(np.clip(-(branch * host).sum(axis=-1), -1.0, 1.0))), 9)
 
 
-def on_round(d, D, theta=np.pi / 2, ends=()) -> Saddle:
+def on_round(d, D, theta=np.pi / 2, ends=(), free=(-np.inf, np.inf)) -> Saddle:
     """A branch of outside diameter d on a round host of outside diameter D, no wider than it; axes in one
     plane. theta: angle between the axes, radians, up to 90 degrees. ends: (way, y) of places on the host
-    past which nothing carries, way 1 where they lie towards +y, else -1. (n,)"""
+    past which nothing carries, way 1 where they lie towards +y, else -1. free: between these places across
+    the host (x) no neighbour is welded beside the branch. (n,)"""
     d, theta, D = _sizes("on_round", d, theta, D)
     if (d > D * (1 + 1e-9)).any():
         raise InputError(
@@ -231,7 +232,8 @@ def on_round(d, D, theta=np.pi / 2, ends=()) -> Saddle:
     points = np.stack(np.broadcast_arrays(r * C, r * S * np.sin(theta) + along * np.cos(theta), z), axis=-1)
     host = np.stack(np.broadcast_arrays(r * C / R, 0.0 * z, (z + R) / R), axis=-1)
     psi = _psi(branch, host)
-    return Saddle(points, psi, _both_ends(_filleted(psi) & _short_of(points, ends)), UNEVEN, True)
+    own = (points[..., 0] >= free[0] - _HAIR) & (points[..., 0] <= free[1] + _HAIR)
+    return Saddle(points, psi, _both_ends(_filleted(psi) & own & _short_of(points, ends)), UNEVEN, True)
 
 
 def on_flat(d, theta=np.pi / 2, works=None, flat=np.inf, ends=()) -> Saddle:

@@ -27,7 +27,7 @@ from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import CAPPED, Weld
-from shopcalc.table.landings import Forces, Landing, forces_on, landings, to_open_end
+from shopcalc.table.landings import Forces, Landing, crowded, forces_on, neighbours, to_open_end
 from shopcalc.table.weld_laid import rounds
 from shopcalc.units import Q, magnitude
 
@@ -191,20 +191,8 @@ def opposite(g: Geometry, at: Landing) -> bool:
     across, along, _ = at.sizes
     return any(
         float(o.outward @ at.outward) < -0.9 and np.isclose(o.sizes[0], across, rtol=0.05)
-        for o in _beside(g, at, along / 2)
+        for o in neighbours(g, at, along / 2)
     )
-
-
-def crowded(g: Geometry, at: Landing) -> bool:
-    """Whether another branch stands on a neighbouring face at the same place."""
-    return any(abs(float(o.outward @ at.outward)) < 0.7 for o in _beside(g, at, at.sizes[1]))
-
-
-def _beside(g: Geometry, at: Landing, near: float) -> Iterator[Landing]:
-    """Other landings on the same host, no farther away than `near` (m)."""
-    for o in g.joints:
-        if o is not at.joint and o.host == at.host.name and np.linalg.norm(np.subtract(o.place, at.joint.place)) < near:
-            yield from (one for one in landings(g, o) if not one.in_line)
 
 
 def _beside_cautions(g: Geometry, at: Landing) -> Iterator[str]:

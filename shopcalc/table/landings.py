@@ -6,6 +6,7 @@ opposite faces.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -181,3 +182,15 @@ def open_ends(g: Geometry, at: Landing) -> tuple[OpenEnd, ...]:
 def to_open_end(g: Geometry, at: Landing) -> float:
     """From the branch to the nearest open end of its host (m); the whole length where other bars close both."""
     return max(min((e.gap for e in open_ends(g, at)), default=at.host.length), 0.0)
+
+
+def crowded(g: Geometry, at: Landing) -> bool:
+    """Whether another branch stands on a neighbouring face at the same place."""
+    return any(abs(float(o.outward @ at.outward)) < 0.7 for o in neighbours(g, at, at.sizes[1]))
+
+
+def neighbours(g: Geometry, at: Landing, near: float) -> Iterator[Landing]:
+    """Other landings on the same host, no farther away than `near` (m)."""
+    for o in g.joints:
+        if o is not at.joint and o.host == at.host.name and np.linalg.norm(np.subtract(o.place, at.joint.place)) < near:
+            yield from (one for one in landings(g, o) if not one.in_line)

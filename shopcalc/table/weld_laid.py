@@ -21,7 +21,7 @@ from shopcalc.stock.tubes import Tube
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import CAPPED, Weld
-from shopcalc.table.landings import FLUSH, Forces, Landing, open_ends
+from shopcalc.table.landings import FLUSH, Forces, Landing, neighbours, open_ends
 from shopcalc.units import magnitude
 
 SQUARE = welds_shapes.AS_SQUARE[1] - 90  # degrees a branch may lean and still count as square
@@ -35,9 +35,10 @@ WHY_OFF = {
     END_OFF: "the one flush with the open end of the bar is not counted",
     SHARP_OFF: "the one in the sharp corner is not counted: its root is not reached",
 }
-FALLS_OFF, EDGE_OFF, MIDDLE_OFF = "falls", "edge", "middle"  # of a round branch, likewise
+FALLS_OFF, EDGE_OFF, MIDDLE_OFF, SHARED_OFF = "falls", "edge", "middle", "shared"  # of a round branch, likewise
 WHY_OFF_ROUND = {
     FALLS_OFF: "the part on either side where the round tube falls away is not counted",
+    SHARED_OFF: "the part where a neighbour is welded to the same round tube is not counted",
     EDGE_OFF: "the part on either side over the round corners is not counted",
     MIDDLE_OFF: "the part near the middle of the flat is not counted: it sits on soft wall",
     END_OFF: "the part at the open end of the bar is not counted",
@@ -98,6 +99,18 @@ def beside_axis(at: Landing) -> float:
     return abs(float((np.asarray(at.branch.first) - np.asarray(at.host.first)) @ at.axes[0]))
 
 
+def free_of(g: Geometry, at: Landing) -> tuple[float, float]:
+    """Between which places across a round host (m, in the axes of the landing) a branch has it to itself: on either side up
+    to halfway round to its nearest neighbour at the same place."""
+    low, high = -np.inf, np.inf
+    for o in neighbours(g, at, at.sizes[1]):
+        x, z = float(o.outward @ at.axes[0]), float(o.outward @ at.axes[2])
+        if abs(x) > 0.1:  # not the one opposite
+            reach = at.host.width / 2 * float(np.sin(np.arctan2(abs(x), z) / 2))
+            low, high = (max(low, -reach), high) if x < 0 else (low, min(high, reach))
+    return low, high
+
+
 @dataclass(frozen=True)
 class Laid:
     """A weld between two walls, SI. across, along, slant: size of the branch on the face, square to it and as cut;
@@ -140,7 +153,8 @@ class Laid:
         # what runs over the corners is not counted
         wide = across if fits or flare else min(across, face - 2 * corner)
         works = min(works, wide)
-        fillet = welds.fillet(leg, min(t_b, t))
+        run_of = np.inf if fits or flare else wide  # J2.2b(c): two runs that end on the flats may be short
+        fillet = welds.fillet(leg, min(t_b, t), length=run_of)
         credited = float(fillet.credited[0])
         blunt, sharp = (welds_shapes.skewed(credited, 90 + s * at.lean, weld.process).throat[0] for s in (1, -1))
         square = float(fillet.throat[0])
@@ -184,16 +198,19 @@ class Laid:
         ends = tuple((e.way, e.way * (slant / 2 + max(e.gap, 0.0) - leg)) for e in past)
         if rounds(at)[1]:
             works = d
-            line = saddle.on_round(d, face, at.theta, ends)
+            low, high = free_of(g, at)
+            line = saddle.on_round(d, face, at.theta, ends, (low + leg, high - leg))
             aside = FALLS_OFF if line.widest[0] > welds_shapes.WIDEST else ""
+            shared = d / 2 > min(high, -low) - leg
         else:
-            works = float(hj.effective_lengths(**run, H_b=d, theta=at.theta).B_e)
+            shared, works = False, float(hj.effective_lengths(**run, H_b=d, theta=at.theta).B_e)
             flat = face - 2 * corner_of(at.host, walls[1].t) - 2 * leg
             line = saddle.on_flat(d, at.theta, works, flat, ends)
             aside = EDGE_OFF if d > flat else ""
         made = line.filled(credited, weld.process)
         off = (
             *((aside,) if aside else ()),
+            *((SHARED_OFF,) if shared else ()),
             *((MIDDLE_OFF,) if works < d * (1 - 1e-9) else ()),
             *((END_OFF,) if ends else ()),
             *((SHARP_OFF,) if (made.counts != line.counts).any() else ()),

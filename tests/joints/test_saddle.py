@@ -213,6 +213,8 @@ def test_nothing_is_counted_past_an_open_end_or_on_round_corners():
     cut = saddle.on_round(0.04, 0.06, ends=((1, 0.0),))
     assert cut.share[0] == pytest.approx(0.5, abs=1e-6) and cut.points[cut.counts][:, 1].max() <= 1e-8
     assert saddle.on_round(0.04, 0.06, ends=((-1, -0.02),)).share[0] == whole.share[0] == 1  # just beside it
+    beside = saddle.on_round(0.04, 0.06, free=(-0.01, np.inf))  # a neighbour at -x
+    assert beside.points[beside.counts][:, 0].min() >= -0.01 - 1e-8 and 0.6 < beside.share[0] < 0.72
     narrow = saddle.on_flat(0.04, flat=0.03)
     counted = narrow.points[0][narrow.counts[0]]
     assert np.abs(counted[:, 0]).max() <= 0.015 + 1e-8 and 0 < narrow.share[0] < 1

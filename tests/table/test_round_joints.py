@@ -16,7 +16,13 @@ from shopcalc.joints import saddle
 from shopcalc.making.cards import cards
 from shopcalc.stock.shapes import read_stock
 from shopcalc.table import weld_checks as wc
-from shopcalc.table.face_checks import TOUCH, chord_use, for_the_engineer, round_on_flat_sizes_of, round_sizes_of
+from shopcalc.table.face_checks import (
+    TOUCH,
+    chord_use,
+    for_the_engineer,
+    round_on_flat_sizes_of,
+    round_sizes_of,
+)
 from shopcalc.table.frame import joint_stiffness
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_checks import stiff_hosts
@@ -27,7 +33,17 @@ from shopcalc.table.joint_checks import weld_checks
 from shopcalc.table.joint_try import triable, tried
 from shopcalc.table.landings import forces_on, landings_of
 from shopcalc.table.loads import load_cases
-from shopcalc.table.weld_laid import BOLTED_ROUND, END_OFF, FALLS_OFF, MIDDLE_OFF, Laid, not_laid, unknown
+from shopcalc.table.weld_laid import (
+    BOLTED_ROUND,
+    END_OFF,
+    FALLS_OFF,
+    MIDDLE_OFF,
+    SHARED_OFF,
+    Laid,
+    free_of,
+    not_laid,
+    unknown,
+)
 from shopcalc.units import Q
 
 INCH = 0.0254
@@ -71,7 +87,12 @@ def test_the_answer_is_the_worst_saddle_of_every_joint_and_case():
     worst = 0.0
     for at in places(LEGS, "rail to leg"):
         made = Laid.of(table(LEGS)[0], g, table(LEGS)[0].joint("rail to leg"), at)
-        line = saddle.on_round(1.9 * INCH, 2.5 * INCH, np.pi / 2, ends=((_up(at), _up(at) * (0.95 - 0.125) * INCH),))
+        ends = ((_up(at), _up(at) * (0.95 - 0.125) * INCH),)
+        half = (
+            1.25 * np.sin(np.pi / 4) - 0.125
+        ) * INCH  # up to halfway round to the other rail of the corner
+        free = (-half, np.inf) if _neighbour(at) < 0 else (-np.inf, half)
+        line = saddle.on_round(1.9 * INCH, 2.5 * INCH, np.pi / 2, ends, free)
         for s in solved:
             f = forces_on(s, at)
             # square on: the axes of branch and face are one
@@ -83,6 +104,17 @@ def test_the_answer_is_the_worst_saddle_of_every_joint_and_case():
     assert checks["joint.rail to leg/weld"].ratio == pytest.approx(worst, rel=1e-9)
 
 
+def _neighbour(at) -> int:
+    """On which side of a landing, across the leg, the other rail of its corner lies."""
+    others = [
+        o
+        for o in places(LEGS, "rail to leg")
+        if o.host is at.host and o is not at and o.joint is not at.joint
+    ]
+    (other,) = others
+    return int(np.sign(other.outward @ at.axes[0]))
+
+
 def _up(at) -> int:
     """Where the open head of a leg lies from a landing on it."""
     return 1 if at.axes[1][2] > 0 else -1
@@ -90,17 +122,33 @@ def _up(at) -> int:
 
 def test_line_is_the_saddle_and_what_counts_is_told():
     made = laid(LEGS, "rail to leg")
-    assert made.saddle.round_host and made.off == (END_OFF,) and made.saddle.uneven == 1.5
+    assert made.saddle.round_host and made.off == (SHARED_OFF, END_OFF) and made.saddle.uneven == 1.5
     whole = saddle.on_round(1.9 * INCH, 2.5 * INCH)
     assert made.laid_length == pytest.approx(whole.outline.length[0])
     assert made.group.length[0] < made.laid_length
     detail = table(LEGS)[3]["joint.rail to leg/weld"].detail
-    assert "open end of the bar is not counted" in detail and "1.5 times" in detail and "degrees round the weld" in detail
+    assert (
+        "open end of the bar is not counted" in detail
+        and "1.5 times" in detail
+        and "degrees round the weld" in detail
+    )
     assert wc.ROUND_START in detail and wc.IN_FLAT not in detail
     capped = laid(LEGS, "rail to leg", ends="capped")
-    assert capped.off == () and capped.group.length[0] == pytest.approx(capped.laid_length)
+    assert capped.off == (SHARED_OFF,) and capped.group.length[0] > made.group.length[0]
+    arm = laid(ARMS, "arm to column", ends="capped")  # four narrow arms do not touch
+    assert arm.off == () and arm.group.length[0] == pytest.approx(arm.laid_length)
     matched = laid(POSTS, "rail to post")
     assert FALLS_OFF in matched.off and matched.group.length[0] < 0.8 * matched.laid_length
+
+
+def test_room_beside_a_neighbour():
+    """Arms at right angles: 45 degrees round, on both sides; the one opposite takes nothing."""
+    g = table(ARMS)[1]
+    low, high = free_of(g, places(ARMS, "arm to column")[0])
+    assert (low, high) == pytest.approx((-2 * INCH / 2**0.5, 2 * INCH / 2**0.5))
+    one = free_of(table(LEGS)[1], places(LEGS, "rail to leg")[0])
+    assert sorted(np.isfinite(one)) == [False, True]
+    assert free_of(table(POSTS)[1], places(POSTS, "rail to post")[0]) == (-np.inf, np.inf)
 
 
 def test_on_a_flat_face_only_what_k5_lets_work_counts():
@@ -211,11 +259,21 @@ def test_square_on_round_and_axes_that_pass_are_asked():
     assert not unknown(at) and for_the_engineer(table(LEGS)[1], at, table(LEGS)[2]) == ""
     arm = places("round column, square arms", "arm to column")[0]
     flat_bar = replace(arm, branch=replace(arm.branch, tube=read_stock("flat bar 3 in x 1/2 in, A36")))
-    assert for_the_engineer(table("round column, square arms")[1], flat_bar, table("round column, square arms")[2]) == ""
-    beside = replace(at.branch, first=tuple(np.add(at.branch.first, 0.01 * at.axes[0])),
-                     second=tuple(np.add(at.branch.second, 0.01 * at.axes[0])))
+    assert (
+        for_the_engineer(
+            table("round column, square arms")[1], flat_bar, table("round column, square arms")[2]
+        )
+        == ""
+    )
+    beside = replace(
+        at.branch,
+        first=tuple(np.add(at.branch.first, 0.01 * at.axes[0])),
+        second=tuple(np.add(at.branch.second, 0.01 * at.axes[0])),
+    )
     assert "beside the axis" in unknown(replace(at, branch=beside))
-    wide = replace(at, branch=replace(at.branch, tube=at.host.tube), host=replace(at.host, tube=at.branch.tube))
+    wide = replace(
+        at, branch=replace(at.branch, tube=at.host.tube), host=replace(at.host, tube=at.branch.tube)
+    )
     assert "wider than the round tube" in unknown(wide)
 
 
@@ -239,9 +297,21 @@ def test_the_figure_for_the_engineer_is_the_worst_of_every_case():
         f = forces_on(s, at)
         for i in range(len(s.cases)):
             used = square_on_round_use(
-                f_y0=50e3 * 6894.757, t_0=0.93 * 0.237 * INCH, d_0=4 * INCH, b_1=3 * INCH, h_1=2 * INCH,
-                t_1=0.93 * 3 / 16 * INCH, A_1=b.A[0], W_ip=b.Sx[0], W_op=b.Sy[0], N=1.5 * f.pull[i],
-                M_ip=1.5 * f.over_along[i], M_op=1.5 * f.over_across[i], n_p=0.9 * U[i], cross=True)
+                f_y0=50e3 * 6894.757,
+                t_0=0.93 * 0.237 * INCH,
+                d_0=4 * INCH,
+                b_1=3 * INCH,
+                h_1=2 * INCH,
+                t_1=0.93 * 3 / 16 * INCH,
+                A_1=b.A[0],
+                W_ip=b.Sx[0],
+                W_op=b.Sy[0],
+                N=1.5 * f.pull[i],
+                M_ip=1.5 * f.over_along[i],
+                M_op=1.5 * f.over_across[i],
+                n_p=0.9 * U[i],
+                cross=True,
+            )
             worst = max(worst, float(used[0]))
     assert f"uses the round wall {ratio_text(worst)}" in for_the_engineer(g, at, solved)
 
@@ -265,7 +335,9 @@ def test_springs_of_round_tube():
     at = places(LEGS, "rail to leg")[0]
     line, across = joint_stiffness(at.branch, at.host)
     # Fessler by hand: beta 0.76 is the end of the range, gamma under 10 counts as 10
-    assert line == pytest.approx(200e9 * (2.5 * INCH) ** 3 / (134 * 10**1.73 * np.exp(-4.52 * 0.76)), rel=0.01)
+    assert line == pytest.approx(
+        200e9 * (2.5 * INCH) ** 3 / (134 * 10**1.73 * np.exp(-4.52 * 0.76)), rel=0.01
+    )
     assert 0 < across < line and stiff_hosts(g) == ()
     square = table("round column, square arms")[1]
     assert "round tube under square branches" in stiff_hosts(square)[0]
@@ -335,7 +407,9 @@ def whole():
 def test_a_job_of_round_tube_is_answered(whole):
     joints = {c.id: c for c in whole.checks if c.id.startswith("joint.")}
     assert {"joint.rail to leg/weld", "joint.rail to leg/face", "joint.rail to leg/least leg"} <= set(joints)
-    assert all(c.verdict != ASK for c in joints.values()) and joints["joint.rail to leg/face"].verdict == WITHIN
+    assert (
+        all(c.verdict != ASK for c in joints.values()) and joints["joint.rail to leg/face"].verdict == WITHIN
+    )
     assert {c.verdict for c in whole.checks} <= set(VERDICTS)
     for c in joints.values():
         assert c.source and c.clause and (c.ratio is None or np.isfinite(c.ratio))
