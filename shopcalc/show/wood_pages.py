@@ -83,8 +83,9 @@ class WidthCurve:
         self._line.set_data(x[order], y[order])
         self._marks.set_data(x, y)
         reach = max(np.ptp(y), 0.1 if unit == "inch" else 2.0)
-        self.ax.set_xlim(x.min() - 3, x.max() + 3)
-        self.ax.set_ylim(y.min() - 0.35 * reach, y.max() + 0.35 * reach)
+        step = 10.0 ** np.ceil(np.log10(reach)) / np.array([10, 5, 2])
+        self.ax.set_xlim(*_outward(x.min() - 3, x.max() + 3, 2.0))
+        self.ax.set_ylim(*_outward(y.min() - 0.25 * reach, y.max() + 0.25 * reach, step[(step < reach / 3).sum()]))
         said = []
         for text, at, dy, name in zip(self._texts, x, change, names, strict=True):
             words = f"{name} {number(float(at), 2)} %" + (
@@ -110,6 +111,11 @@ class WidthCurve:
 
     def frame(self):
         return self.ax.get_xlim(), self.ax.get_ylim()
+
+
+def _outward(low: float, high: float, step: float) -> tuple[float, float]:
+    """Limits of an axis, out to whole steps: a control seldom has to paint it again."""
+    return float(np.floor(low / step) * step), float(np.ceil(high / step) * step)
 
 
 class WoodMovement(Control):
@@ -394,6 +400,23 @@ def _named(found: flattening.Springback) -> list[int]:
     return [i, *sorted(lighter, key=lambda n: found.returns[n])[: MOST_NAMED - 1]]
 
 
+def _screws_hold(panel: flattening.Panel, one: Wood, pull: pint.Quantity, system: str) -> tuple[str, str]:
+    """Verdict and words for the hardest pulled screw against its withdrawal in this wood."""
+    W = nds.wood_screw_withdrawal(G=one.G_12, D=SCREW)
+    thread = min(THREAD, panel.thickness - OVER_POINT)  # a thin top has no room for more
+    holds = (W * thread).to("lbf")
+    ratio, verdict = compare(float(pull.to("lbf").magnitude), float(holds.magnitude))
+    closer = (
+        " Two or three side by side at the ends and next to them, longer thread, or through bolts; "
+        "closer together does not help."
+    )
+    return verdict, (
+        f"{verdict}, used {ratio_text(ratio)} of {printed(holds, system, digits=3)} "
+        f"(#14, {printed(thread, system, 'size')} of thread, NDS withdrawal; no shorter or longer duration counted)."
+        + (closer if verdict == OVER else "")
+    )
+
+
 def flattening_words(panel: flattening.Panel, one: Wood, *, system: str) -> tuple[str, dict]:
     """Words and used shares: the lightest steel that brings a panel flat enough, and what comes nearest below
     it."""
@@ -424,26 +447,18 @@ def flattening_words(panel: flattening.Panel, one: Wood, *, system: str) -> tupl
             "the grain is cut longer than its bar.",
         ]
     pull = panel.pull()
-    W = nds.wood_screw_withdrawal(G=one.G_12, D=SCREW)
-    thread = min(THREAD, panel.thickness - OVER_POINT)  # a thin top has no room for more
-    holds = (W * thread).to("lbf")
-    ratio, verdict = compare(float(pull.to("lbf").magnitude), float(holds.magnitude))
-    lines.append(
+    shown = (
         f"To pull it flat: {printed(force, system, digits=3)} in the middle of each strip, "
         f"{printed(moment, system, digits=3)}; "
         f"{panel.screws} screws in each bar, the worst pulled by {printed(pull, system, digits=3)}: "
-        f"{verdict}, used {ratio_text(ratio)} of "
-        f"{printed(holds, system, digits=3)} (#14, {printed(thread, system, 'size')} of thread, NDS withdrawal; no shorter or "
-        "longer duration counted)."
-        + (
-            " Two or three side by side at the ends and next to them, longer thread, or through bolts; "
-            "closer together does not help."
-            if verdict == OVER
-            else ""
-        )
     )
-    if verdict == OVER and i is not None:
-        lines[0] = f"{lines[0][:-1]}; but the screws that pull it flat are over limit."
+    if one.k_def is not None:  # the code has no values for screws in sheet goods
+        lines.append(f"{shown}ask the maker of the panel what a screw holds in it.")
+    else:
+        verdict, words = _screws_hold(panel, one, pull, system)
+        lines.append(shown + words)
+        if verdict == OVER and i is not None:
+            lines[0] = f"{lines[0][:-1]}; but the screws that pull it flat are over limit."
     stress = flattening.face_stress(panel.E, t=panel.thickness, R=panel.radius)
     guide = one.guide("across" if panel.across else "along")
     lines.append(

@@ -47,3 +47,14 @@ def test_a_thin_top_has_no_room_for_an_inch_of_thread():
     words, _ = flattening_words(panel, oak, system="inch")
     assert "(#14, 5/8 in of thread" in words
     assert f"of {2850 * oak.G_12**2 * 0.242 * 0.625:.3g} lbf" in words
+
+
+def test_screws_in_sheet_goods_get_no_number_of_the_code():
+    from shopcalc.show.wood_pages import flattening_words
+    from shopcalc.units import Q
+
+    mdf = wood("MDF 130")
+    panel = flattening.Panel(run=Q(36, "inch"), bow=Q(0.25, "inch"), thickness=Q(1, "inch"), breadth=Q(72, "inch"), E=mdf.elastic().E_T,
+                             density=mdf.density(0.08), across=True, bars=4, under=True)
+    words, _ = flattening_words(panel, mdf, system="inch")
+    assert "ask the maker of the panel" in words and "NDS" not in words
