@@ -64,6 +64,8 @@ class Member:
     def words(self):
         return self.tube.words
 
+    straight = 0.0
+
     def at(self, share):
         """Itself: it does not taper."""
         return self
