@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.check import ASK, OVER, REPORTED, Check, compare
+from shopcalc.check import ASK, OVER, REPORTED, WITHIN, Check, compare
 from shopcalc.codes import nds
 from shopcalc.formula import formula
 from shopcalc.joints import fasteners
@@ -26,9 +26,10 @@ from shopcalc.table.jobfile.joints import TOP_KEY, TopFixing
 from shopcalc.table.maps import place_words
 from shopcalc.table.stability import LIGHT_WOOD
 from shopcalc.table.states import loose_top, rim_of
-from shopcalc.units import Count, Force, Q, Ratio, magnitude, show_length
+from shopcalc.units import Count, Force, Length, Q, Ratio, Stress, magnitude, show, show_length
 
-TAB, TAB_TENSILE = Q(0.12, "inch"), Q(58, "ksi")  # 11 ga tab of plain steel
+TAB, TAB_YIELD, TAB_TENSILE = Q(0.12, "inch"), Q(36, "ksi"), Q(58, "ksi")  # 11 ga tab of plain steel
+OMEGA_TAB = 1.67  # bending, AISC 360-22 F1
 HOLD_ACROSS = 2  # fixings that are not slotted, in the middle of the top, where the job does not say
 CLAUSE = f"{nds.EDITION} chapter 12"
 EQUAL = "each fixing takes an equal share; seats that press need none"
@@ -83,33 +84,38 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
             **common,
         )
         return
+    pulled = []
     if lifted:
         case = lifted[0].case
         base = sum(p.mass for p in g.pieces if p.name != "top") * GRAVITY * float(case.value.to("").magnitude)
         one = float(share.si(P=base, n=made.count))
         ratio, verdict = compare(one, held.pull)
-        yield Check(
-            id="top/fixing pull",
-            name="Top: pull of its fixings",
-            kind=case.kind,
-            case=case_words(job, case, "by the top"),
-            verdict=verdict,
-            demand=in_units(job, newtons(one), "force"),
-            limit=in_units(job, newtons(held.pull), "force"),
-            ratio=ratio,
-            detail=(
-                f"{made.count} x {made.fixing}: the base hangs from the top when people take hold of it;"
-                f" {_pull_words(made, held)}"
-            ),
-            range=(EQUAL,),
-            worked=lambda: (share.worked(P=newtons(base), n=made.count, system=job.system),),
-            assumed=assumed,
-            cautions=cautions,
-            **common,
+        pulled.append(
+            Check(
+                id="top/fixing pull",
+                name="Top: pull of its fixings",
+                kind=case.kind,
+                case=case_words(job, case, "by the top"),
+                verdict=verdict,
+                demand=in_units(job, newtons(one), "force"),
+                limit=in_units(job, newtons(held.pull), "force"),
+                ratio=ratio,
+                detail=(
+                    f"{made.count} x {made.fixing}: the base hangs from the top when people take hold of it;"
+                    f" {_pull_words(made, held)}"
+                ),
+                range=(EQUAL,),
+                worked=lambda: (share.worked(P=newtons(base), n=made.count, system=job.system),),
+                assumed=assumed,
+                cautions=cautions,
+                **common,
+            )
         )
     people = _most_people(cases)
     if people is not None:
-        yield _under_people(job, g, made, held, *people, dict(assumed=assumed, cautions=cautions, **common))
+        pulled.append(_under_people(job, g, made, held, *people, dict(assumed=assumed, cautions=cautions, **common)))
+    yield from pulled
+    yield from _tab(job, made, pulled)
     if not level:
         return
     fixed = HOLD_ACROSS if made.fixed is None else made.fixed
@@ -262,6 +268,54 @@ def _under_people(
             else ()
         ),
         **common,
+    )
+
+
+@formula(symbol="T_t", source="statics, a strip that spreads at 45 degrees; plastic moment of AISC 360-22 F11")
+def tab_pull(*, F_y: Stress, t: Length, Omega: Ratio) -> Force:
+    """Pull of one fixing at which a tab bends, however far off the bar it stands: the strip is twice as wide.
+
+    F_y    yield stress of the tab
+    t      thickness of the tab
+    Omega  safety factor of bending, 1.67
+    """
+    return F_y * t**2 / (2 * Omega)
+
+
+def _tab(job: Job, made: TopFixing, pulled: Iterable[Check]) -> Iterator[Check]:
+    """The steel under the heads, bent by the hardest pull of one fixing."""
+    worst = max((c for c in pulled if c.demand is not None), key=lambda c: c.demand, default=None)
+    if worst is None:
+        return
+    tab = TAB if made.tab is None else made.tab
+    sizes = {"F_y": TAB_YIELD, "t": tab, "Omega": OMEGA_TAB}
+    limit = tab_pull(**sizes)
+    ratio, verdict = compare(float(magnitude(worst.demand, "N")), float(magnitude(limit, "N")))
+    thick = show_length(tab, job.system)
+    words = f"steel of {thick} under the heads bends between the bar it is welded to and the screw"
+    yield Check(
+        id="top/fixing tab",
+        name="Top: steel under its fixings",
+        about="top",
+        kind=worst.kind,
+        case=worst.case,
+        verdict=verdict,
+        demand=worst.demand,
+        limit=in_units(job, limit, "force"),
+        ratio=ratio,
+        clause="AISC 360-22 F11",
+        source="aisc-360-22, F11",
+        provenance=provenance("aisc-360-22"),
+        detail=words if verdict == WITHIN else f"{words}: too thin; a thicker tab, a rib under it, or more of them",
+        range=(
+            "a tab at least twice as wide as its screw stands off the bar, welded along that edge; a narrower one"
+            " holds less",
+        ),
+        assumed=(
+            f"tabs of plain steel, yield {show(TAB_YIELD, 'ksi' if job.system == 'inch' else 'MPa', 3)}",
+            *((f"steel of {show_length(TAB, job.system)} under the heads",) if made.tab is None else ()),
+        ),
+        worked=lambda: (tab_pull.worked(**sizes, system=job.system),),
     )
 
 

@@ -283,6 +283,7 @@ def test_screws_of_the_top_carry_the_base_and_the_pushes():
         "top/fixing under people",
         "top/fixing sideways",
         "top/fixing length",
+        "top/fixing tab",
     }
     g, _, _ = solved()
     base = sum(p.mass for p in g.pieces if p.name != "top") * 9.80665 * 1.5 / 12
@@ -292,6 +293,16 @@ def test_screws_of_the_top_carry_the_base_and_the_pushes():
         2850 * G**2 * 0.19 * (1.5 - 0.125 - 0.38), rel=1e-6
     )
     assert not any("round holes" in c for c in found["top/fixing pull"].cautions)
+
+
+def test_the_steel_under_the_heads_bends_by_hand():
+    """36 ksi x (1/8 in)^2 / (2 x 1.67) = 168 lbf, whatever the reach; by the square of the thickness."""
+    thick, thin = (top_checks(TOP.replace('tab = "1/8 in"', f'tab = "{t} in"'))["top/fixing tab"] for t in ("1/8", "1/16"))
+    assert float(magnitude(thick.limit, "lbf")) == pytest.approx(36e3 / 64 / (2 * 1.67))
+    assert thin.ratio == pytest.approx(4 * thick.ratio) and thick.demand == top_checks(TOP)["top/fixing pull"].demand
+    assert any("twice as wide" in r for r in thick.range) and thick.verdict == WITHIN and thick.lines()
+    heavy = top_checks(TOP.replace("count = 12", "count = 2").replace('tab = "1/8 in"', 'tab = "0.03 in"'))["top/fixing tab"]
+    assert heavy.verdict == OVER and "a thicker tab" in heavy.detail
 
 
 def test_a_rigid_hold_down_is_warned_of_and_a_long_screw_comes_through():
