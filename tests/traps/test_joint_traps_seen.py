@@ -105,6 +105,16 @@ def test_trap_3_the_card_shows_the_leg_laid_and_the_leg_credited():
     assert "fillet 5/16 in" in rows["weld to lay"] and rows["weld credited"].startswith("leg 0.108 in")
 
 
+def test_trap_4_a_run_under_four_legs_is_credited_a_quarter_of_its_length():
+    """Flat of a 1-1/2 in post of 1/4 in A500: 1.5 - 4 x 0.2325 = 0.57 in, under 4 x 0.174: 0.1425 in of leg count."""
+    stocks = (POST, "square tube 1-1/2 in x 1/4 in, A500 C"), (RAIL, "rectangular tube 3 in x 1-1/2 in x 3/16 in, A500 C")
+    rail = 'rail_to_post      = { weld = "fillet all round", leg = "1/8 in"'
+    text = changed(*stocks, (rail, rail.replace("1/8", "1/4")), text=BARE)
+    rows = card("rail to post", text)
+    assert rows["weld credited"].startswith(("leg 0.142 in", "leg 0.143 in"))
+    assert "counts a quarter of its length as leg" in rows["ends of a run"]
+
+
 def test_trap_6_no_bonus_across_and_no_instantaneous_centre_at_a_tube_end():
     for check in (c for i, c in seen().items() if i.endswith("/weld")):
         assert any("no bonus for direction (k_ds = 1.0)" in r for r in check.range)
