@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import pint
@@ -230,8 +231,13 @@ def overhang_tipping(job: Job, *, start: Mapping | None = None) -> OverhangTippi
     top = float(magnitude(Q(g.top.width, "m"), str(inset.units)))
     insets = _through(inset, 0.0, 0.3 * top, system)
 
+    @lru_cache(maxsize=4)
+    def table(overhang, inset, mass):
+        """A load, a push or the other map asks about the same table: it is not built again."""
+        return moved_table(job, overhang, inset, mass)
+
     def answer(overhang, inset, load, mass, push, event):
-        return tipping_answer(job, overhang, inset, load, mass=mass, push=push, event=event)
+        return map_answer(*table(overhang, inset, mass), load, push=push, event=event)
 
     unit, step = ("lb", 25.0) if system == "inch" else ("kg", 10.0)
     mass = Q(g.top.mass, "kg").to(unit)
@@ -294,11 +300,16 @@ def tipping_answer(
     push: pint.Quantity | None = None, event: str = "goes over",
 ) -> tuple[str, dict]:
     """Words and the map of the load at which the moved table goes over or lifts a foot, the whole table on a hard floor."""
+    return map_answer(*moved_table(job, overhang, inset, mass), load, push=push, event=event)
+
+
+def moved_table(job: Job, overhang: pint.Quantity, inset: pint.Quantity, mass: pint.Quantity | None = None) -> tuple[Job, Geometry]:
+    """`moved_job` and its table. Raises InputError for an overhang of half the top or more, and where parts no longer fit."""
     if not 0 < float(magnitude(overhang / job.model.top.length, "")) < 0.5:
         raise InputError(field="overhang", value=printed(overhang, job.system, "size"),
                          need="an overhang under half the length of the top")
     changed = moved_job(job, overhang, inset, mass)
-    return map_answer(changed, build(changed), load, push=push, event=event)
+    return changed, build(changed)
 
 
 def map_answer(job: Job, g: Geometry, load: pint.Quantity, *, push: pint.Quantity | None = None, event: str = "goes over") -> tuple[str, dict]:

@@ -60,8 +60,10 @@ class UsedBars:
     def __init__(self, ax):
         self.ax = ax
         self._names: list[str] = []
+        self._places: tuple[float, ...] = ()
         self._bars: list[Rectangle] = []
         self._texts: list = []
+        self._labels: list = []
 
     def draw(self, names: Sequence[str], ratios: Sequence[float | None], verdicts: Sequence[str], *,
              title: str = "") -> str:
@@ -88,23 +90,34 @@ class UsedBars:
         return "Used share of each limit (1.00 is all of it): " + "; ".join(shown) + "."
 
     def moving(self) -> list:
-        return [*self._bars, *self._texts]
+        return [*self._bars, *self._texts, *self._labels]
 
     def frame(self):
-        return tuple(self._names), self.ax.get_xlim()
+        return self._places, self.ax.get_xlim()
 
     def _lay_out(self, names: list[str]) -> None:
-        ax = self.ax
-        ax.clear()
-        plain_axes(ax)
+        """The names, each as tall as its lines; the axes are painted again only where that moves a bar."""
         self._names = names
         labels = ["\n".join(textwrap.wrap(n, NAME_WIDTH)) for n in names]
         tall = np.array([max(1.0, 0.72 * (1 + label.count("\n"))) for label in labels])
-        place = np.cumsum(tall) - tall / 2
-        self._bars = list(ax.barh(place, np.zeros(len(names)), height=0.66, edgecolor=BLACK, linewidth=0.7))
+        place = tuple((np.cumsum(tall) - tall / 2).tolist())
+        if place != self._places:
+            self._places = place
+            self._rows(tall)
+        for text, label in zip(self._labels, labels, strict=True):
+            text.set_text(label)
+
+    def _rows(self, tall: np.ndarray) -> None:
+        ax, place = self.ax, self._places
+        ax.clear()
+        plain_axes(ax)
+        self._bars = list(ax.barh(place, np.zeros(len(place)), height=0.66, edgecolor=BLACK, linewidth=0.7))
         self._texts = [ax.text(0, at, "", va="center", fontsize=SMALL) for at in place]
         ax.axvline(1.0, color=BLACK, linewidth=1.2, linestyle="--", zorder=0.5)
-        ax.set_yticks(place, labels, fontsize=SMALL)
+        ax.set_yticks(place, [""] * len(place))
+        # a name stands where the label of its tick would
+        beside, _, _ = ax.get_yaxis_text1_transform(ax.yaxis.majorTicks[0].get_pad() + ax.yaxis.majorTicks[0].get_tick_padding())
+        self._labels = [ax.text(0, at, "", va="center", ha="right", fontsize=SMALL, transform=beside) for at in place]
         ax.set_ylim(tall.sum() + 0.1, -0.1)
         ax.set_xticks([0, 0.25, 0.5, 0.75, 1.0], ["0", "0.25", "0.50", "0.75", "1.00\nlimit"])
         ax.set_xlabel("used share of the limit", fontsize=FONT)
@@ -362,7 +375,7 @@ class TippingMap:
         ax.set_aspect("equal")
         ax.locator_params(nbins=7)
         self._norm = BoundaryNorm(self.levels, 256, extend="max")
-        self._mesh = None
+        self._mesh, self._grid = None, ()
         self._outline = ax.add_patch(Polygon([(0, 0)], fill=False, edgecolor=BLACK, linewidth=1.4, zorder=4))
         (self._feet,) = ax.plot([], [], linestyle="none", marker="s", markersize=7, markerfacecolor=PAPER,
                                 markeredgecolor=BLACK, markeredgewidth=1.4, zorder=6)
@@ -410,10 +423,7 @@ class TippingMap:
         size = np.asarray(magnitude(load, self.unit), float)
         edges_x, edges_y = _edges(xs), _edges(ys)
         shown = np.ma.masked_invalid(size)
-        if self._mesh is not None:
-            self._mesh.remove()
-        self._mesh = self.ax.pcolormesh(edges_x, edges_y, shown, norm=self._norm, cmap=SCALE, zorder=1,
-                                        rasterized=True)
+        self._colour(edges_x, edges_y, shown)
         limit = None if needed is None else float(magnitude(needed, self.unit))
         self._never.set_verts(_cells(edges_x, edges_y, np.isinf(size)))
         self._over.set_verts([] if limit is None else _cells(edges_x, edges_y, size < limit))
@@ -442,6 +452,17 @@ class TippingMap:
             caption += (f"; hatched: {printed(needed, self.system)} {does}" if tips
                         else f"; {printed(needed, self.system)} {never}")
         return caption + "."
+
+    def _colour(self, edges_x: np.ndarray, edges_y: np.ndarray, shown: np.ndarray) -> None:
+        """The bands of colour: on the same grid only their numbers change."""
+        grid = (*edges_x, *edges_y)
+        if self._mesh is not None and grid == self._grid:
+            self._mesh.set_array(shown)
+            return
+        if self._mesh is not None:
+            self._mesh.remove()
+        self._grid = grid
+        self._mesh = self.ax.pcolormesh(edges_x, edges_y, shown, norm=self._norm, cmap=SCALE, zorder=1, rasterized=True)
 
     def moving(self) -> list:
         return [self._mesh, self._never, self._over, self._outline, self._feet, self._weak, *self._texts]

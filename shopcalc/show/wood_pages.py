@@ -229,6 +229,9 @@ class WoodPages(TablePages):
         top, s = self.geometry.top, seasons(self.job, self.geometry)
         across = way == WAYS[0]
         length, width = Quantity(top.length, "m"), Quantity(top.width, "m")
+        if top.grain:
+            raise InputError(field="top.grain", value=show(self.job.model.top.grain, "deg", 3), example='grain = "0 deg"',
+                             need="grain along the table: what pulls a top flat is worked out for that alone")
         stiff = top.wood.elastic(s.cut, stiff=True)
         return flattening.Panel(
             run=width if across else length,

@@ -8,7 +8,7 @@ place: forces and moments of the seats are those of the loads.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from itertools import combinations
 
@@ -26,11 +26,12 @@ CELLS = (42, 16)
 class Sharing:
     """Seats in plan (n, 2), the triangles (t, 3) between them, two sets where a diagonal may lie either way, and the
     mirrors of the table: (flip, order of the seats as they lie then), so that a table that is its own mirror image is
-    loaded like one."""
+    loaded like one. kept: cells of the tops that were asked on these seats."""
 
     seats: np.ndarray
     meshes: tuple[np.ndarray, ...]
     mirrors: tuple[tuple[np.ndarray, np.ndarray], ...]
+    kept: dict = field(default_factory=dict, compare=False, repr=False)
 
     def weights(self, places) -> np.ndarray:
         """(p, n): the part of a load at each place (p, 2) that each seat carries. Rows sum to one; a part is negative
@@ -167,6 +168,13 @@ class Cells:
 
 
 def cells_of(top: TopBody, shared: Sharing) -> Cells:
+    key = top.shape, top.length, top.width
+    if key not in shared.kept:
+        shared.kept[key] = _cells(top, shared)
+    return shared.kept[key]
+
+
+def _cells(top: TopBody, shared: Sharing) -> Cells:
     nx, ny = CELLS
     x = (np.arange(nx) + 0.5) / nx * top.length - top.length / 2
     y = (np.arange(ny) + 0.5) / ny * top.width - top.width / 2
