@@ -37,7 +37,8 @@ WHY_OFF = {
 }
 FALLS_OFF, EDGE_OFF, MIDDLE_OFF, SHARED_OFF = "falls", "edge", "middle", "shared"  # of a round branch, likewise
 WHY_OFF_ROUND = {
-    FALLS_OFF: "the part on either side where the round tube falls away is not counted",
+    FALLS_OFF: "the part on either side where the round tube falls away is not counted (a branch up to 0.86 as wide as the "
+    "tube has its fillet all round)",
     SHARED_OFF: "the part where a neighbour is welded to the same round tube is not counted",
     EDGE_OFF: "the part on either side over the round corners is not counted",
     MIDDLE_OFF: "the part near the middle of the flat is not counted: it sits on soft wall",

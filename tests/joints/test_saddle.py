@@ -115,6 +115,7 @@ def test_a_branch_as_wide_as_its_host_has_no_fillet_on_its_sides():
     ).tolist()
     assert 0.6 < matched.share[0] < 0.8 and matched.group.ends == 4
     assert any("no fillet" in w for w in matched.words())
+    assert saddle.on_round(0.86 * 0.06, 0.06).share[0] == 1 > saddle.on_round(0.87 * 0.06, 0.06).share[0]  # cos 30
     small = saddle.on_round(0.04, 0.06)
     assert small.share[0] == 1 and small.group.ends == 0 and not any("no fillet" in w for w in small.words())
 
