@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shopcalc.check import WITHIN, Check, ratio_text, worst
+from shopcalc.codes.en1993_1_8 import welds as euro
 from shopcalc.joints import weld_sheet, welds_butt, welds_shapes
 from shopcalc.making import powder, sheet
 from shopcalc.stock.tubes import Tube
@@ -268,7 +269,20 @@ def _weld_rows(job: Job, g: Geometry, weld: Weld, j: Joint, whose: str):
     yield "tacks", TACKS_ROUND if made.saddle is not None else TACKS_TWO if CORNERS_OFF in made.off else TACKS
     if made.flare:
         yield "corners", "fill the round corners flush first, then lay the fillet on top"
+    heavy = dict.fromkeys(filter(None, (_corner_words(job, m) for m in (at.branch, at.host))))
+    if heavy:
+        yield "heavy corners" + whose, "; ".join(heavy)
     yield from _heat_rows(job, g, weld, at, whose)
+
+
+def _corner_words(job: Job, m: Member) -> str:
+    """What EN 1993-1-8 asks of the steel of a cold-formed tube that is welded near its corners, or ""."""
+    if not isinstance(m.tube, Tube) or m.tube.shape == "round":
+        return ""
+    t = float(magnitude(m.tube.wall("nominal"), "m"))
+    inside = float(m.tube.standard.radii_si(t, t)[1])
+    words = euro.corner_words(inside / t, t, job.system)
+    return f"{m.stock}: {words}" if words else ""
 
 
 def _ends_words(job: Job, made: Laid) -> str:
