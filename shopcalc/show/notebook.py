@@ -119,8 +119,7 @@ def checks(assessment, about: str | None = None) -> Shown:
 
 def check_table(chosen: Sequence[Check], system: str) -> Shown:
     """Some checks as one table."""
-    rows = [tables.check_row(c, system) for c in chosen]
-    plain = "\n".join(f"{r.id}: {r.demand} / {r.limit}, used {r.used}, {r.verdict}" for r in rows)
+    plain = "\n".join(tables.said(c, system) for c in chosen)
     return Shown(plain, html=tables.sections_html(chosen, system))
 
 

@@ -28,7 +28,7 @@ from shopcalc.show.mathml import where_html, worked_html
 from shopcalc.show.pictures import used_bars
 from shopcalc.show.places_picture import places_picture
 from shopcalc.show.stored import RECORD_FORMAT, not_checked, record_json, source_rows
-from shopcalc.show.values import NONE, used_line
+from shopcalc.show.values import used_line
 from shopcalc.table.frame_checks import families
 from shopcalc.table.names import words_of
 from shopcalc.table.use_checks import places_of
@@ -77,7 +77,7 @@ def record_html(assessment, pictures: Mapping[str, tuple[str, Picture]] | None =
         pictures=[
             {
                 "heading": heading,
-                "tall": name in TALL,
+                "size": "tall" if name in TALL else "first" if name == "table" else "",
                 "src": p.data_uri(),
                 "alt": p.caption,
                 "caption": p.caption if len(p.caption) < LONGEST_CAPTION else IN_THE_TABLES,
@@ -120,12 +120,7 @@ def _step(check: Check, system: str) -> dict:
 
 def _said(row: tables.Row) -> str:
     """Demand, limit and used share after the verdict."""
-    if row.demand == NONE:
-        return ""
-    if row.limit == NONE:
-        return f": {row.demand}"
-    between = ", " if row.demand.startswith("needs ") else " against "
-    return f": {row.demand}{between}{row.limit}" + (f", used {row.used}" if row.used != NONE else "")
+    return f": {row.numbers}" if row.numbers else ""
 
 
 def _member_rows(assessment) -> list[tuple[str, str, str]]:

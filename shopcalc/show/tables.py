@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from html import escape
 
 from shopcalc.check import OVER, REPORTED, VERDICTS, WITHIN, Check, severity
-from shopcalc.show.values import pair, printed, raised, ratio_text
+from shopcalc.show.values import NONE, pair, printed, raised, ratio_text
 from shopcalc.sources import cite
 from shopcalc.table.names import in_words
 from shopcalc.units import Q, show
@@ -48,6 +48,15 @@ class Row:
         return self.what, self.demand, self.limit, self.used, self.verdict
 
     @property
+    def numbers(self) -> str:
+        """Demand against limit and used share; what there is not is not said."""
+        if self.demand == NONE:
+            return ""
+        between = ", " if self.demand.startswith("needs ") else " against "
+        return (self.demand + ("" if self.limit == NONE else f"{between}{self.limit}")
+                + ("" if self.used == NONE else f", used {self.used}"))
+
+    @property
     def under(self) -> str:
         """What stands below the row: kind of load and governing case, and why or what with."""
         return "; ".join(self.lines)
@@ -73,6 +82,12 @@ def check_row(check: Check, system: str) -> Row:
         case=in_words(case_text(check)),
         detail=in_words(check.detail),
     )
+
+
+def said(check: Check, system: str) -> str:
+    """One check in a line: name, demand against limit, used share, verdict; what there is not is not said."""
+    row = check_row(check, system)
+    return f"{full_name(check)}: {', '.join(part for part in (row.numbers, row.verdict) if part)}"
 
 
 def code_text(job) -> str:

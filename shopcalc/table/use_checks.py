@@ -10,6 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shopcalc.check import ASK, OVER, REPORTED, WITHIN, Check, compare
+from shopcalc.errors import InputError
 from shopcalc.mechanics.statics import GRAVITY, inside_by, most_on_a_foot, tip_or_slide
 from shopcalc.stock.tubes import Tube
 from shopcalc.table import people as room
@@ -31,12 +32,12 @@ from shopcalc.table.floor import (
     spread_over,
     travel_needed,
 )
+from shopcalc.table.foot_forces import BRACKET, STATES, feet_in
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase
 from shopcalc.table.maps import (
     Setting,
-    feet_in,
     lifts_at,
     over_at,
     place_words,
@@ -55,10 +56,9 @@ from shopcalc.units import Q, Quantity, magnitude, number, show, show_length
 FRICTION = (0.3, 0.7)  # between feet and floor, low and high (trade notes, common practice)
 LEANS_LITTLE = math.radians(10)  # tilt limit of the caster test (ANSI/BIFMA X5.5, second-hand), as a yardstick
 ALONE = "a lone piece or a stage that does not stand: two people hold it, or props, until it is joined"
-STRIPS = "the top twists freely or not at all, the worse shown: its plate lies between"
+PLATE = "the top bends and twists as a plate of mean stiffness on its seats, which hold it both ways; as dead weight it only loads them"
 EDGE_POINTS = 12
-# Bounds of the base that lift a foot first: as stiff as it may be, and as soft.
-BOUNDS = (("stiff", "rigid", "gripping"), ("clamped", "rigid", "gripping"), ("dead weight", "soft", "gliding"))
+TOUCH = 1.0  # newtons: what lifts a foot at less than this rocks at a touch
 
 # Methods of published tests: id, words in inches and in millimetres, how far in from the edge the load acts (m), a level force with it (N), how the
 # geometry was read. Force levels only where read.
@@ -148,25 +148,41 @@ def over_checks(job: Job, g: Geometry) -> Iterator[Check]:
 
 
 def lift_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[Check]:
-    """The least load on the edge of the top that lifts a foot, floor even and with a foot over a hollow."""
-    setting, places, feet = setting_of(job, cases), edge_places(g), feet_in(job, g, BOUNDS)
-    shared = {"kind": "stability", "clause": "frame, feet that only press",
-              "range": ("linear frame, stiff and soft bounds", STRIPS, f"floor slope {setting.slope * 100:.2g} %")}
+    """The least load on the edge of the top that lifts a foot, floor even and with a foot over a hollow; beside it what a top
+    that does not twist, and one that twists freely, would make of it."""
+    setting, places = setting_of(job, cases), edge_places(g)
+    shared = {"kind": "stability", "clause": "frame and plate, feet that only press",
+              "range": ("linear frame, stiff and soft bounds", PLATE, f"floor slope {setting.slope * 100:.2g} %")}
+    try:
+        feet = feet_in(job, g, STATES + BRACKET)
+    except InputError as error:  # no plate without three seats that bear it
+        yield _check("feet/lift", "Feet: least load that lifts one", "feet", verdict=ASK, detail=str(error), **shared)
+        return
+    feet, bounds = feet[:len(STATES)], {top: [f for f, s in zip(feet[len(STATES):], BRACKET, strict=True) if s[0] == top] for top in ("stiff", "limp")}
     for id, uneven, words in (("feet/lift", False, "floor even"), ("feet/lift on an uneven floor", True, "one foot over a hollow")):
         if uneven and not setting.hollow:
             continue
         loads, state = lifts_at(job, g, feet, places, setting, uneven=uneven)
         i = int(loads.argmin())
+        stiff, limp = (_lift_words(job, float(lifts_at(job, g, bounds[top], places, setting, uneven=uneven)[0].min())) for top in ("stiff", "limp"))
+        beside = f"{state[i]} ({stiff} with a top stiff in twist, {limp} with one that twists freely)"
+        name = f"Feet: least load that lifts one, {words}"
         if math.isinf(loads[i]):
-            yield _check(id, f"Feet: least load that lifts one, {words}", "feet", detail="no load on the top lifts a foot", **shared)
+            yield _check(id, name, "feet", detail="no load on the top lifts a foot", **shared)
             continue
         where = place_words(g, *places[i])
         hollow = f" over a hollow of {show_length(metres(setting.hollow), job.system)}" if uneven else ""
-        touch = loads[i] < 1.0
-        yield _check(id, f"Feet: least load that lifts one, {words}", "feet", demand=in_units(job, newtons(0.0 if touch else float(loads[i])), "force"),
-                     detail=(f"rocks at a touch{hollow}: {state[i]}" if touch else f"a foot lifts under {_force(job, loads[i])} at {where}{hollow}; {state[i]}"),
-                     cautions=("set the levellers until every foot carries: a paper strip under none of them slides",) if uneven and touch else (),
-                     **shared)
+        touch = loads[i] < TOUCH
+        cautions = ("set the levellers until every foot carries: a paper strip under none of them slides",) if uneven and touch else ()
+        if not fixed_top(job):
+            cautions += ("the top lies loose: where it comes off a seat a foot may lift sooner",)
+        yield _check(id, name, "feet", demand=in_units(job, newtons(0.0 if touch else float(loads[i])), "force"),
+                     detail=(f"rocks at a touch{hollow}: {beside}" if touch else f"a foot lifts under {_force(job, loads[i])} at {where}{hollow}; {beside}"),
+                     cautions=cautions, **shared)
+
+
+def _lift_words(job: Job, load: float) -> str:
+    return "at a touch" if load < TOUCH else _force(job, load)
 
 
 # --- methods of published tests --------------------------------------------------------------------
@@ -274,7 +290,7 @@ def floor_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[
     gap = float(magnitude(cases["foot-in-the-air"].value, "m"))
     slope = floor_slope(job)
     need = travel_needed(gap, slope, g.foot_contacts)
-    said = f"to stand level: hollow {show_length(metres(gap), job.system)} and slope {slope * 100:.2g} % over the feet ask for {show_length(metres(need), job.system, 'up')}"
+    said = f"to stand level on a hollow of {show_length(metres(gap), job.system)} and a slope of {slope * 100:.2g} % over the feet"
     ratio, verdict = (None, REPORTED) if foot.travel is None else compare(need, float(magnitude(foot.travel, "m")))
     if foot.kind in ("leveller", "casters") or foot.travel is not None:
         long = foot.travel is not None and foot.travel >= LEVELLER_TRAVEL

@@ -56,7 +56,7 @@ def test_every_view_gives_words_without_an_address_and_the_same_twice(found, gri
 
 def test_checks_of_one_member_only(found):
     plain = show.checks(found, "stretcher").plain
-    assert "stretcher/sag" in plain and "trestle" not in plain
+    assert "Stretcher: sag" in plain and "trestle" not in plain
     with pytest.raises(KeyError, match="there are .*stretcher"):
         show.checks(found, "drawer")
 
