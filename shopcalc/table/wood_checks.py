@@ -417,7 +417,8 @@ def glue_check(job: Job, g: Geometry) -> Check:
         f"{show(plan.force, force, 3)} through every joint",
         assumed=(
             *assumed,
-            "1 in of trim on each side and end, 1/8 in off every edge, 1/4 in off the thickness",
+            "1 in of trim on each side and end, 1/8 in off every edge, 1/4 in off the thickness" if system == "inch"
+            else "25.4 mm of trim on each side and end, 3.2 mm off every edge, 6.4 mm off the thickness",
             *(
                 ()
                 if boards.pressure is not None
