@@ -16,6 +16,7 @@ from IPython.display import display
 
 from shopcalc.check import OVER, WITHIN, Check, compare, envelope, ratio_text
 from shopcalc.codes import nds
+from shopcalc.errors import InputError
 from shopcalc.show import notebook
 from shopcalc.show.canvas import FONT, PAGE_WIDTH, SMALL, Picture, new_figure, plain_axes
 from shopcalc.show.controls import Choice, Control, Slide, _axes

@@ -128,8 +128,9 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
         """Share of one fixing over what it holds, whether the force runs along the grain, how many share it,
         the force. A push that is nearly along is still held across by the few: the harder way counts."""
         case = row[1]
-        ways = (abs(float(case.seats[:, 0].sum())), made.count, held.along, True), (
-            abs(float(case.seats[:, 1].sum())),
+        force = case.seats[:, :2].sum(axis=0)
+        ways = (abs(float(force @ g.top.grain_way)), made.count, held.along, True), (
+            abs(float(force @ g.top.across_way)),
             across_count,
             held.across,
             False,

@@ -417,8 +417,8 @@ def _top_ties(b: _Build, seat_nodes: tuple[str, ...], *, clamped: bool) -> None:
     E_L = float(magnitude(wood.MOE, "Pa"))
     hinge = "" if clamped else "ry"
     for one, two in sorted(pairs):
-        way = np.abs(shared.seats[two] - shared.seats[one])
-        share = way[0] / np.hypot(*way)
+        way = shared.seats[two] - shared.seats[one]
+        share = float(way @ top.grain_way) / np.hypot(*way)
         # Along the grain full stiffness, across it the ratio of the species (or the low end of hardwoods).
         E = E_L * max(share**2, wood.ET_EL or ACROSS)
         t = top.thickness

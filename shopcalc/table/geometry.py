@@ -75,7 +75,7 @@ class Bevel:
 
 @dataclass(frozen=True)
 class TopBody:
-    """The top as a slab, rectangular or round, grain along x. `underside` is its height above the floor; `mass` is all of it,
+    """The top as a slab, rectangular or round; grain: its slant from x (rad). `underside` is its height above the floor; `mass` is all of it,
     what its pockets add or take (`lumps`) in it."""
 
     shape: str
@@ -90,6 +90,24 @@ class TopBody:
     mass_weighed: bool
     lumps: tuple[Lump, ...] = ()
     undercut: Bevel | None = None
+    grain: float = 0.0
+
+    @property
+    def grain_way(self) -> np.ndarray:
+        """(2,) along the grain in plan."""
+        return np.array([np.cos(self.grain), np.sin(self.grain)])
+
+    @property
+    def across_way(self) -> np.ndarray:
+        """(2,) across the grain in plan: the way the wood moves."""
+        return np.array([-np.sin(self.grain), np.cos(self.grain)])
+
+    @property
+    def extent_across(self) -> float:
+        """Size of the top across its grain, m: its width where the grain runs along it."""
+        if self.shape == "round":
+            return self.length
+        return float(np.abs(self.across_way) @ [self.length, self.width])
 
     @property
     def slab(self) -> float:
@@ -238,7 +256,8 @@ def _top(job: Job, top, height: float) -> TopBody:
         volume -= bevel.removed(length, width, top.shape, thickness)
     density = float(magnitude(top.wood.density(moisture), "kg/m**3"))
     mass = float(magnitude(weighed, "kg")) if weighed is not None else density * volume + sum(l.mass for l in lumps)
-    body = TopBody(top.shape, length, width, thickness, height, top.wood, moisture, top.moisture is None, mass, weighed is not None, lumps, bevel)
+    body = TopBody(top.shape, length, width, thickness, height, top.wood, moisture, top.moisture is None, mass, weighed is not None, lumps, bevel,
+                   0.0 if top.grain is None else float(magnitude(top.grain, "rad")))
     if not body.slab > 0 or not mass > 0:
         raise InputError(field="top.pockets", value=f"{sum(l.mass for l in lumps):.0f} kg in a top of {mass:.0f} kg",
                          need="pockets whose filling is lighter than the top, and that leave wood between them", example='depth = "3/8 in"')

@@ -51,6 +51,7 @@ class Plan:
     inset: float
     hinges: tuple[tuple[str, float, float], ...] = ()
     bevel: tuple[Bevel, float] | None = None  # the undercut and the thickness it is cut into
+    grain: float = 0.0
     pair: tuple[float, float] = (4 * 0.0254, 24 * 0.0254)  # two people side by side: from the edge, apart
 
 
@@ -104,7 +105,7 @@ def plan_of(job: Job, g: Geometry, person: LoadCase) -> Plan:
     two = load_cases()["two-persons-strength"]  # a job changes its weight, never its places
     pair = tuple(float(magnitude(v, "m")) for v in (two.inset, two.spacing))
     return Plan(t.shape, t.length, t.width, *si, e.mu_LT, seats, tuple(pockets), inset, _hinges(job, g),
-                None if t.undercut is None else (t.undercut, t.thickness), pair)
+                None if t.undercut is None else (t.undercut, t.thickness), t.grain, pair)
 
 
 def _hinges(job: Job, g: Geometry) -> tuple[tuple[str, float, float], ...]:
@@ -125,8 +126,9 @@ def kept(plan: Plan) -> Kept:
     seats = np.array(plan.seats).reshape(-1, 2)
     if len(seats) < 3 or np.linalg.svd(seats - seats.mean(axis=0), compute_uv=False)[1] < 1e-3:
         raise InputError(field="base", value=f"{len(seats)} seats under the top", need="seats that do not lie in one line")
-    reach = float(np.abs(seats[:, 0]).max())
-    lines = {"x": [-reach, 0.0, reach, *(v for p in plan.pockets for v in p[:2])], "y": [0.0, *(v for p in plan.pockets for v in p[2:4])]}
+    reach, aside = np.abs(seats).max(axis=0).tolist()
+    lines = {"x": [-reach, 0.0, reach, *(v for p in plan.pockets for v in p[:2])],
+             "y": [-aside, 0.0, aside, *(v for p in plan.pockets for v in p[2:4])]}
     if plan.bevel is not None:
         inner = [[half - plan.bevel[0].width * part for part in (1.0, 0.5)] for half in (plan.length / 2, plan.width / 2)]
         for way, found in zip("xy", inner, strict=True):
@@ -144,9 +146,9 @@ def kept(plan: Plan) -> Kept:
     h = np.maximum(1 - upper - under, 0.0)  # pockets in both faces, one over the other, both take
     if plan.bevel is not None:
         h = h * _left_of(plan, g)
-    plate = Plate(g, orthotropic(E_L=plan.E_L, E_T=plan.E_T, G=plan.G, mu_LT=plan.mu_LT), h, outline=around)
+    plate = Plate(g, orthotropic(E_L=plan.E_L, E_T=plan.E_T, G=plan.G, mu_LT=plan.mu_LT, grain=plan.grain), h, outline=around)
     names, loads, places = ["own"], [plate.spread(own)], [None]
-    for name, mask in _patterns(X, Y, reach, plan.length).items():
+    for name, mask in _patterns(X, Y, (reach, aside), plan).items():
         names.append(f"on {name}")
         places.append(None)
         loads.append(plate.spread(mask.astype(float)))
@@ -178,13 +180,15 @@ def _left_of(plan: Plan, g: Grid) -> np.ndarray:
     return np.cbrt((left**3).reshape(len(g.x) - 1, 4, len(g.y) - 1, 4).mean(axis=(1, 3)))
 
 
-def _patterns(X: np.ndarray, Y: np.ndarray, reach: float, length: float) -> dict[str, np.ndarray]:
+def _patterns(X: np.ndarray, Y: np.ndarray, reach: tuple[float, float], plan: Plan) -> dict[str, np.ndarray]:
     """Parts of the top on which a spread load may lie alone."""
     found = {"the whole top": np.ones(X.shape, bool), "the left half": X < 0, "the right half": X > 0, "the front half": Y < 0,
              "the back half": Y > 0}
-    if reach < length / 2 - 1e-6:
-        found |= {"both overhangs": np.abs(X) > reach, "all between the ends of the base": np.abs(X) < reach,
-                  "the left overhang": X < -reach, "the right overhang": X > reach}
+    for at, far, half, both, between, low, high in (
+            (X, reach[0], plan.length / 2, "both overhangs", "all between the ends of the base", "the left overhang", "the right overhang"),
+            (Y, reach[1], plan.width / 2, "both long edges", "all between the sides of the base", "the front edge", "the back edge")):
+        if far < half - 1e-6:
+            found |= {both: np.abs(at) > far, between: np.abs(at) < far, low: at < -far, high: at > far}
     return found
 
 
@@ -358,7 +362,11 @@ class Top:
         """(m, c, 2) stress underneath along and across the grain (Pa) at the points of `Plate.readings`."""
         plate = self.kept.plate
         h = plate.thickness_at(*plate.readings) * self.g.top.thickness
-        return 6 * plate.read_moments(found.w[rows])[..., :2] * self.scale / h[:, None] ** 2
+        moments = plate.read_moments(found.w[rows])
+        (c, s), both = self.g.top.grain_way, 2 * moments[..., 2]
+        along = c**2 * moments[..., 0] + s**2 * moments[..., 1] + c * s * both
+        across = s**2 * moments[..., 0] + c**2 * moments[..., 1] - c * s * both
+        return 6 * np.stack([along, across], axis=-1) * self.scale / h[:, None] ** 2
 
     def folds(self, found: Answered) -> tuple[np.ndarray, np.ndarray]:
         """Places (p, 2) along the joint line of a top of two pieces, and the moment over it (m, p) in N m/m, sagging positive."""

@@ -153,7 +153,8 @@ class Report:
         notes = (PLATE, MEAN, f"stiffness of {wood.name} along the grain: {cite(wood.source)} ({wood.provenance})",
                  f"its ratio across to along: {ratios}", *e.notes)
         if wood.k_def is None:
-            notes += ("grain straight along the table: a top whose grain slants or runs across it sags and splits otherwise, ask an engineer",)
+            notes += ("grain straight along the table; a job says otherwise by top.grain" if not self.g.top.grain else
+                      f"grain straight, {show(self.job.model.top.grain, 'deg', 3)} off the length",)
         if TESTED < self.wettest <= GREEN:
             notes += (f"stiffness and strength at {TESTED:.0%} moisture; at the {self.wettest:.0%} this top reaches wood is softer and weaker, a few "
                       "per cent for every point, more across the grain",)
@@ -257,7 +258,7 @@ class Report:
 
     def _strip_given(self, row: int) -> dict | None:
         lines, load = self._lines(), self.rows[row].load
-        if lines is None or self.rows[row].person >= 0:
+        if lines is None or self.rows[row].person >= 0 or self.g.top.grain:
             return None
         q = load.get("own", 0.0) * self.g.top.mass / self.g.top.slab + load.get("on the whole top", 0.0)
         L, a = (Quantity(v, "m") for v in lines)

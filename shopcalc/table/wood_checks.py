@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import pint
 
-from shopcalc.check import REFUSED, REPORTED, Check, compare
+from shopcalc.check import ASK, REFUSED, REPORTED, Check, compare
 from shopcalc.errors import InputError
 from shopcalc.joints.fasteners import slot_length as slot_in_the_middle
 from shopcalc.sources import PROVENANCE
@@ -28,6 +28,10 @@ CLAUSE = "Wood Handbook ch. 13"
 SCREW = Q(0.25, "inch")
 ONE_LINE = 0.025  # metres: fixings closer together than this across the grain are one line
 HAND = "shop practice"
+SLANTED = (
+    "grain off the length: the top moves square to its grain, along the table too, and its corners go out of square; slots run square "
+    "to the grain, the fixed line along it"
+)
 
 
 @dataclass(frozen=True)
@@ -71,14 +75,14 @@ def seasons(job: Job, g: Geometry) -> Seasons:
 
 
 def moves_of(job: Job, g: Geometry) -> movement.Movement | None:
-    """Movement of the whole width of the top; None for sheet goods."""
+    """Movement of the whole top across its grain (its width, where that runs along it); None for sheet goods."""
     wood, s = g.top.wood, seasons(job, g)
     C = movement.coefficient(wood.C_R, wood.C_T, s.cut)
     S = movement.coefficient(wood.S_R, wood.S_T, s.cut)
     if C is None and S is None:
         return None
     return movement.movement(
-        metres_q(g.top.width), built=s.built, driest=s.driest, dampest=s.dampest, C=C, S=S
+        metres_q(g.top.extent_across), built=s.built, driest=s.driest, dampest=s.dampest, C=C, S=S
     )
 
 
@@ -153,15 +157,15 @@ def movement_check(job: Job, g: Geometry, moves: movement.Movement | None) -> Ch
         worked=lambda: moves.lines(system),
         range=("moisture from 6 to 14 % by coefficients, to 30 % by total shrinkage", "boards free to move"),
         assumed=s.assumed,
-        cautions=(*moves.cautions, movement.HYSTERESIS, movement.ARRIVES),
+        cautions=(*moves.cautions, movement.HYSTERESIS, movement.ARRIVES, *((SLANTED,) if g.top.grain else ())),
     )
 
 
 def furthest(g: Geometry) -> float:
-    """Half the width over which steel lies under the top across the grain, m."""
+    """How far from the middle steel lies under the top across its grain, m."""
     bars = [g.members[name] for name in dict.fromkeys(s.member for s in g.seats)]
-    reach = max(abs(end[1]) for bar in bars for end in (bar.first, bar.second))
-    return min(reach, g.top.width / 2)
+    reach = max(abs(float(g.top.across_way @ end[:2])) for bar in bars for end in (bar.first, bar.second))
+    return min(reach, g.top.extent_across / 2)
 
 
 def hold_checks(job: Job, g: Geometry, moves: movement.Movement) -> Iterator[Check]:
@@ -198,7 +202,7 @@ def hold_checks(job: Job, g: Geometry, moves: movement.Movement) -> Iterator[Che
             ),
         ),
         range=("middle line across the grain fixed, all other rows free to slide",),
-        cautions=(movement.LOOSE_SCREWS, movement.ACROSS_ONLY),
+        cautions=(movement.LOOSE_SCREWS, movement.ACROSS_ONLY, *((SLANTED,) if g.top.grain else ())),
     )
     words = (
         f"{show_length(slot.length, system, 'up')} at {show_length(slot.place, system)} from the fixed "
@@ -312,6 +316,11 @@ def flat_checks(job: Job, g: Geometry) -> Iterator[Check]:
     ):
         if gap is None:
             continue
+        if top.grain:
+            yield Check(id=f"top/{name}", name=f"Top: {name} as measured", about="top", kind="information", verdict=ASK, clause=HAND,
+                        source="beam-theory", provenance="common practice", demand=in_units(job, gap, "length"),
+                        detail="what pulls it flat is worked out for grain along the table only")
+            continue
         limit = run * flattening.FLAT_ENOUGH
         ratio, verdict = compare(float(gap.to("m").magnitude), float(limit.to("m").magnitude))
         common = dict(
@@ -378,6 +387,8 @@ def glue_check(job: Job, g: Geometry) -> Check:
         provenance="common practice",
     )
     thickness = metres_q(top.thickness)
+    if top.grain:
+        return Check(**common, detail="boards laid at a slant, or across: not planned here; their ends are cut off aslant, buy more")
     if thickness + glue_up.PLANING > Q(glue_up.QUARTERS[-1] / 4, "inch"):
         return Check(
             **common,

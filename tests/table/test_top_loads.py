@@ -73,7 +73,7 @@ def test_a_spread_load_is_spread_and_a_person_is_one():
         extra = float(top.mix(row.load)[0] @ top.kept.loads @ down) - own
         if "spread" in row.case.id or row.case.id == "sustained":
             share = extra / (float(magnitude(row.case.value, "Pa")) * g.top.area)
-            assert 0.15 < share <= 1 + 1e-9, row
+            assert 0.05 < share <= 1 + 1e-9, row
         else:
             assert extra == pytest.approx(float(magnitude(row.case.value, "N")) * (2 if "two" in row.case.id else 1), rel=1e-9), row
 
@@ -87,3 +87,21 @@ def test_the_hardest_seat_is_that_of_all_loads():
     assert float(magnitude(found.demand, "lbf")) > least > 80
     assert "person" in found.case or "people" in found.case
     assert "pulled by" in found.detail and found.cautions
+
+
+def test_load_between_the_sides_of_the_base_alone_sags_the_most():
+    """Legs 26 in apart under a top 48 in wide: what lies on the edges past them lifts the middle, so the middle alone loaded
+    sags more; a beam on two supports with overhangs a says by 5 L^2/(5 L^2 - 24 a^2)."""
+    from table.bases_for_tests import legs
+
+    from shopcalc.table.geometry import build
+    from shopcalc.table.job import read_job
+
+    job = read_job(legs("Wide", along="60 in", across="26 in").replace('width = "36 in"', 'width = "48 in"'))
+    g, cases = build(job), {c.id: c for c in opened("trestles")[2].values()}
+    top = Top.of(job, g, cases["person-sag"], None)
+    names = [r.where for r in rows_of(top, cases) if r.case is not None and r.case.id == "everyday-spread"]
+    assert {"on all between the sides of the base", "on the front edge", "on the back edge", "on both long edges"} <= set(names)
+    middle = int((top.kept.nodes**2).sum(axis=1).argmin())
+    whole, between = top.answer("sliding", top.mix({"on the whole top": 1.0}, {"on all between the sides of the base": 1.0})).sag[:, middle]
+    assert between > 1.05 * whole

@@ -90,7 +90,7 @@ class Undercut(Table):
 
 class Top(Table):
     """driest, dampest  moisture of the wood in the driest and the dampest season where it stands;  cut  of the boards
-    ends   what is fixed round the edge"""
+    ends   what is fixed round the edge;  grain  its slant from the length, anticlockwise seen from above (90 deg: crosswise)"""
 
     wood: Annotated[Any, BeforeValidator(wood_of), Field(examples=["white oak"])]
     shape: Annotated[Literal["rectangle", "round"], Field(examples=["rectangle"])] = "rectangle"
@@ -110,4 +110,5 @@ class Top(Table):
     measured: Measured = Measured()
     halves: Halves | None = None
     undercut: Undercut | None = None
+    grain: size("deg", -90, 90, "30 deg") | None = None
     inserts: dict[NewName, Insert] = Field(default_factory=dict, max_length=6, examples=['{ hatch = { mass = "12 lb", at = ["10 in", "0 in"] } }'])
