@@ -31,19 +31,19 @@ OFF_FACE = 10.0  # degrees off the normal of a face, across the host
 
 CORNERS_OFF, END_OFF, SHARP_OFF = "corners", "end", "sharp"  # runs that are not counted, and why
 WHY_OFF = {
-    CORNERS_OFF: "the two beside the bar are not counted",
-    END_OFF: "the one flush with the open end of the bar is not counted",
-    SHARP_OFF: "the one in the sharp corner is not counted: its root is not reached",
+    CORNERS_OFF: "the two sides beside the bar",
+    END_OFF: "the side flush with the open end of the bar",
+    SHARP_OFF: "the side in the sharp corner, whose root is not reached",
 }
 FALLS_OFF, EDGE_OFF, MIDDLE_OFF, SHARED_OFF = "falls", "edge", "middle", "shared"  # of a round branch, likewise
 WHY_OFF_ROUND = {
-    FALLS_OFF: "the part on either side where the round tube falls away is not counted (a branch up to 0.86 as wide as the "
-    "tube has its fillet all round)",
-    SHARED_OFF: "the part where a neighbour is welded to the same round tube is not counted",
-    EDGE_OFF: "the part on either side over the round corners is not counted",
-    MIDDLE_OFF: "the part near the middle of the flat is not counted: it sits on soft wall",
-    END_OFF: "the part at the open end of the bar is not counted",
-    SHARP_OFF: "the part in the sharp corner is not counted: its root is not reached",
+    FALLS_OFF: "the part on either side where the round tube falls away (a branch up to 0.86 as wide as the tube has its "
+    "fillet all round)",
+    SHARED_OFF: "the part where a neighbour is welded to the same round tube",
+    EDGE_OFF: "the part on either side over the round corners",
+    MIDDLE_OFF: "the part near the middle of the flat, on soft wall",
+    END_OFF: "the part at the open end of the bar",
+    SHARP_OFF: "the part in the sharp corner, whose root is not reached",
 }
 
 NOT_TUBE = "only tube on tube and tube on the broad face of a flat bar are computed, no other bar, angle or channel"
@@ -287,11 +287,11 @@ class Laid:
     @property
     def sides(self) -> str:
         """Where the weld is, in words for the bench."""
-        if self.saddle is not None:
-            return "; ".join(("all round", *(WHY_OFF_ROUND[o] for o in self.off)))
-        laid = "two sides" if CORNERS_OFF in self.off else "all round, two sides on flare" if self.flare else "all round"
-        why = [WHY_OFF[o] for o in self.off if o != CORNERS_OFF]
-        return laid + "".join(f"; of its sides {w}" for w in why)
+        round_ = self.saddle is not None
+        two = CORNERS_OFF in self.off and not round_
+        laid = "two sides" if two else "all round, two sides on flare" if self.flare else "all round"
+        why = [(WHY_OFF_ROUND if round_ else WHY_OFF)[o] for o in self.off if o != CORNERS_OFF]
+        return laid + (f", not counted: {', '.join(why)}" if why else "")
 
     @property
     def laid_length(self) -> float:

@@ -128,7 +128,7 @@ def test_line_is_the_saddle_and_what_counts_is_told():
     assert made.group.length[0] < made.laid_length
     detail = table(LEGS)[3]["joint.rail to leg/weld"].detail
     assert (
-        "open end of the bar is not counted" in detail
+        "the part at the open end of the bar" in detail
         and "1.5 times" in detail
         and "degrees round the weld" in detail
     )
