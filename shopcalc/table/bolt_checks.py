@@ -256,6 +256,7 @@ _CLAUSES = {
 
 
 MORE_BOLTS = "more bolts, wider apart, or a better grade"
+STOPS_SLIP = "a dowel pin or a fitted bolt stops it, or more clamp: a through bolt with a nut and a sleeve"
 _FIRST = {  # what gives, and what to do about it
     "thread": ("", "a through bolt with a nut and a sleeve, a nut rated for more, or a thicker wall"),
     "wall": (
@@ -415,7 +416,7 @@ def _answer(job: Job, about: str, words: str, question: str, w: _Worst) -> Check
     if slides:
         detail += (
             f"; the joint slides up to {show_length(2 * slip, job.system, 'up')} until the bolts bear, and is"
-            " felt as play"
+            f" felt as play: {STOPS_SLIP}"
         )
     if v["T"] > v["low"]:
         detail += "; the pull opens the joint"

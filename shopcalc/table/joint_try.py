@@ -18,7 +18,7 @@ from shopcalc.errors import InputError
 from shopcalc.joints import weld_groups
 from shopcalc.stock.tubes import Tube, stock_tubes
 from shopcalc.table.assembly import Joint
-from shopcalc.table.bolt_checks import MORE_BOLTS, bolt_questions, first_to_give
+from shopcalc.table.bolt_checks import MORE_BOLTS, STOPS_SLIP, bolt_questions, first_to_give
 from shopcalc.table.bolts_made import Bolted, not_bolted
 from shopcalc.table.face_checks import RULES, Rule, is_capped
 from shopcalc.table.geometry import Geometry
@@ -319,4 +319,7 @@ def _clamp_words(job: Job, made: Bolted, v: dict[str, float], ratio: float) -> s
         return "clamp: friction holds the shear, nothing slides"
     slip = show_length(Quantity(2 * (made.hole - made.d), "m"), job.system, "up")
     opens = "; the pull opens the joint" if v["T"] > v["low"] else ""
-    return f"clamp: friction does not hold; the joint slides up to {slip}, then the bolts bear: felt as play{opens}"
+    return (
+        f"clamp: friction does not hold; the joint slides up to {slip}, then the bolts bear: felt as play{opens}; "
+        f"{STOPS_SLIP}"
+    )

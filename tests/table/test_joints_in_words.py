@@ -18,7 +18,7 @@ HEAD = 'post_to_head      = {{ weld = "fillet all round", leg = "{}"'
 STRETCHER = 'stretcher_to_rail = { weld = "fillet all round", leg = "1/8 in", filler = "E70" }'
 SLIPS = (
     'stretcher_to_rail = { bolts = 4, size = "3/8 in", grade = "grade 5", plate = "1/2 in", apart = "4-1/2 in", '
-    'across = "2 in", edge = "3/4 in", into = "weld nut", rated_allowable = "400 lbf" }'
+    'across = "2 in", edge = "3/4 in", into = "weld nut", rated_allowable = "1400 lbf" }'
 )
 
 
@@ -77,9 +77,11 @@ def test_a_weld_larger_than_the_wall_gains_nothing_and_says_so(tables):
 
 
 def test_bolts_that_slip_are_told_as_play_with_bolt_grade_and_torque(tables):
-    check = joints(tables["slips"])["stretcher to rail/clamp"]
+    found = joints(tables["slips"])
+    check = found.pop("stretcher to rail/clamp")
+    assert {c.verdict for c in found.values()} == {WITHIN}  # strong enough, and still it slides
     assert check.verdict == REPORTED and check.ratio > 1
-    for words in ("does not hold", "slides up to 1/8 in until the bolts bear", "felt as play", "torque", "dry threads"):
+    for words in ("does not hold", "slides up to 1/8 in until the bolts bear", "felt as play", "a dowel pin", "torque"):
         assert words in check.detail, words
     card = next(dict(c.rows) for c in of(tables["slips"]) if c.kind == "stretcher to rail")
     assert card["bolts to buy"].startswith("4 of 3/8") and "grade 5" in card["bolts to buy"]
