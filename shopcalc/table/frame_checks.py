@@ -49,6 +49,7 @@ from shopcalc.units import Q, Quantity, magnitude, number, show_length, show_sag
 SHEET = "how much a sheet on a podium stiffens it rests on its fixings, which are not checked: no strength counts on it"
 # Answers that differ by less are the same: which of them is named must not hang on the last digits.
 ALIKE = 1e-9
+NO_SAG = 1e-12  # part of a span: what rounding leaves of a sag that is none
 SIDES = ("left", "right", "front", "back", "middle", "outer", "inner")
 STRIP = "for the forces in the base the top is taken as strips on its seats, in three states"
 RIGID = "welded joints taken as rigid, and as soft (0.4 of the calculated stiffness of the tube face): the worse counts"
@@ -76,10 +77,10 @@ def family_words(name: str) -> str:
     return words + (f" of a {where[0]}" if where else "")
 
 
-def first_of_largest(sizes: np.ndarray, alike: float = ALIKE) -> int:
-    """Where the largest stands: the first of those that differ from it by rounding; not a number comes first."""
+def first_of_largest(sizes: np.ndarray, alike: float = ALIKE, nothing: float = 0.0) -> int:
+    """Where the largest stands: the first of those that differ from it by rounding, or by nothing; not a number comes first."""
     most = sizes.max()
-    return int((sizes.ravel() >= most - alike * abs(most)).argmax() if np.isfinite(most) else sizes.argmax())
+    return int((sizes.ravel() >= most - alike * abs(most) - nothing).argmax() if np.isfinite(most) else sizes.argmax())
 
 
 # --- members by the code -------------------------------------------------------------------------
@@ -105,11 +106,30 @@ class Use:
         return self.section, float(magnitude(steel.Fy, "Pa")), float(magnitude(steel.E, "Pa")), Demand(**one), self.lengths
 
 
-def demand_of(solved: Solved, bar: Member) -> tuple[Demand, tuple[int, ...]]:
+@dataclass(frozen=True)
+class State:
+    """All cases of one state, however they are held: what is asked of the bars in it. As `Solved` has them."""
+
+    table: TableFrame
+    cases: tuple[FrameCase, ...]
+    end_forces: np.ndarray
+    factor: float
+    words: str
+
+    @classmethod
+    def each(cls, solved: list[Solved]) -> list[State]:
+        found: dict[int, list[Solved]] = {}
+        for s in solved:
+            found.setdefault(id(s.table), []).append(s)
+        return [cls(some[0].table, tuple(c for s in some for c in s.cases), np.concatenate([s.end_forces for s in some]), some[0].factor,
+                    some[0].words) for some in found.values()]
+
+
+def demand_of(solved: Solved | State, bar: Member) -> tuple[Demand, tuple[int, ...]]:
     """Largest forces on each run of a bar in every case, cases first then runs, flattened; own weight within a run
     is added to the moment of its ends. All are taken to meet at one place, which is safe."""
-    numbers = [solved.answer.frame.member_number[name] for name, _ in solved.table.runs[bar.name]]
-    f = solved.answer.end_forces[:, numbers] / solved.factor  # (cases, runs, 12)
+    numbers = [solved.table.frame.member_number[name] for name, _ in solved.table.runs[bar.name]]
+    f = solved.end_forces[:, numbers] / solved.factor  # (cases, runs, 12)
     pull = np.stack([-f[..., 0], f[..., 6]])
     P = np.where(abs(pull.min(axis=0)) > abs(pull.max(axis=0)), pull.min(axis=0), pull.max(axis=0))
     length = np.array([b - a for (_, a), b in zip(solved.table.runs[bar.name],
@@ -158,7 +178,7 @@ def member_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check
             if refused.any():
                 i = int(np.nonzero(refused)[0][0])
                 yield from (_refused(job, name, state, s, i) for state in ("strength", "shear"))
-        stand = [s for s in solved if not s.answer.strength_refused.any()]
+        stand = State.each([s for s in solved if not s.answer.strength_refused.any()])
         bar = bars[0]
         if cover(bar.tube.product).verdict == OUTSIDE:
             yield _outside(job, name, bar)
@@ -173,7 +193,7 @@ def _worse(ratio: float, than: float) -> bool:
     return not np.isnan(than) and not ratio <= than * (1 + ALIKE)
 
 
-def _worst(job: Job, solved: list[Solved], bars: list[Member]) -> tuple[Use | None, Use | None]:
+def _worst(job: Job, solved: list[State], bars: list[Member]) -> tuple[Use | None, Use | None]:
     """The worst use of one family, all its bars in all cases and states: together and shear."""
     best: list[Use | None] = [None, None]
     alike: dict[tuple, list[Member]] = {}
@@ -303,7 +323,7 @@ def sag_checks(job: Job, g: Geometry, solved: list[Solved], cases: dict[str, Loa
             for bar in bars:
                 if not bar.upright:
                     for sag in _sags_of(s, g, bar):
-                        if worst is None or _worse(sag.fall / sag.span, worst.fall / worst.span):
+                        if worst is None or _worse(sag.fall / sag.span, worst.fall / worst.span + NO_SAG):
                             worst = sag
         if refused is not None:
             s, i = refused
@@ -382,7 +402,7 @@ def _sags_of(s: Solved, g: Geometry, bar: Member) -> Iterator[Sag]:
         span = x[last] - x[first]
         line = z_first[:, None] + (z_last - z_first)[:, None] * (x[first:last + 1] - x[first]) / span
         fall = abs(z[:, first:last + 1] - line).max(axis=1)
-        row = first_of_largest(fall)
+        row = first_of_largest(fall, nothing=NO_SAG * span)
         yield Sag(float(fall[row]), float(span), False, bar, s, row)
     for end, hold in ((0, first), (len(x) - 1, last)):
         reach = float(abs(x[end] - x[hold]))

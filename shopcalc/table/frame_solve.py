@@ -48,6 +48,11 @@ class Solved:
     lifted: frozenset[int] = frozenset()
 
     @property
+    def end_forces(self) -> np.ndarray:
+        """(cases, members, 12), times the factor."""
+        return self.answer.end_forces
+
+    @property
     def words(self) -> str:
         t = self.table
         top = {"dead weight": "top as dead weight", "sliding": "top on sliding fixings", "clamped": "top clamped to the base"}[t.state]

@@ -6,7 +6,7 @@ from frames.frames_for_tests import IN_PLANE, SECTION, placed, portal, portal_po
 from frames.test_laws import drawn
 
 from shopcalc.mechanics.frames import FIXED, Frame, FrameRefused, Member, NodeLoad, Support, solve
-from shopcalc.mechanics.frames.solver import BALANCED, _by_shared_factors, _factored, _sure_together
+from shopcalc.mechanics.frames.solver import BALANCED, _by_shared_factors, factored, _sure_together
 from shopcalc.mechanics.frames.stiffness import system_of
 
 # Loads as parts of the critical ones: far below, near, nearly there, beyond.
@@ -60,7 +60,7 @@ def test_each_turn_leaves_one_over_the_critical_factor():
     s = f.sizes(points=placed(f, portal_points(chains, 0.7, 1.2)), load=[[20.0, -1e3, -1e3], [20.0, -9e4, -9e4]], **SECTION)
     system = system_of(f, s)
     t = system.tangent(None)
-    factors, sound = _factored(system, t, None)
+    factors, sound = factored(system, t, None)
     assert sound.all() and len(factors.each) == 1
     motion = system.settled.copy()
     motion[:, system.plan.free] = factors.back_solve(system.load_vector(t)[:, system.plan.free])

@@ -16,9 +16,9 @@ import numpy as np
 
 from shopcalc.errors import InputError
 from shopcalc.mechanics.contact import complementary
-from shopcalc.mechanics.frames.dense import back_solve, factor, one_thread
+from shopcalc.mechanics.frames.dense import Factors, one_thread
 from shopcalc.mechanics.frames.model import WAYS, Frame, Settlement, Sizes, Support
-from shopcalc.mechanics.frames.solver import Answer, solve
+from shopcalc.mechanics.frames.solver import Answer, factored, solve
 from shopcalc.mechanics.frames.stiffness import System, system_of
 
 _ROUNDS = 12
@@ -110,33 +110,30 @@ def _press(frame: Frame, sizes: Sizes, feet, floor):
     n, k = floor.shape
     s = system_of(frame, sizes)
     t = s.tangent(None)
-    factors = s.assemble(t)
-    sound = factor(factors) & ~s.no_length.any(axis=1)
+    factors, sound = factored(s, t)
+    sound &= ~s.no_length.any(axis=1)
     if t.jointed is not None:
         sound &= t.jointed.ok.all(axis=1)
-    factors[~sound] = np.eye(s.plan.size)
     ways = [6 * frame.node_number[foot] + WAYS.index("z") for foot in feet]
 
-    def pressed(system: System, tangent) -> np.ndarray:
+    def pressed(system: System, tangent, factors: Factors) -> np.ndarray:
         motion = system.settled.copy()
-        motion[:, s.plan.free] = back_solve(factors, system.load_vector(tangent)[:, s.plan.free])
+        motion[:, s.plan.free] = factors.back_solve(system.load_vector(tangent)[:, s.plan.free])
         f, _ = system.bar_forces(motion, tangent)
         return (system.on_nodes(f, None, motion) - system.nodal)[:, ways]
 
-    down = pressed(s, t)
-    bare = s.tangent(None, loads=False)
-    S = np.zeros((n, k, k))
-    none = replace(
-        s.terms,
-        member=s.terms.member[:0],
-        order=s.terms.order[:0],
-        start=s.terms.start[:, :0],
-        size=s.terms.size[:, :0],
-    )
+    down = pressed(s, t, factors)
+    # How the forces change as one foot is lifted: no load counts in that, so one design speaks for all that are one frame.
+    few = np.arange(n if factors.which is None else 1)
+    one = s.take(few)
+    bare, terms = one.tangent(None, loads=False), one.terms
+    none = replace(terms, member=terms.member[:0], order=terms.order[:0], start=terms.start[:, :0], size=terms.size[:, :0])
+    S = np.zeros((len(few), k, k))
     for j, way in enumerate(ways):
-        lift = np.zeros_like(s.settled)
+        lift = np.zeros_like(one.settled)
         lift[:, way] = 1.0
-        S[:, :, j] = pressed(replace(s, settled=lift, nodal=np.zeros_like(s.nodal), terms=none), bare)
+        S[:, :, j] = pressed(replace(one, settled=lift, nodal=np.zeros_like(one.nodal), terms=none), bare, factors[few])
+    S = np.array(np.broadcast_to(S, (n, k, k)))
     S[~sound], down[~sound] = np.eye(k), 0.0
     S = (S + S.swapaxes(1, 2)) / 2
     lean = np.einsum("nij,nj->ni", S, floor)

@@ -220,7 +220,7 @@ class _Out:
 def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, modes, guard, misfit) -> None:
     t = s.tangent(None)
     K = None if guard else s.assemble(t)
-    factors, sound = _factored(s, t, K)
+    factors, sound = factored(s, t, K)
     state = np.where(sound, _STANDS, _MECHANISM)
     if t.jointed is not None:
         state = np.where(t.jointed.ok.all(axis=1), state, _MECHANISM)
@@ -268,7 +268,7 @@ def _solve_chunk(s: System, rows: np.ndarray, out: _Out, order: str, modes, guar
         out.pull[place] = pull[good]
 
 
-def _factored(s: System, t: Tangent, K: np.ndarray | None) -> tuple[Factors, np.ndarray]:
+def factored(s: System, t: Tangent, K: np.ndarray | None = None) -> tuple[Factors, np.ndarray]:
     """Factors of the stiffness without axial force, and which designs are no mechanism, (n,). K: that stiffness, where it
     is at hand. One frame under many loads is factored once for each way in which it is held.
     """
@@ -321,10 +321,12 @@ def _second_order(s: System, pull: np.ndarray, misfit, factors: Factors, motion:
 
 def _by_shared_factors(s: System, pull: np.ndarray, misfit, factors: Factors, motion: np.ndarray):
     """What the bent bars leave unbalanced at the nodes is put on the frame again, by the factor that all designs held
-    alike have in common, until nothing is left. A turn leaves about 1/critical factor of it.
+    alike have in common, until nothing is left. A turn by itself leaves about 1/critical factor of it; what two turns
+    running leave of one shape is taken out at once (Anderson's mixing, depth one).
     """
     rest = _Rest(s, pull)
     part, lost, left, before, first = s, misfit, np.arange(len(s)), np.full(len(s), np.inf), None
+    last = None
     with np.errstate(over="ignore", invalid="ignore"):  # a design that is lost
         for _ in range(MOST_SHARED):
             ends = part.ends_of(motion, lost)
@@ -342,13 +344,25 @@ def _by_shared_factors(s: System, pull: np.ndarray, misfit, factors: Factors, mo
             go = ~near & (open_ <= LOST * first)
             if not go.any():
                 break
-            motion, pull, before = motion.copy(), new, open_
-            motion[:, s.plan.free] += factors.back_solve(off)
+            step = factors.back_solve(off)
+            move = step if last is None else step - _in_common(step, off, *last)
+            motion, pull, before, last = motion.copy(), new, open_, (move, step, off)
+            motion[:, s.plan.free] += move
             if not go.all():
                 part, factors, left, pull, motion = part.take(go), factors[go], left[go], pull[go], motion[go]
                 before, first = before[go], first[go]
-                lost = None if lost is None else lost[go]
+                lost, last = None if lost is None else lost[go], tuple(v[go] for v in last)
     return rest.found
+
+
+def _in_common(step: np.ndarray, off: np.ndarray, move: np.ndarray, before: np.ndarray, off_before: np.ndarray) -> np.ndarray:
+    """What to take off a step (n, F), made for the forces `off`, so that it and the last one (before, for off_before, of which
+    `move` was made) leave least unbalanced together, by the work of the forces on the steps.
+    """
+    more, forces = step - before, off - off_before
+    work = np.einsum("nf,nf->n", more, forces)
+    share = np.where(work > 0, np.einsum("nf,nf->n", step, forces) / np.where(work > 0, work, 1.0), 0.0)
+    return share[:, None] * (move + more)
 
 
 def _by_own_factors(s: System, pull: np.ndarray, misfit):
