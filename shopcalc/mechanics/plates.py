@@ -417,6 +417,14 @@ class Plate:
         np.add.at(found, (np.nonzero(on)[0], numbers[on]), values[on])
         return found
 
+    def at(self, w: np.ndarray, x, y) -> np.ndarray:
+        """(m, p): deflections w (m, N) at places x, y (p,); the same as w @ rows(x, y).T, for many places."""
+        x, y = np.broadcast_arrays(np.atleast_1d(np.asarray(x, float)), np.atleast_1d(np.asarray(y, float)))
+        i, sx = _cell(self.along.lines, x, "x")
+        j, sy = _cell(self.across.lines, y, "y")
+        values, numbers = _outer(_cubics(sx, self.along.h[i], 0), _cubics(sy, self.across.h[j], 0)), self._numbers[i, j]
+        return np.einsum("mpn,pn->mp", np.where(numbers >= 0, w[:, numbers], 0.0), values)
+
     def spread(self, pressure) -> np.ndarray:
         """(m, N) loads of a pressure on cells: (nx, ny), (m, nx, ny) or one number; down positive."""
         q = np.asarray(pressure, float)
@@ -579,8 +587,9 @@ class Seated:
     def __init__(self, plate: Plate, seats: np.ndarray):
         self.plate, self.seats = plate, np.atleast_2d(seats)
         self.to_seats = plate.solve(self.seats)
-        self.flexibility = self.seats @ self.to_seats.T
-        self.stiff_body = self.seats @ plate.rigid.T  # (k, 3 or 0)
+        with one_thread():
+            self.flexibility = self.seats @ self.to_seats.T
+            self.stiff_body = self.seats @ plate.rigid.T  # (k, 3 or 0)
 
     def rest(self, loads: np.ndarray, base: np.ndarray | None = None, *, one_sided: bool, solved: np.ndarray | None = None,
              scale: float = 1.0) -> Rested:
@@ -592,13 +601,8 @@ class Seated:
         """
         loads = np.atleast_2d(loads)
         free = (self.plate.solve(loads) if solved is None else solved) / scale
-        k, r = self.stiff_body.shape
-        B = np.zeros((k, k)) if base is None else np.asarray(base, float)
-        A = self.flexibility / scale + (B + B.T) / 2
-        size = max(float(np.abs(A).max()), 1e-300)
-        whole = np.zeros((k + r, k + r))
-        whole[:k, :k], whole[:k, k:], whole[k:, :k] = A / size, -self.stiff_body, -self.stiff_body.T
-        inverse = np.linalg.pinv(whole, rcond=1e-13, hermitian=True) if _nearly_singular(whole) else np.linalg.inv(whole)
+        inverse, size = self._together(base, scale)
+        k = len(self.seats)
         right = np.concatenate([free @ self.seats.T / size, -loads @ self.plate.rigid.T], axis=1)
         forces = (right @ inverse.T)[:, :k]
         gaps, stands = np.zeros_like(forces), np.ones(len(loads), bool)
@@ -610,6 +614,30 @@ class Seated:
         rigid = (right @ inverse.T)[:, k:] * size
         w = free - forces @ self.to_seats / scale + rigid @ self.plate.rigid
         return Rested(w, forces, gaps, stands)
+
+    def joined(self, base: np.ndarray | None, lifted: np.ndarray, scale: float = 1.0) -> tuple[np.ndarray, np.ndarray]:
+        """The plate held to a base both ways, by nothing but their movement at the seats.
+
+        base    (k, k) flexibility of the base (none: stiff);  scale  as in `rest`; np.inf: a plate that does not bend
+        lifted  (k, m) how far the base alone would come up at the seats, in m cases
+
+        Returns hold (k, k), forces of the seats on the plate, up, as the base comes up by one at each (nothing where it comes up as
+        a body), and w (m, N), how the plate moves in each case, down positive, no load on it.
+        """
+        inverse, size = self._together(base, scale)
+        k = len(self.seats)
+        hold, body = inverse[:k, :k] / size, inverse[k:, :k]
+        return (hold + hold.T) / 2, -(hold @ lifted).T @ self.to_seats / scale + (body @ lifted).T @ self.plate.rigid
+
+    def _together(self, base: np.ndarray | None, scale: float) -> tuple[np.ndarray, float]:
+        """Inverse of the system of seat forces, over `size`, and of the movements of the plate as a body."""
+        k, r = self.stiff_body.shape
+        B = np.zeros((k, k)) if base is None else np.asarray(base, float)
+        A = self.flexibility / scale + (B + B.T) / 2
+        size = max(float(np.abs(A).max()), 1e-300)
+        whole = np.zeros((k + r, k + r))
+        whole[:k, :k], whole[:k, k:], whole[k:, :k] = A / size, -self.stiff_body, -self.stiff_body.T
+        return (np.linalg.pinv(whole, rcond=1e-13, hermitian=True) if _nearly_singular(whole) else np.linalg.inv(whole)), size
 
 
 def _nearly_singular(matrix: np.ndarray) -> bool:

@@ -32,13 +32,14 @@ from shopcalc.table.checks import (
     tube_cautions,
     wanted_righting,
 )
+from shopcalc.table.foot_forces import feet_in
 from shopcalc.table.geometry import Geometry, build
 from shopcalc.table.job import Job
 from shopcalc.table.loadpath import FREE_ENDS, LoadedBar
 from shopcalc.table.loads import LoadCase
-from shopcalc.table.maps import Setting, feet_in, lifts_at, place_words
+from shopcalc.table.maps import Setting, first_least, lifts_at, place_words
 from shopcalc.table.stability import LIGHT_WOOD, Body, Standing, body_of, standing_cases
-from shopcalc.table.use_checks import BOUNDS, edge_places
+from shopcalc.table.use_checks import edge_places
 from shopcalc.units import Q, Quantity, magnitude, show_wall
 
 # The words of a control -> ends of a beam.
@@ -334,9 +335,9 @@ def map_answer(job: Job, g: Geometry, load: pint.Quantity, *, push: pint.Quantit
     )
     ratio, verdict = compare(asked, found)
     where = _place_words(g, wx, wy)
-    feet, setting, edge = feet_in(job, g, BOUNDS[:1]), Setting(push=out, slope=slope), edge_places(g)
+    feet, setting, edge = feet_in(job, g), Setting(push=out, slope=slope), edge_places(g)
     lifts, _ = lifts_at(job, g, feet, edge, setting)
-    i = int(lifts.argmin())
+    i = first_least(lifts)
     lift, lifts_where = float(lifts[i]), place_words(g, *edge[i])
     text = (
         f"{verdict.capitalize()}: goes over under {printed(Q(least, 'N'), system)} at {where}.\n"
@@ -345,7 +346,7 @@ def map_answer(job: Job, g: Geometry, load: pint.Quantity, *, push: pint.Quantit
         + ("No load on the top lifts a foot.\n" if np.isinf(lift) else f"A foot lifts under {printed(Q(lift, 'N'), system)} at {lifts_where}: the table "
            "rocks before it goes over.\n")
         + f"The map shows the load at which {'the table goes over' if event == 'goes over' else event}.\n"
-        + "Whole table, hard even floor, wood 10 % light unless it was weighed. Goes over: rigid. A foot lifts: base and top as stiff as they may be."
+        + "Whole table, hard even floor, wood 10 % light unless it was weighed. Goes over: rigid. A foot lifts: base and top bend, the worst of their states."
     )
     weakest = (Q(wx, "m"), Q(wy, "m"), Q(least, "N"), where)
     if event == "a foot lifts":

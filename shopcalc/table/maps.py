@@ -1,8 +1,8 @@
 """Two maps over the plan of the top: the load at which *a foot lifts*, and the load at which *the table goes over*.
 
 Goes over: rigid body, worst direction, the worst state it may stand in (levellers out, inserts out). A foot lifts: the base
-bends as its frame does, with stiff and soft bounds side by side, feet that only press, on an even floor and with any one
-foot over a hollow; the top twists freely (strips on its seats) or not at all: its plate lies between, and the worse is shown.
+bends as its frame does, with stiff and soft bounds side by side, the top as its plate does on its seats; feet that only press,
+on an even floor and with any one foot over a hollow.
 SI arrays: loads in N, places in metres, nan off the top.
 """
 
@@ -16,8 +16,7 @@ import numpy as np
 from shopcalc.mechanics.lifting import Feet
 from shopcalc.mechanics.statics import GRAVITY
 from shopcalc.table.checks import floor_slope
-from shopcalc.table.foot_forces import STATES, FootForces, foot_forces
-from shopcalc.table.frame_cases import Loader
+from shopcalc.table.foot_forces import STATES, FootForces, feet_in, units
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase
@@ -28,6 +27,8 @@ ALONG, ACROSS = 100, 50
 RIM = 180
 # Directions that are tried for a push or a slope, besides the worst one of every foot.
 WAYS = 4
+# Loads that differ by no more than this part of themselves are one answer.
+ALIKE = 1e-6
 
 
 @dataclass(frozen=True)
@@ -83,19 +84,13 @@ def maps(job: Job, g: Geometry, setting: Setting, *, states: Sequence[tuple[str,
     everywhere = np.concatenate([places, rim])
     over, over_state = over_at(g, bodies(job, g), everywhere, setting)
     feet = feet_in(job, g, states)
-    weights = feet[0].load.shared.weights(everywhere)
-    lifts, state = lifts_at(job, g, feet, everywhere, setting, weights=weights)
+    each = units(feet, everywhere)
+    lifts, state = lifts_at(job, g, feet, everywhere, setting, each=each)
     uneven = None
     if setting.hollow:
-        low, low_state = lifts_at(job, g, feet, everywhere, setting, uneven=True, weights=weights)
+        low, low_state = lifts_at(job, g, feet, everywhere, setting, uneven=True, each=each)
         uneven = _map(g, x, y, everywhere, low, low_state)
     return Maps(_map(g, x, y, everywhere, over, over_state), _map(g, x, y, everywhere, lifts, state), uneven, setting)
-
-
-def feet_in(job: Job, g: Geometry, states: Sequence[tuple[str, str, str]] = STATES) -> list[FootForces]:
-    """The feet in each state, worked from one sharing of the seats."""
-    load = Loader.of(g)
-    return [foot_forces(job, g, *s, load=load) for s in states]
 
 
 def over_at(g: Geometry, standing: Sequence[Body], places, setting: Setting) -> tuple[np.ndarray, list[str]]:
@@ -108,28 +103,28 @@ def over_at(g: Geometry, standing: Sequence[Body], places, setting: Setting) -> 
 
 
 def lifts_at(job: Job, g: Geometry, feet: Sequence[FootForces], places, setting: Setting, *,
-             uneven: bool = False, weights: np.ndarray | None = None) -> tuple[np.ndarray, list[str]]:
+             uneven: bool = False, each: Sequence[np.ndarray] | None = None) -> tuple[np.ndarray, list[str]]:
     """Load at which the first foot leaves the floor at each place (n, 2), and the state in which it does. uneven: each foot
-    in turn over the hollow of the setting."""
+    in turn over the hollow of the setting. each: what `units` says of these places, where it is known."""
     places = np.atleast_2d(places)
-    weights = feet[0].load.shared.weights(places) if weights is None else weights
+    each = units(feet, places) if each is None else each
     least, state = np.full(len(places), np.inf), np.zeros(len(places), int)
     words = []
-    for f in feet:
-        unit, own = weights @ f.seat, _own(job, g, f, setting)
+    for f, unit in zip(feet, each, strict=True):
+        own = _own(job, g, f, setting)
         for i, hollow in enumerate(-setting.hollow * np.eye(len(f.own)) if uneven else np.zeros((1, len(f.own)))):
             bed = Feet.of(f.S, floor=hollow)
             words.append(f.words + (f", {g.feet[i]} over a hollow" if uneven else ""))
             for down, lean in _ways(g, f, own, setting):
                 load, _ = bed.load_that_lifts(down, unit + lean)
-                state[load < least] = len(words) - 1
+                state[load < least * (1 - ALIKE)] = len(words) - 1
                 least = np.minimum(least, load)
     return least, [words[i] for i in state]
 
 
 def _own(job: Job, g: Geometry, f: FootForces, setting: Setting) -> np.ndarray:
     """Forces under the table alone: wood light, inserts out where that unloads a foot, others on it where they do."""
-    own = f.own if g.top.mass_weighed else f.own + (1.0 - LIGHT_WOOD) * (f.load.own()[:, 2] @ f.seat)
+    own = f.own if g.top.mass_weighed else f.own - (1.0 - LIGHT_WOOD) * f.top
     for mass, place in inserts_of(job, g).values():
         own = own - mass * GRAVITY * np.maximum(f.unit([place])[0], 0.0)
     for force, place in zip(setting.others, setting.others_at, strict=True):
@@ -163,9 +158,14 @@ def _places(g: Geometry, nx: int, ny: int):
 
 def _map(g: Geometry, x, y, places, load, state) -> TopMap:
     on = np.where(g.top.covers(places[:, 0], places[:, 1]), load, np.nan)
-    i = int(np.nanargmin(on))
+    i = first_least(on)
     weakest = Weakest(float(places[i, 0]), float(places[i, 1]), float(on[i]), place_words(g, *places[i]), state[i])
     return TopMap(x, y, on[: len(x) * len(y)].reshape(len(y), len(x)), weakest)
+
+
+def first_least(load: np.ndarray) -> int:
+    """The first place of those where the least load acts, nan left out: rounding does not choose among mirror images."""
+    return int(np.flatnonzero(load <= np.nanmin(load) * (1 + ALIKE))[0])
 
 
 def place_words(g: Geometry, x: float, y: float) -> str:

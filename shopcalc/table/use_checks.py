@@ -38,6 +38,7 @@ from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase
 from shopcalc.table.maps import (
     Setting,
+    first_least,
     lifts_at,
     over_at,
     place_words,
@@ -158,14 +159,16 @@ def lift_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[C
     except InputError as error:  # no plate without three seats that bear it
         yield _check("feet/lift", "Feet: least load that lifts one", "feet", verdict=ASK, detail=str(error), **shared)
         return
-    feet, bounds = feet[:len(STATES)], {top: [f for f, s in zip(feet[len(STATES):], BRACKET, strict=True) if s[0] == top] for top in ("stiff", "limp")}
+    feet, beyond = feet[:len(STATES)], feet[len(STATES):]
+    bounds = {top: [f for f, s in zip(beyond, BRACKET, strict=True) if s[0] == top] for top in ("stiff", "limp")}
     for id, uneven, words in (("feet/lift", False, "floor even"), ("feet/lift on an uneven floor", True, "one foot over a hollow")):
         if uneven and not setting.hollow:
             continue
         loads, state = lifts_at(job, g, feet, places, setting, uneven=uneven)
-        i = int(loads.argmin())
-        stiff, limp = (_lift_words(job, float(lifts_at(job, g, bounds[top], places, setting, uneven=uneven)[0].min())) for top in ("stiff", "limp"))
-        beside = f"{state[i]} ({stiff} with a top stiff in twist, {limp} with one that twists freely)"
+        i = first_least(loads)
+        least = {top: _lift_words(job, float(lifts_at(job, g, both, places, setting, uneven=uneven)[0].min())) for top, both in bounds.items()}
+        beside = state[i] + ("" if set(least.values()) == {_lift_words(job, float(loads[i]))} else
+                             f" ({least['stiff']} with a top stiff in twist, {least['limp']} with one that twists freely)")
         name = f"Feet: least load that lifts one, {words}"
         if math.isinf(loads[i]):
             yield _check(id, name, "feet", detail="no load on the top lifts a foot", **shared)

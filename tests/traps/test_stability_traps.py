@@ -11,11 +11,11 @@ from shopcalc.errors import InputError
 from shopcalc.mechanics import statics as s
 from shopcalc.show.places_picture import places_picture
 from shopcalc.table.checks import standing_checks
-from shopcalc.table.foot_forces import foot_forces
+from shopcalc.table.foot_forces import feet_in, foot_forces
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.loads import load_cases
-from shopcalc.table.maps import Setting, feet_in, lifts_at, maps, over_at
+from shopcalc.table.maps import Setting, lifts_at, maps, over_at
 from shopcalc.table.names import words_of
 from shopcalc.table.people import (
     KNEES,
