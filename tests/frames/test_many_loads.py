@@ -5,8 +5,21 @@ import pytest
 from frames.frames_for_tests import IN_PLANE, SECTION, placed, portal, portal_points
 from frames.test_laws import drawn
 
-from shopcalc.mechanics.frames import FIXED, Frame, FrameRefused, Member, NodeLoad, Support, solve
-from shopcalc.mechanics.frames.solver import BALANCED, _by_shared_factors, factored, _sure_together
+from shopcalc.mechanics.frames import (
+    FIXED,
+    Frame,
+    FrameRefused,
+    Member,
+    NodeLoad,
+    Support,
+    solve,
+)
+from shopcalc.mechanics.frames.solver import (
+    BALANCED,
+    _by_shared_factors,
+    _sure_together,
+    factored,
+)
 from shopcalc.mechanics.frames.stiffness import system_of
 
 # Loads as parts of the critical ones: far below, near, nearly there, beyond.
