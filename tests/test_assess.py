@@ -67,7 +67,7 @@ QUESTIONS = {
     "How do I pull a bowed or cupped top flat?": ([], ["bowed or cupped"]),
     "How much will the wood move?": (["top/movement", "top/slots"], []),
     "How big a weld?": (["joint.post to head/weld", "joint.post to foot/weld", "joint.rail to post/weld", "joint.stretcher to rail/weld",
-                         "joint.post to head/least leg", "joint.post to foot/face"], ["butt welds ground flush"]),
+                         "joint.post to head/least leg", "joint.post to foot/face"], ["square on round tube"]),
     "How does it knock down?": ([], ["knock down"]),
     "What do I cut and buy?": ([], ["cut and buy"]),
     # "How much resin in the inlay?" is asked where the job has pockets: tests/table and tests/wood.
