@@ -331,7 +331,10 @@ def test_trap_34_35_and_36_heat_shrinkage_vents_and_powder_stand_on_the_sheet():
     job, g, *_ = built(ARCHIVE)
     notes = " ".join(welding_sheet(job, g).notes)
     assert re.search("US codes .* volts times amps .* EN 1011-1 multiplies", notes)  # whose words
-    assert "an allowance, not a result" in notes
+    rows = card("post to head")
+    us, en = (float(v) for v in re.search(r"([\d.]+) kJ/in as US codes .* ([\d.]+) kJ/in by EN", rows["heat input"]).groups())
+    assert en / us == pytest.approx(0.8, abs=0.02)  # GMAW, each printed to two digits
+    assert "an allowance, not a result" in notes and "0.03 in across" in rows["shrinkage"]  # 0.8 mm
     assert "vent every closed tube before the closing weld" in notes
     assert "temperature of the metal" in notes and "mask threads" in notes
     assert "when the metal is hot, not the oven" in notes and "50% of it sticks" in notes
