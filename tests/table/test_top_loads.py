@@ -105,3 +105,11 @@ def test_load_between_the_sides_of_the_base_alone_sags_the_most():
     middle = int((top.kept.nodes**2).sum(axis=1).argmin())
     whole, between = top.answer("sliding", top.mix({"on the whole top": 1.0}, {"on all between the sides of the base": 1.0})).sag[:, middle]
     assert between > 1.05 * whole
+
+
+def test_a_base_without_a_number_gives_no_verdict():
+    """A flexibility that is not a number must not pass for a stiff base."""
+    job, g, cases = opened("trestles")
+    base = np.full((30, 30), np.nan)
+    found = list(top_checks(job, g, cases, base))
+    assert [(c.id, c.verdict) for c in found] == [("top/sag", "ask an engineer")]
