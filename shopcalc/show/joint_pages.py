@@ -307,7 +307,7 @@ class JointPages(TablePages):
             f"Nearest to its limit, or worst: {full_name(near)}, {near.verdict}"
             + ("." if near.ratio is None else f", used {ratio_text(near.ratio)}."),
             in_words(near.detail),
-            f"Worked out: {len(judged)} shares of a limit, weld, face, bolts and plate.",
+            f"{len(judged)} of them are compared with a limit: welds, faces of tubes, bolts and plates.",
         )
 
     def joint_checks(self) -> Shown:

@@ -25,7 +25,7 @@ from shopcalc.show.canvas import Picture
 from shopcalc.show.controls import OverhangTipping, StretcherSag, TubeGauge
 from shopcalc.show.notebook import Shown, caption, sentences
 from shopcalc.show.places_picture import places_picture
-from shopcalc.show.tables import list_html
+from shopcalc.show.tables import list_html, range_text
 from shopcalc.show.values import printed
 from shopcalc.sources import cite, source_of
 from shopcalc.stock.tubes import stock_tubes
@@ -46,6 +46,7 @@ from shopcalc.table.geometry import build
 from shopcalc.table.job import Job, load_job
 from shopcalc.table.loadpath import LoadedBar, loaded_stretchers
 from shopcalc.table.loads import load_cases
+from shopcalc.table.names import in_words
 from shopcalc.table.stability import body_of
 from shopcalc.table.use_checks import places_of, use_checks
 from shopcalc.units import Q, Quantity
@@ -138,7 +139,7 @@ class TablePages:
 
     def basis(self, *ids: str) -> Shown:
         """What checks stand on: sources and how they were read, range, what was assumed, cautions."""
-        return basis([self.check(id) for id in ids])
+        return basis([self.check(id) for id in ids], self.system)
 
     # --- which tube
 
@@ -214,7 +215,7 @@ class TablePages:
 
     def tube_basis(self) -> Shown:
         """What these numbers stand on."""
-        return basis(self._by_hand)
+        return basis(self._by_hand, self.system)
 
     @cached_property
     def tube_control(self) -> TubeGauge:
@@ -326,12 +327,14 @@ class TablePages:
         return answers.overhang_tipping(self.job, start={"load": self._tipping[0]})
 
 
-def basis(checks: Sequence[Check]) -> Shown:
+def basis(checks: Sequence[Check], system: str) -> Shown:
     """What checks stand on, each line once."""
     found: dict[str, None] = {}
     for check in checks:
         found[f"Source: {cite(check.source)} ({source_of(check.source).provenance})."] = None
-    for word, field in (("Holds for", "range"), ("Assumed", "assumed"), ("Caution", "cautions")):
+    for check in checks:
+        found.update(dict.fromkeys(f"Holds for: {range_text((text,), system).rstrip('.')}." for text in check.range))
+    for word, field in (("Assumed", "assumed"), ("Caution", "cautions")):
         for check in checks:
-            found.update(dict.fromkeys(f"{word}: {text.rstrip('.')}." for text in getattr(check, field)))
+            found.update(dict.fromkeys(f"{word}: {in_words(text).rstrip('.')}." for text in getattr(check, field)))
     return Shown("\n".join(f"* {line}" for line in found), html=list_html(found))

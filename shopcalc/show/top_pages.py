@@ -172,4 +172,4 @@ class TopPages(TablePages):
         return text, data
 
     def top_basis(self, *ids: str) -> Shown:
-        return basis([self.check(id) for id in ids])
+        return basis([self.check(id) for id in ids], self.system)

@@ -21,6 +21,7 @@ from shopcalc.table import wobble
 from shopcalc.table.frame_cases import frame_cases
 from shopcalc.table.frame_checks import families, frequency_check, sway_checks
 from shopcalc.table.job import load_job
+from shopcalc.table.names import words_of
 from shopcalc.table.wobble import Sway
 from shopcalc.units import Quantity, show
 
@@ -100,7 +101,7 @@ class WobblePages(TablePages):
         lines = []
         for s in self.sways.values():
             less = wobble.moves_it_most(self.job, self.geometry, s)
-            named = [f"{what} {printed(part * 100, self.system, digits=2)} %" for what, part in less.items() if part > LITTLE]
+            named = [f"{words_of(what)} {printed(part * 100, self.system, digits=2)} %" for what, part in less.items() if part > LITTLE]
             lines.append(f"{s.case.where.capitalize()}: " + (", ".join(named) or "nothing by itself") + ".")
         plain = "\n".join(f"* {line}" for line in lines)
         return Shown(plain, html=tables.list_html(lines))
@@ -122,7 +123,7 @@ class WobblePages(TablePages):
                         f"{self._fine(s.least)} with rigid joints, {self._fine(s.most)} with soft ones."))
 
     def wobble_basis(self) -> Shown:
-        return basis(self.wobble_checks)
+        return basis(self.wobble_checks, self.system)
 
     def push_test(self) -> Shown:
         """The push-test sheet of this table, to print."""

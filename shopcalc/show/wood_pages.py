@@ -306,7 +306,7 @@ class WoodPages(TablePages):
 
     def wood_basis(self) -> Shown:
         return basis(
-            [c for c in self.wood_checks.values() if c.id in ("top/movement", "top/slots", "top/restraint")]
+            [c for c in self.wood_checks.values() if c.id in ("top/movement", "top/slots", "top/restraint")], self.system
         )
 
     def flattening_cautions(self) -> Shown:
