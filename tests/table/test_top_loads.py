@@ -113,3 +113,12 @@ def test_a_base_without_a_number_gives_no_verdict():
     base = np.full((30, 30), np.nan)
     found = list(top_checks(job, g, cases, base))
     assert [(c.id, c.verdict) for c in found] == [("top/sag", "ask an engineer")]
+
+
+def test_a_base_that_does_not_stand_is_no_stiff_base(monkeypatch):
+    from shopcalc.table import top as room
+
+    monkeypatch.setattr(room, "base_flexibility", lambda job, g, joints="soft": None)
+    job, g, cases = opened("trestles")
+    assert [(c.id, c.verdict) for c in top_checks(job, g, cases)] == [("top/sag", "ask an engineer")]
+    assert len(list(top_checks(job, g, cases, None))) > 5  # asked for a stiff one
