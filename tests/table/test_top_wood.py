@@ -57,5 +57,6 @@ def test_the_middle_of_a_strip_is_told_only_where_it_is_the_worst():
         strip_stress(**given, a=Q(0.37, "m"))
 
 
-def test_slanted_grain_is_no_answer_of_the_kit():
-    assert any("grain slants" in a for a in checks_of("trestles")["top/sag"].assumed)
+def test_the_way_of_the_grain_is_said():
+    assert any("grain straight along the table" in a for a in checks_of("trestles")["top/sag"].assumed)
+    assert any("30" in a and "off the length" in a for a in checks_of("trestles", put=put('grain = "30 deg"'))["top/sag"].assumed)
