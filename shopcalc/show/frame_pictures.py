@@ -48,7 +48,7 @@ class _View:
         box = [(sx * half[0], sy * half[1], z) for sx in (-1, 1) for sy in (-1, 1) for z in (0, top.underside)]
         seen = flat([*box, *around])
         low, high = seen.min(axis=0), seen.max(axis=0)
-        room = 0.13 * (high[0] - low[0])
+        room = 0.16 * (high[0] - low[0])
         wide, tall = high[0] - low[0] + 2 * room, high[1] - low[1] + 2 * room
         if ax is None:
             across = min(PAGE_WIDTH, 5.2 * wide / tall)
@@ -111,7 +111,9 @@ class _View:
                                                "mutation_scale": 7})
         self.lines.append(np.array([a, b]))
         text = show_length(Q(float(np.linalg.norm(np.subtract(second, first))), "m"), self.system)
-        self.waiting.insert(0, (f"{text} {words}".strip(), [np.array([a, b])]))
+        # beside an upright dimension there is little room across
+        upright = abs(b[0] - a[0]) < 0.1 * abs(b[1] - a[1])
+        self.waiting.insert(0, ((f"{text}\n{words}" if upright else f"{text} {words}").strip(), [np.array([a, b])]))
 
     def place(self) -> None:
         """Put the labels."""
@@ -121,7 +123,9 @@ class _View:
         frame = self.ax.get_window_extent(renderer)
         segments = np.array([to_paper.transform(s) for s in self.lines])
         for words, bars in self.waiting:
-            text = self.ax.text(0, 0, words, fontsize=SMALL, ha="center", va="center", linespacing=1.1, zorder=6)
+            # the pale edge keeps letters readable where no place is free of lines
+            text = self.ax.text(0, 0, words, fontsize=SMALL, ha="center", va="center", linespacing=1.1, zorder=6,
+                                bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.6, "alpha": 0.85})
             # the drawn letters stand on whole pixels: a little room keeps them apart
             size = text.get_window_extent(renderer)
             half = np.array([size.width, size.height]) / 2 + 1.5 * scale
