@@ -65,6 +65,25 @@ class Feet:
             return Stands(np.full(len(S), np.nan), np.full(len(S), np.nan), False)
         return Stands(np.where(found.r[0] > 0, 0.0, np.maximum(held + S @ found.r[0], 0.0)), found.r[0], True)
 
+    def least_that_lifts(self, downs: np.ndarray, units: np.ndarray) -> np.ndarray:
+        """`load_that_lifts` in the worst of several ways, (n,): downs (w, k); units (w, n, k) or (1, n, k). All ways in which
+        every foot stands are worked at once."""
+        S, A = self._soft
+        units = np.broadcast_to(units, (len(downs), *units.shape[1:]))
+        held = downs @ A.T + S @ self.floor
+        stands = (held >= 0).all(axis=1)
+        least = np.full(units.shape[1], np.inf)
+        if stands.any():
+            f0, most = held[stands], np.abs(held[stands]).max(axis=1, keepdims=True)
+            f1 = units[stands] @ A.T if np.isfinite(self.pads).any() else units[stands]
+            lifts = (-f1 / np.maximum(f0, NOTHING * most)[:, None]).max(axis=2)  # one over the load that lifts the first
+            with np.errstate(divide="ignore"):
+                at = np.where(lifts > NEVER, 1 / np.maximum(lifts, NEVER), np.inf)
+            least = np.where(at < NOTHING * most, 0.0, at).min(axis=0)
+        for down, unit in zip(downs[~stands], units[~stands], strict=True):
+            least = np.minimum(least, self.load_that_lifts(down, unit)[0])
+        return least
+
     def load_that_lifts(self, down, unit) -> tuple[np.ndarray, np.ndarray]:
         """Load at each of n places at which the first foot that stands leaves the floor, and which foot: (n,), (n,).
 

@@ -29,7 +29,7 @@ from shopcalc.table.checks import (
     tube_cautions,
 )
 from shopcalc.table.frame import TableFrame, table_frame
-from shopcalc.table.frame_cases import FrameCase
+from shopcalc.table.frame_cases import STANDING, FrameCase
 from shopcalc.table.frame_floor import on_hollows
 from shopcalc.table.frame_solve import (
     EASED,
@@ -585,18 +585,16 @@ def foot_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
     over a hollow: reported, and what lifts."""
     most, least, uneven = None, None, None
     for s in solved:
-        if s.cases[0].held.startswith("air:"):
-            R = np.stack([s.answer.reaction(n, "z") for n in s.table.foot_nodes], axis=1) / s.factor
-            R = np.nan_to_num(R, nan=-1.0)
-            i = first_of_largest(R.max(axis=1))
-            if uneven is None or _worse(R[i].max(), uneven[0]):
-                uneven = (float(R[i].max()), g.feet[first_of_largest(R[i])], s.cases[i], s)
-        if s.cases[0].held != "standing":
-            continue
         R = np.stack([s.answer.reaction(n, "z") for n in s.table.foot_nodes], axis=1) / s.factor
+        air = [i for i, c in enumerate(s.cases) if c.held.startswith("air:")]
+        if air:
+            under = np.nan_to_num(R[air], nan=-1.0)
+            i = first_of_largest(under.max(axis=1))
+            if uneven is None or _worse(under[i].max(), uneven[0]):
+                uneven = (float(under[i].max()), g.feet[first_of_largest(under[i])], s.cases[air[i]], s)
         R[:, sorted(s.lifted)] = 0.0
         for i, c in enumerate(s.cases):
-            if np.isnan(R[i]).any():
+            if c.held != STANDING or np.isnan(R[i]).any():
                 continue
             if most is None or _worse(R[i].max(), most[0]):
                 most = (float(R[i].max()), g.feet[first_of_largest(R[i])], c, s)

@@ -38,8 +38,8 @@ SWAY_STATES = (("sliding", "rigid", "gripping"), ("sliding", "soft", "gripping")
 
 @dataclass(frozen=True)
 class Solved:
-    """Answers of one state for cases held alike, one design a case. factor: what the forces have to be divided by;
-    lifted: feet that have left the floor."""
+    """Answers of one state for cases with the same feet off the floor (lifted), one design a case. factor: what the forces
+    have to be divided by. A way of being held in which a case is refused stands alone."""
 
     table: TableFrame
     cases: tuple[FrameCase, ...]
@@ -206,12 +206,19 @@ def _with_feet_that_lift(table: TableFrame, cases: tuple[FrameCase, ...], g: Geo
                     again += [replace(waiting[i], lifted=up) for i in mine]
                 elif held.startswith("caught"):
                     again += _eased(table, [waiting[i] for i in mine], answer_of(answer, mine), g)
-        for mine in done:
+        for mine in _joined(done, [waiting[mine[0]].lifted for mine in done], answer.strength_refused):
             few = answer_of(answer, mine)
             if least is not None:
                 least.given(few)
             yield Solved(table, tuple(batch[i] for i in mine), few, factor, waiting[mine[0]].lifted)
         waiting = again
+
+
+def _joined(groups: list[list[int]], lifted: list[frozenset[int]], refused: np.ndarray) -> list[list[int]]:
+    """Rows of groups (cases held alike) with the same feet off the floor, one after the other; a group in which a case is
+    refused stays alone."""
+    keys = [(up, k if refused[mine].any() else -1) for k, (mine, up) in enumerate(zip(groups, lifted, strict=True))]
+    return [[i for k in some for i in groups[k]] for some in _alike(keys).values()]
 
 
 def _alike(things: Sequence) -> dict:

@@ -112,13 +112,13 @@ def lifts_at(job: Job, g: Geometry, feet: Sequence[FootForces], places, setting:
     words = []
     for f, unit in zip(feet, each, strict=True):
         own = _own(job, g, f, setting)
+        downs, leans = (np.stack(np.broadcast_arrays(*each)) for each in zip(*_ways(g, f, own, setting), strict=True))
         for i, hollow in enumerate(-setting.hollow * np.eye(len(f.own)) if uneven else np.zeros((1, len(f.own)))):
             bed = Feet.of(f.S, floor=hollow)
             words.append(f.words + (f", {g.feet[i]} over a hollow" if uneven else ""))
-            for down, lean in _ways(g, f, own, setting):
-                load, _ = bed.load_that_lifts(down, unit + lean)
-                state[load < least * (1 - ALIKE)] = len(words) - 1
-                least = np.minimum(least, load)
+            load = bed.least_that_lifts(downs, unit + leans[:, None])
+            state[load < least * (1 - ALIKE)] = len(words) - 1
+            least = np.minimum(least, load)
     return least, [words[i] for i in state]
 
 
@@ -135,7 +135,7 @@ def _own(job: Job, g: Geometry, f: FootForces, setting: Setting) -> np.ndarray:
 def _ways(g: Geometry, f: FootForces, own: np.ndarray, setting: Setting):
     """Forces without the load and what the load adds by leaning, for every direction of push and slope that may be worst."""
     if not setting.push and not setting.slope:
-        yield own, 0.0
+        yield own, np.zeros_like(own)
         return
     lean = f.lean if g.top.mass_weighed else f.lean - (1.0 - LIGHT_WOOD) * f.top_lean
     level = setting.push * f.push + setting.slope * lean  # (2, k)

@@ -75,8 +75,8 @@ def stud_checks(job: Job, g: Geometry, cases: dict[str, LoadCase], solved: list[
         R = np.stack([[s.answer.reaction(n, way) for way in "xyz"] for n in s.table.foot_nodes]) / s.factor  # feet, 3, cases
         R = np.nan_to_num(R, nan=0.0)  # a case in which the table goes over is answered by base/goes over
         H, N = np.hypot(R[:, 0], R[:, 1]), R[:, 2]
-        if not s.cases[0].held.startswith("caught:"):
-            H = np.minimum(H, rub * np.maximum(N, 0.0))
+        caught = np.array([c.held.startswith("caught:") for c in s.cases])
+        H = np.where(caught, H, np.minimum(H, rub * np.maximum(N, 0.0)))
         for kind in dict.fromkeys(c.case.kind for c in s.cases):
             mine = [i for i, c in enumerate(s.cases) if c.case.kind == kind]
             factor = load_factor(kind, job.method)

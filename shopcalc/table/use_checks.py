@@ -32,7 +32,7 @@ from shopcalc.table.floor import (
     spread_over,
     travel_needed,
 )
-from shopcalc.table.foot_forces import BRACKET, STATES, feet_in
+from shopcalc.table.foot_forces import BRACKET, STATES, feet_in, units
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loads import LoadCase
@@ -159,14 +159,19 @@ def lift_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[C
     except InputError as error:  # no plate without three seats that bear it
         yield _check("feet/lift", "Feet: least load that lifts one", "feet", verdict=ASK, detail=str(error), **shared)
         return
-    feet, beyond = feet[:len(STATES)], feet[len(STATES):]
-    bounds = {top: [f for f, s in zip(beyond, BRACKET, strict=True) if s[0] == top] for top in ("stiff", "limp")}
+    rows = list(zip(STATES + BRACKET, feet, units(feet, places), strict=True))
+    plates = [(f, unit) for _, f, unit in rows[:len(STATES)]]
+    bounds = {top: [(f, unit) for s, f, unit in rows[len(STATES):] if s[0] == top] for top in ("stiff", "limp")}
+
+    def lifts(some, uneven: bool):
+        return lifts_at(job, g, [f for f, _ in some], places, setting, uneven=uneven, each=[unit for _, unit in some])
+
     for id, uneven, words in (("feet/lift", False, "floor even"), ("feet/lift on an uneven floor", True, "one foot over a hollow")):
         if uneven and not setting.hollow:
             continue
-        loads, state = lifts_at(job, g, feet, places, setting, uneven=uneven)
+        loads, state = lifts(plates, uneven)
         i = first_least(loads)
-        least = {top: _lift_words(job, float(lifts_at(job, g, both, places, setting, uneven=uneven)[0].min())) for top, both in bounds.items()}
+        least = {top: _lift_words(job, float(lifts(both, uneven)[0].min())) for top, both in bounds.items()}
         beside = state[i] + ("" if set(least.values()) == {_lift_words(job, float(loads[i]))} else
                              f" ({least['stiff']} with a top stiff in twist, {least['limp']} with one that twists freely)")
         name = f"Feet: least load that lifts one, {words}"
@@ -389,7 +394,7 @@ def _clearances(job: Job, g: Geometry, under: dict[str, room.Under], heights: tu
                  clause="30 in wide; toes 17 in deep to 9 in, knees 11 in at 9 in to 8 in at 27 in; at both ends of the levellers' travel",
                  detail=", ".join(f"{n or 'none'} {AT_SIDE.get(s, s)}" for s, n in places.items()),
                  range=("in from the tangent of a round rim, every half degree tried",) if g.top.shape == "round" else (),
-                 cautions=("a clear floor of 30 by 48 in at each, and a way to it, belong to the room",))
+                 cautions=("a clear floor of 30 by 48 in (760 by 1,220 mm) at each, and a way to it, belong to the room",))
     low, high = (g.top.surface + h for h in heights)
     inside = room.HEIGHTS[0] - 1e-6 <= low and high <= room.HEIGHTS[1] + 1e-6
     yield _check("people/height", "People: height of the top", "people", "ada-2010, 902.3", demand=in_units(job, metres(high), "length"),
