@@ -37,6 +37,8 @@ FEET = ("gripping", "gliding")
 HOLE = 1 / 16 * 0.0254
 NU_STEEL = 0.3
 IN_LINE = 0.995  # cosine between two bars over which neither has a face that the other stands on
+# Places on a bar closer than this are one node (m): no bar is that short, and the names of nodes count tenths of a millimetre.
+SAME = 1.5e-4
 # A tapered bar is laid as straight pieces, so many along it at least: within 1.5 % of the closed form in sag and sway where
 # the foot is half of the head, 2.5 % at 0.4 of it (tests/table/test_tapered_legs.py).
 TAPER_PIECES = 8
@@ -70,6 +72,7 @@ class TableFrame:
 class _Build:
     g: Geometry
     job: Job
+    stations: dict[str, list[float]]
     nodes: dict[str, tuple] = field(default_factory=dict)
     members: list[Member] = field(default_factory=list)
     arms: list[tuple] = field(default_factory=list)
@@ -91,10 +94,9 @@ def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str, sh
 
 
 def _table_frame(job: Job, g: Geometry, state: str, joints: str, feet: str, sheet: bool | str) -> TableFrame:
-    b = _Build(g, job)
-    stations = _stations(g)
+    b = _Build(g, job, _stations(g))
     for bar in g.members.values():
-        _lay(b, bar, stations[bar.name], joints)
+        _lay(b, bar, b.stations[bar.name], joints)
     foot_nodes = tuple(_stub(b, f) for f in g.contacts)
     seat_nodes = tuple(_node(b, s.member, g.members[s.member].place_of(s.place)) for s in g.seats)
     if state != "dead weight":
@@ -223,7 +225,7 @@ def _stations(g: Geometry) -> dict[str, list[float]]:
         length = g.members[name].length
         kept: list[float] = []
         for p in sorted(min(max(p, 0.0), length) for p in places):
-            if not kept or p - kept[-1] > 20 * HAIR:
+            if not kept or p - kept[-1] > SAME:
                 kept.append(p)
         kept[-1] = length
         clean[name] = kept if g.members[name].tapers_to is None else _stepped(kept, g.members[name].kink)
@@ -236,7 +238,7 @@ def _stepped(places: list[float], kink: float) -> list[float]:
     most = kink / TAPER_PIECES
     found = [places[0]]
     for one, two in zip(places, places[1:], strict=False):
-        count = int(np.ceil((two - one) / most - 1e-9)) if one < kink - 20 * HAIR else 1
+        count = int(np.ceil((two - one) / most - 1e-9)) if one < kink - SAME else 1
         found += [one + (two - one) * (k + 1) / count for k in range(count)]
     return found
 
@@ -258,11 +260,10 @@ def _node(b: _Build, bar_name: str, place: float) -> str:
     if joint is not None:
         host = b.g.members[joint.host]
         return _node(b, joint.host, host.place_of(joint.place))
+    place = min(b.stations[bar_name], key=lambda p: abs(p - place))
     name = f"{bar_name}@{place * 1e3:.1f}"
-    for known in (k for k in b.nodes if k.rpartition("@")[0] == bar_name):
-        if abs(float(known.rpartition("@")[2]) / 1e3 - place) < 1.5e-4:
-            return known
-    b.nodes[name] = bar.point_at(place)
+    if name not in b.nodes:
+        b.nodes[name] = bar.point_at(place)
     return name
 
 
