@@ -56,6 +56,18 @@ class Plan:
 
 
 @dataclass(frozen=True)
+class Laid:
+    """A plate one metre thick over its seats (k, 2). own (N,): its weight, one for each area of full thickness; push, turn: the
+    seats by their movement, and by movement and slopes."""
+
+    plate: Plate
+    seats: np.ndarray
+    own: np.ndarray
+    push: Seated
+    turn: Seated
+
+
+@dataclass(frozen=True)
 class Kept:
     """A plate one metre thick on its seats, with unit loads solved.
 
@@ -121,7 +133,7 @@ def _hinges(job: Job, g: Geometry) -> tuple[tuple[str, float, float], ...]:
 
 
 @lru_cache(maxsize=64)
-def kept(plan: Plan) -> Kept:
+def laid(plan: Plan) -> Laid:
     """Raises InputError where the seats lie in one line or off the top."""
     seats = np.array(plan.seats).reshape(-1, 2)
     if len(seats) < 3 or np.linalg.svd(seats - seats.mean(axis=0), compute_uv=False)[1] < 1e-3:
@@ -136,8 +148,7 @@ def kept(plan: Plan) -> Kept:
     cells = cells_of(plan.length, plan.width)
     around = oval(plan.length, plan.width) if plan.shape == "round" else None
     g = grid(plan.length, plan.width, **lines, cells=cells, hinges=plan.hinges)
-    x, y = (np.array(v)[:-1] + np.diff(v) / 2 for v in (g.x, g.y))
-    X, Y = np.meshgrid(x, y, indexing="ij")
+    X, Y = _middles(g)
     upper, under, own = np.zeros(g.shape), np.zeros(g.shape), np.ones(g.shape)
     for x0, x1, y0, y1, above, below, heavier in plan.pockets:
         inside = (X > x0) & (X < x1) & (Y > y0) & (Y < y1)
@@ -147,8 +158,22 @@ def kept(plan: Plan) -> Kept:
     if plan.bevel is not None:
         h = h * _left_of(plan, g)
     plate = Plate(g, orthotropic(E_L=plan.E_L, E_T=plan.E_T, G=plan.G, mu_LT=plan.mu_LT, grain=plan.grain), h, outline=around)
-    names, loads, places = ["own"], [plate.spread(own)], [None]
-    for name, mask in _patterns(X, Y, (reach, aside), plan).items():
+    rows = [plate.rows(*seats.T, a, b) for a, b in ((0, 0), (1, 0), (0, 1))]
+    return Laid(plate, seats, plate.spread(own)[0], Seated(plate, rows[0]), Seated(plate, np.concatenate(rows)))
+
+
+def _middles(g: Grid) -> list[np.ndarray]:
+    """Middles of the cells, x and y (nx, ny)."""
+    return np.meshgrid(*(np.array(v)[:-1] + np.diff(v) / 2 for v in (g.x, g.y)), indexing="ij")
+
+
+@lru_cache(maxsize=64)
+def kept(plan: Plan) -> Kept:
+    """Raises InputError as `laid`."""
+    found = laid(plan)
+    plate, seats = found.plate, found.seats
+    names, loads, places = ["own"], [found.own[None]], [None]
+    for name, mask in _patterns(*_middles(plate.grid), np.abs(seats).max(axis=0).tolist(), plan).items():
         names.append(f"on {name}")
         places.append(None)
         loads.append(plate.spread(mask.astype(float)))
@@ -161,15 +186,13 @@ def kept(plan: Plan) -> Kept:
         places.append(None)
         loads.append(sum(plate.patch(*place, radius=min(DISC, plan.pair[0])) for place in two)[None])
     loads = np.concatenate(loads)
-    rows = [plate.rows(*seats.T, a, b) for a, b in ((0, 0), (1, 0), (0, 1))]
     NX, NY = np.meshgrid(plate.along.lines, plate.across.lines, indexing="ij")
     there = plate.covers(NX, NY)
     numbers = (plate.along.value[:, None] * plate.across.count + plate.across.value)[there]
     nodes = np.stack([NX[there], NY[there]], axis=1)
     beyond, near = _where(seats, nodes)
     spots = np.stack([np.zeros(plate.size) if p is None else plate.patch(*p) for p in places])
-    return Kept(plate, tuple(names), tuple(places), loads, plate.solve(loads), spots, Seated(plate, rows[0]), Seated(plate, np.concatenate(rows)),
-                nodes, numbers, beyond, near)
+    return Kept(plate, tuple(names), tuple(places), loads, plate.solve(loads), spots, found.push, found.turn, nodes, numbers, beyond, near)
 
 
 def _left_of(plan: Plan, g: Grid) -> np.ndarray:
