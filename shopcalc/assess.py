@@ -37,7 +37,7 @@ from shopcalc.table.stud_checks import stud_checks
 from shopcalc.table.top_checks import top_checks
 from shopcalc.table.use_checks import use_checks
 from shopcalc.table.wood_checks import seasons, wood_checks
-from shopcalc.units import number, show_length, unit_text
+from shopcalc.units import number, show_sag, unit_text
 from shopcalc.wood.movement import SEASONS_SOURCE
 
 # What the shop asks (the whole job) and the kit does not answer yet: in every output.
@@ -157,7 +157,7 @@ def _resolved(job: Job, cases: dict[str, LoadCase], geometry: Geometry):
     if limits.sag is None:
         yield Resolved("limits.sag", f"L/{1 / DEFAULT_SAG:.0f}", "common practice", "")
     if limits.overhang is None:
-        yield Resolved("limits.overhang", show_length(DEFAULT_OVERHANG, system), "common practice", "")
+        yield Resolved("limits.overhang", show_sag(DEFAULT_OVERHANG, system), "common practice", "")
     if limits.righting is None:
         value = PUBLIC_RIGHTING if job.model.settings.public_use else DEFAULT_RIGHTING
         yield Resolved("limits.righting", number(value), "common practice", "")

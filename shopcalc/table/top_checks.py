@@ -155,9 +155,9 @@ class Report:
     @property
     def _common(self) -> dict:
         wood, e = self.g.top.wood, elastic_of(self.job, self.g)
-        ratios = f"{cite(wood.ratios_source)} ({wood.ratios_provenance})" if wood.ratios_source else "no row (common practice)"
+        ratios = f"{cite(wood.ratios_source)} ({wood.ratios_provenance})" if wood.ratios_source else ""
         notes = (PLATE, MEAN, f"stiffness of {wood.name} along the grain: {cite(wood.source)} ({wood.provenance})",
-                 f"its ratio across to along: {ratios}", *e.notes)
+                 *((f"its ratio across to along: {ratios}",) if wood.ratios_source else ()), *e.notes)
         if wood.k_def is None:
             notes += ("grain straight along the table; a job says otherwise by top.grain" if not self.g.top.grain else
                       f"grain straight, {show(self.job.model.top.grain, 'deg', 3)} off the length",)

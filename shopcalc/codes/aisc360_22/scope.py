@@ -74,7 +74,7 @@ def refuse_other_metals(product: str) -> None:
 
 
 THIN = Q(0.125, "inch")
-THIN_WALL = ("Wall under 1/8 in: hollow sections of a listed steel stay under AISC 360-22 (A1 user note), "
+THIN_WALL = ("Wall under 1/8 in (3.2 mm): hollow sections of a listed steel stay under AISC 360-22 (A1 user note), "
              "but its joint rules stop at B/t = 35, and other cold-formed members go to AISI S100 (not read "
              "here): take the figures as a yardstick and mind dents, welding and tapped threads.")
 YARDSTICK = "Furniture is outside the stated purpose of AISC 360-22 (A1: buildings and the like)."
