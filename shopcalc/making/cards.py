@@ -10,6 +10,8 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from shopcalc.check import WITHIN, Check, ratio_text, worst
 from shopcalc.codes.en1993_1_8 import welds as euro
 from shopcalc.joints import weld_sheet, welds_butt, welds_shapes
@@ -20,7 +22,7 @@ from shopcalc.table.bolts_made import Bolted, not_bolted, torque_words
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import MITRED, Bolts, Weld
-from shopcalc.table.landings import Landing, landings, to_open_end
+from shopcalc.table.landings import Landing, landings, no_room, open_ends, to_open_end
 from shopcalc.table.names import in_words, words_of
 from shopcalc.table.plate_weld import on_plate
 from shopcalc.table.weld_checks import CUT_IN_TWO, start_words
@@ -148,11 +150,14 @@ def _rows(
 
 
 def _pairs(g: Geometry, joints: Sequence[Joint]):
-    """Joints of a kind by the tubes that meet: (a branch, its host, the joints)."""
+    """Joints of a kind by the tubes that meet, how they lean and where they stand: (a branch, its host, the joints)."""
     groups: dict[tuple, list[Joint]] = {}
     for j in joints:
-        b, h = g.members[j.branch], g.members[j.host]
-        groups.setdefault((b.stock, h.stock, round(b.length, 4)), []).append(j)
+        b, h, at = g.members[j.branch], g.members[j.host], landings(g, j)[0]
+        place = sorted((at.place, h.length - at.place))
+        sizes = (b.length, h.length, *place, *at.sizes, np.radians(at.lean), *sorted(e.gap for e in open_ends(g, at)))
+        same = (b.stock, h.stock, j.end < 0, no_room(g, at) == "", *(round(float(v), 4) for v in sizes))
+        groups.setdefault(same, []).append(j)
     for few in groups.values():
         yield g.members[few[0].branch], g.members[few[0].host], few
 
@@ -238,7 +243,7 @@ def _weld_rows(job: Job, g: Geometry, weld: Weld, j: Joint, whose: str):
     if weld.butt:
         yield from _butt_rows(job, g, weld, at, whose)
         return
-    why = unknown(at)
+    why = unknown(at) or no_room(g, at, float(magnitude(weld.leg, "m")))
     made = None if why else Laid.of(job, g, weld, at)
     why = why or not_laid(made)
     if why:
@@ -341,7 +346,7 @@ def _heat_rows(job: Job, g: Geometry, weld: Weld, at: Landing, whose: str):
 
 def _bolt_rows(job: Job, g: Geometry, bolts: Bolts, j: Joint, whose: str):
     at = landings(g, j)[0]
-    why = not_bolted(at)
+    why = not_bolted(at) or no_room(g, at)
     if why:
         yield "bolts" + whose, f"ask an engineer: {why}"
         return

@@ -10,25 +10,25 @@ pull ends. What the clamp holds by friction is reported: bolts bear in their hol
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from shopcalc.check import OUTSIDE, OVER, REPORTED, Check, allowable, compare, load_factor
+from shopcalc.check import OUTSIDE, OVER, REPORTED, WITHIN, Check, allowable, compare, load_factor
 from shopcalc.codes.aisc360_22 import bolts as code
 from shopcalc.codes.aisc360_22 import hollow_joints, point_load
 from shopcalc.formula import Worked
 from shopcalc.joints import bolts, prying, threads
 from shopcalc.table.assembly import Joint
-from shopcalc.table.bolts_made import PLATE_TENSILE, PLATE_YIELD, Bolted, least_gap, not_bolted, torque_words
+from shopcalc.table.bolts_made import PLATE_TENSILE, PLATE_YIELD, Bolted, least_gap, not_bolted, to_the_end, torque_words
 from shopcalc.table.checks import case_words, in_units, provenance
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts
 from shopcalc.table.joint_answers import ask, refused
-from shopcalc.table.landings import Forces, Landing, forces_on, landings_of, to_open_end
+from shopcalc.table.landings import Forces, Landing, forces_on, landings_of, no_room, to_open_end
 from shopcalc.table.plate_weld import plate_weld_checks
 from shopcalc.units import Q, Quantity, magnitude, show, show_length
 
@@ -60,7 +60,7 @@ def bolt_checks(
     about, words = f"joint.{kind}", kind[0].upper() + kind[1:]
     known = []
     for at in landings_of(g, joints):
-        why = not_bolted(at)
+        why = not_bolted(at) or no_room(g, at)
         if why:
             yield _ask(kind, "bolts", f"{at.name}: {why}; have this joint sized")
             continue
@@ -123,7 +123,7 @@ def bolt_checks(
         if question in worst and (question != "clamp" or np.isfinite(worst[question].values["shear"])):
             yield _answer(job, about, words, question, worst[question])
     yield from plate_weld_checks(job, about, words, how, known, held, rows, kinds, factor)
-    yield from _distances(job, about, words, how, known[0][1])
+    yield from _distances(job, about, words, known)
 
 
 _ORDER = ("bolts", "plate", "thread", "wall", "face", "holes", "clamp")
@@ -494,10 +494,12 @@ def _strip_lines(made: Bolted, job: Job) -> tuple[Worked, ...]:
     )
 
 
-def _distances(job: Job, about: str, words: str, how: Bolts, made: Bolted) -> Iterator[Check]:
-    """Edge distance and spacing against the least of the code."""
+def _distances(job: Job, about: str, words: str, known: Sequence[tuple[Landing, Bolted]]) -> Iterator[Check]:
+    """Edge distances and spacing against the least of the code, the worst of all joints of the kind."""
+    at, made = known[0]  # bolts, plate and its edge are alike in all of them
     standard = code.standard_hole(made.d, made.thread.metric)
     common = dict(about=about, kind="information", provenance=provenance("aisc-360-22"), assumed=made.assumed)
+    table = "AISC 360-22 table J3.4" if standard.in_table else "1.5 bolts to an edge, shop practice"
 
     def length(value):
         return in_units(job, Quantity(value, "m"), "length")
@@ -510,13 +512,41 @@ def _distances(job: Job, about: str, words: str, how: Bolts, made: Bolted) -> It
         demand=length(standard.edge),
         limit=length(made.edge),
         ratio=ratio,
-        clause="AISC 360-22 table J3.4" if standard.in_table else "1.5 bolts to an edge, shop practice",
+        clause=table,
         source="aisc-360-22, table J3.4",
         detail="least distance from the middle of a bolt to the edge of the plate",
         **common,
     )
-    radius = float(made.host.tube.standard.radii_si(made.wall[0], made.wall[0])[0])
-    flat, holes = made.face - 2 * radius, made.across + made.hole
+    at, made = min(known, key=lambda one: to_the_end(*one))
+    left = to_the_end(at, made)
+    ratio, verdict = compare(standard.edge, left) if left > 0 else (np.inf, OVER)
+    off = show_length(Quantity(abs(left), "m"), job.system)
+    yield Check(
+        id=f"{about}/end",
+        name=f"{words}: bolts to the end of the tube",
+        verdict=verdict,
+        demand=length(standard.edge),
+        limit=length(max(left, 0.0)),
+        ratio=ratio,
+        clause=table,
+        source="aisc-360-22, table J3.4",
+        detail=f"{at.name}: the outermost bolt stands {off} "
+        + ("from" if left > 0 else "past")
+        + " the end of the tube"
+        + ("" if verdict == WITHIN else "; bolts nearer together than the branch is long do not go there: two across the face "
+           "(across), the joint farther from the end, or a weld"),
+        **common,
+    )
+
+    def flat_of(one: tuple[Landing, Bolted]) -> float:
+        host = one[1]
+        return host.face - 2 * float(host.host.tube.standard.radii_si(host.wall[0], host.wall[0])[0])
+
+    def of_flat(one: tuple[Landing, Bolted]) -> float:
+        return (one[1].across + one[1].hole) / flat_of(one) if flat_of(one) > 0 else np.inf
+
+    narrowest = max(known, key=of_flat)
+    flat, holes = flat_of(narrowest), narrowest[1].across + narrowest[1].hole
     ratio, verdict = compare(holes, flat) if flat > 0 else (np.inf, OVER)
     yield Check(
         id=f"{about}/flat",
@@ -530,6 +560,7 @@ def _distances(job: Job, about: str, words: str, how: Bolts, made: Bolted) -> It
         detail="from side to side of the holes against the flat between the round corners of the tube",
         **common,
     )
+    made = min((m for _, m in known), key=least_gap)
     if len(made.places) > 1:
         least = least_gap(made)
         need = float(code.least_spacing.si(made.d))

@@ -265,6 +265,13 @@ def least_gap(made: Bolted) -> float:
     return float(gaps[gaps > 1e-9].min(initial=np.inf))
 
 
+def to_the_end(at: Landing, made: Bolted) -> float:
+    """From the outermost bolt along the host to the nearer end of it (m); under nought where it stands past the end. Where
+    the host is drawn to the middle of the branch only, it counts as flush with its side."""
+    beyond = min(at.place, at.host.length - at.place) - at.slant / 2
+    return max(beyond, 0.0) + at.slant / 2 - float(np.abs(made.places[:, 1]).max())
+
+
 def torque_words(job: Job, tight: threads.Tightening | None) -> str:
     """The torque to use and the clamp it gives, in the job's units."""
     if tight is None:

@@ -21,9 +21,10 @@ from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Weld
 from shopcalc.table.joint_answers import ask, refused
-from shopcalc.table.landings import Forces, forces_on, landings_of
+from shopcalc.table.landings import Forces, forces_on, landings_of, no_room
 from shopcalc.table.weld_checks import Worst, weld_answers
 from shopcalc.table.weld_laid import Laid, not_laid, solid, unknown
+from shopcalc.units import magnitude
 
 
 def weld_checks(job: Job, g: Geometry, solved: list[Solved]) -> Iterator[Check]:
@@ -44,7 +45,7 @@ def _kind_checks(
     about, words = f"joint.{kind}", kind[0].upper() + kind[1:]
     known, laid = [], []
     for at in landings_of(g, joints):
-        why = unknown(at)
+        why = unknown(at) or no_room(g, at, float(magnitude(weld.leg, "m")))
         if not why:
             if not solid(at):  # a flat bar has no wall to fold: the bar itself is checked as a member
                 known.append(at)
@@ -73,4 +74,4 @@ def _kind_checks(
             if worst is None or ratio[i] > worst.ratio:
                 worst = Worst(float(ratio[i]), *rows[i], i, f, made)
     if worst is not None:
-        yield from weld_answers(job, about, words, weld, worst)
+        yield from weld_answers(job, about, words, weld, worst, laid)

@@ -18,6 +18,8 @@ from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 
 FLUSH = 2e-4  # metres: nearer to the end of a bar than this is flush with it
+SAME_FACE = 0.9  # cosine between the normals of two landings over which they stand on one face
+NO_FILLET = "no fillet goes all round there; move them apart by its leg at least, or let one stand on the other"
 
 
 @dataclass(frozen=True)
@@ -187,6 +189,25 @@ def to_open_end(g: Geometry, at: Landing) -> float:
 def crowded(g: Geometry, at: Landing) -> bool:
     """Whether another branch stands on a neighbouring face at the same place."""
     return any(abs(float(o.outward @ at.outward)) < 0.7 for o in neighbours(g, at, at.sizes[1]))
+
+
+def no_room(g: Geometry, at: Landing, leg: float = 0.0) -> str:
+    """Why a branch has no room for a fillet of this leg (m) all round, or "": another branch on the same face, or the bar
+    that the host itself ends on."""
+    if at.in_line:
+        return ""
+    for o in neighbours(g, at, np.inf):
+        same_face = float(o.axes[2] @ at.axes[2]) > SAME_FACE
+        if same_face and abs(o.place - at.place) - (o.slant + at.slant) / 2 < leg - FLUSH:
+            return f"it stands too near the {o.branch.name} on the same face of the {at.host.name}: {NO_FILLET}"
+    for o in g.joints:
+        if o.branch == at.host.name and o.end >= 0:
+            lo = landings(g, o)[0]
+            past = 0.0 if lo.in_line else max(lo.host.half_depth(lo.axes[2]) - o.reach, 0.0) / np.sin(lo.theta)
+            end = at.host.length - at.place if o.end else at.place
+            if not lo.in_line and end - past - at.slant / 2 < leg - FLUSH:
+                return f"it stands too near the {o.host}, which the {at.host.name} ends on: {NO_FILLET}"
+    return ""
 
 
 def neighbours(g: Geometry, at: Landing, near: float) -> Iterator[Landing]:

@@ -5,7 +5,7 @@ How it is laid and what of it counts says weld_laid.py. The elastic sum on that 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -123,10 +123,10 @@ class Worst:
     made: Laid
 
 
-def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst) -> Iterator[Check]:
-    """The checks of the weld of one kind of joint at its worst place."""
+def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, laid: Sequence[Laid]) -> Iterator[Check]:
+    """The checks of the weld of one kind of joint: its strength at the worst place, its least leg at the heaviest of all
+    that are `laid`; what is assumed and what to look out for at any of them."""
     made = w.made
-    branch, host = made.at.branch, made.at.host
     case = w.s.cases[w.i].case
     weakest = made.weakest(case.kind, job.method)
     limit = float(weakest.allowable[0])
@@ -147,8 +147,8 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst) -> Iter
     )
     common = dict(
         about=about,
-        assumed=_assumed(weld, branch, host),
-        cautions=_cautions(weld, made),
+        assumed=_of_all(_assumed(weld, m.at.branch, m.at.host) for m in (made, *laid)),
+        cautions=_of_all(_cautions(weld, m) for m in (made, *laid)),
         provenance=provenance("aisc-360-22"),
     )
     yield Check(
@@ -173,8 +173,8 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst) -> Iter
         worked=lambda: worked(job, made, w.forces, w.row),
         **common,
     )
-    least = float(made.fillet.least[0])
-    over = made.laid > made.thinner * (1 + 1e-9)
+    heaviest = max(laid, key=lambda m: float(m.fillet.least[0]))
+    least, thinner = float(heaviest.fillet.least[0]), min(m.thinner for m in laid)
     yield Check(
         id=f"{about}/least leg",
         name=f"{words}: least leg",
@@ -182,19 +182,24 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst) -> Iter
         demand=in_units(job, Quantity(least, "m"), "length"),
         limit=in_units(job, Quantity(made.laid, "m"), "length"),
         ratio=least / made.laid,
-        verdict=OVER if bool(made.fillet.too_small[0]) else WITHIN,
+        verdict=OVER if bool(heaviest.fillet.too_small[0]) else WITHIN,
         clause="AISC 360-22 table J2.4",
         source="aisc-360-22, table J2.4",
-        detail=f"least leg to lay for the thinner wall; {what}"
+        detail=f"{heaviest.at.name}: least leg to lay for the thinner wall; {what}"
         + (
             f"; the leg laid, {laid_words}, is larger than the wall of "
-            f"{show_wall(Quantity(made.thinner, 'm'), job.system)}: only "
+            f"{show_wall(Quantity(thinner, 'm'), job.system)}: only "
             "the wall counts"
-            if over
+            if made.laid > thinner * (1 + 1e-9)
             else ""
         ),
         **common,
     )
+
+
+def _of_all(parts: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
+    """Each sentence once."""
+    return tuple(dict.fromkeys(words for part in parts for words in part))
 
 
 def _on_round(made: Laid) -> bool:

@@ -150,7 +150,7 @@ class Laid:
         run = {"B": face, "t": t, "F_y": walls[1].F_y, "F_yb": walls[0].F_y, "t_b": t_b, "B_b": across}
         works = float(hj.effective_lengths(**run, H_b=along, theta=at.theta).B_e)
         fits = bool(welds.fits_all_round(across, leg, face, corner))
-        flare = not fits and weld.flare_sides and corner > 0
+        flare = not fits and weld.flare_sides and corner > 0 and across <= face * (1 + 1e-6)
         # what runs over the corners is not counted
         wide = across if fits or flare else min(across, face - 2 * corner)
         works = min(works, wide)

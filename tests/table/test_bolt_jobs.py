@@ -81,7 +81,7 @@ def with_(**changes):
 
 def test_a_sound_bolted_joint_is_answered_in_full():
     found = checks(GOOD)
-    assert set(found) == {"bolts", "plate", "plate weld", "face", "holes", "clamp", "edge", "flat", "spacing"}
+    assert set(found) == {"bolts", "plate", "plate weld", "face", "holes", "clamp", "edge", "end", "flat", "spacing"}
     assert all(c.verdict == WITHIN for n, c in found.items() if n != "clamp")
     bolts = found["bolts"]
     assert (
