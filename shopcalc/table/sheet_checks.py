@@ -1,7 +1,7 @@
 """The sheet of podiums: the shear it is drawn into, when it wrinkles, and what its fixings carry of it.
 
 No strength of the table counts on the sheet (the bare frame is checked). Here it is taken as stiff as it can be, in joints as
-soft as they can be, so that it draws the most: its fixings must hold that, or they work loose.
+soft as they can be, in every state of top and feet, so that it draws the most: its fixings must hold that, or they work loose.
 """
 
 from __future__ import annotations
@@ -36,7 +36,8 @@ from shopcalc.table.bases.fit import metres
 from shopcalc.table.checks import case_words, provenance
 from shopcalc.table.frame import table_frame, with_cases
 from shopcalc.table.frame_cases import FrameCase
-from shopcalc.table.frame_solve import Solved, feet_of, quick_solve, strength_cases
+from shopcalc.table.frame_checks import ALIKE
+from shopcalc.table.frame_solve import CARRIED, Solved, feet_of, quick_solve, strength_cases
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.panels import diagonals, has_sheet
@@ -53,7 +54,11 @@ from shopcalc.units import (
 
 ABOUT = "podium.sheet"
 POST = "podium.left.post.outer.front"  # bars of podiums are all of one stock
-RANGE = ("service loads, first order; the sheet as stiff as it can be, joints soft, lifting feet held down: more than it will draw",
+# Top and feet as they are asked, the worst counts: a top that only lies there leaves each podium to itself, and feet that
+# slide leave what a stretcher turns to the sheet.
+STATES = (("sliding", "gripping"), ("sliding", "gliding"), ("dead weight", "gripping"), ("dead weight", "gliding"), ("clamped", "gripping"))
+RANGE = ("service loads, first order; the worst of tied, loose and clamped tops and of feet that grip or slide, the sheet as stiff as it can be, "
+         "joints soft, lifting feet held down",
          "the flow taken as even over a panel, forces along its edges alone")
 ASSUMED = "sheet of the podiums: tensile strength {}, of steel of unknown make or of the bars, the lower (the job does not name it)"
 NOT_COUNTED = "no strength of the table counts on the sheet: if its fixings let go the bare frame still stands"
@@ -113,22 +118,24 @@ def sheet_checks(job: Job, g: Geometry, every: list[FrameCase]) -> Iterator[Chec
 
 def _worst_by_kind(job: Job, g: Geometry, every: list[FrameCase]) -> dict[str, _Worst]:
     asked = strength_cases(g, every)
-    table = table_frame(job, g, state="sliding", joints="soft", feet=feet_of(job, "gripping"), sheet="whole")
     rows = diagonals(job, g, whole=True)
     found: dict[str, _Worst] = {}
-    for held in dict.fromkeys(c.held for c in asked):
-        cases = tuple(c for c in asked if c.held == held)
-        s = Solved(table, cases, quick_solve(*with_cases(table, cases, g), "first", 1.0), 1.0)
-        number_of = s.answer.frame.member_number
-        for one, two in zip(rows[::2], rows[1::2], strict=True):
-            pull = [s.answer.end_forces[:, number_of[d.name], 6] for d in (one, two)]
-            b, h = _level(one.first, two.first), one.first.length
-            # Of both diagonals alike is a squeeze, which is no shear.
-            force = np.nan_to_num(abs(pull[0] - pull[1]) * b / np.hypot(b, h), nan=0.0)
-            for i, c in enumerate(cases):
-                before = found.get(c.case.kind)
-                if before is None or force[i] / b > before.flow:
-                    found[c.case.kind] = _Worst(one.name.rpartition(".")[0], float(force[i]), b, h, s, i)
+    for state, feet in dict.fromkeys((state, feet_of(job, feet)) for state, feet in STATES):
+        table = table_frame(job, g, state=state, joints="soft", feet=feet, sheet="whole")
+        mine = tuple(c for c in asked if c.case.kind != "handling" or state in CARRIED)
+        for held in dict.fromkeys(c.held for c in mine):
+            cases = tuple(c for c in mine if c.held == held)
+            s = Solved(table, cases, quick_solve(*with_cases(table, cases, g), "first", 1.0), 1.0)
+            number_of = s.answer.frame.member_number
+            for one, two in zip(rows[::2], rows[1::2], strict=True):
+                pull = [s.answer.end_forces[:, number_of[d.name], 6] for d in (one, two)]
+                b, h = _level(one.first, two.first), one.first.length
+                # Of both diagonals alike is a squeeze, which is no shear.
+                force = np.nan_to_num(abs(pull[0] - pull[1]) * b / np.hypot(b, h), nan=0.0)
+                for i, c in enumerate(cases):
+                    before = found.get(c.case.kind)
+                    if before is None or force[i] / b > before.flow * (1 + ALIKE):
+                        found[c.case.kind] = _Worst(one.name.rpartition(".")[0], float(force[i]), b, h, s, i)
     return found
 
 

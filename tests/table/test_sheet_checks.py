@@ -13,9 +13,11 @@ from shopcalc.mechanics.plate_buckling import (
     shear_buckling_stress,
 )
 from shopcalc.table.frame_cases import frame_cases
+from shopcalc.table.frame_solve import STRENGTH_STATES, solve_service
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.loads import load_cases
+from shopcalc.table.panels import diagonals
 from shopcalc.table.sheet_checks import _worst_by_kind, sheet_checks
 from shopcalc.units import Q
 
@@ -171,3 +173,19 @@ def test_fixings_that_do_not_go_together_are_refused(more, field):
     with pytest.raises(InputError) as caught:
         build(read_job(podiums(more)))
     assert caught.value.field == field and caught.value.example
+
+
+def test_no_state_of_top_and_feet_draws_more_into_a_sheet():
+    """The frame as the strength of the bars asks it, second order and with feet that lift: a top that only lies there and feet that
+    slide draw more into the sheet of a podium on whose stretcher a person stands than a tied top on feet that grip."""
+    job, g, every = asked(podiums(), ("standing-on-stretcher", "shove"))
+    found = _worst_by_kind(job, g, every)["use"].flow
+    states = tuple((state, "soft", feet) for state, _, feet in STRENGTH_STATES[:3])
+    most = 0.0
+    for s in solve_service(job, g, every, ("standing-on-stretcher", "shove"), states, sheet="whole"):
+        for name in {d.name[:-2] for d in diagonals(job, g, whole=True)}:
+            one, two = (s.answer.end_forces[:, s.answer.frame.member_number[f"{name}.{n}"], 6] for n in (1, 2))
+            h = g.members["podium.left.post.outer.front"].length
+            b = {"front": 14, "back": 14, "outer": 26, "inner": 26}[name.rpartition(".")[2]] * INCH
+            most = max(most, float(np.nanmax(abs(one - two))) / np.hypot(b, h))
+    assert most < found
