@@ -82,8 +82,7 @@ class FacePicture:
         for i, (name, ratio, verdict) in enumerate(zip(t.names, t.ratios, t.verdicts, strict=True)):
             words = f"{name}{'' if ratio is None else ' ' + ratio_text(ratio)}: {verdict}"
             self._beside(words, 0.92 - 0.105 * i, fontsize=FONT, weight="bold" if verdict == OVER else "normal")
-        keys = _RING_KEYS if t.ring is not None else _KEYS if t.bolts is None else _BOLT_KEYS
-        for i, words in enumerate(keys):
+        for i, words in enumerate(_KEYS if t.bolts is None else _BOLT_KEYS):
             self._beside(words, 0.10 - 0.06 * i, fontsize=SMALL, color=BLUE)
         return self._caption(t)
 
@@ -211,8 +210,7 @@ class FacePicture:
 
 
 _BESIDE = 0.48  # of the width of the figure
-_KEYS = ("above from the side, below along the branch", "thick: weld that counts; dotted: on soft wall")
-_RING_KEYS = ("above from the side, below along the branch", "thick: weld that counts; dotted: not counted")
+_KEYS = ("above from the side, below along the branch", "thick: weld that counts; dotted: not counted")
 _BOLT_KEYS = ("above from the side, below along the branch", "round: bolts")
 
 
