@@ -68,7 +68,7 @@ def source_rows(assessment) -> list[tuple[str, str, str]]:
     for check in assessment.checks:
         for reference in (check.source, *(w.source for w in check.worked)):
             if reference:
-                users.setdefault(source_of(reference).id, []).append(check.id)
+                users.setdefault(source_of(reference).id, []).append(tables.full_name(check))
     for r in assessment.resolved:
         if r.source:
             users.setdefault(source_of(r.source).id, []).append(r.field)
@@ -84,7 +84,7 @@ def source_rows(assessment) -> list[tuple[str, str, str]]:
             )
             if part
         )
-        rows.append((f"{words}. [{key}]", source.provenance, tables.shortened(dict.fromkeys(users[key]))))
+        rows.append((f"{words}. [{key}]", source.provenance, tables.shortened(dict.fromkeys(users[key]), "; ")))
     return rows
 
 
