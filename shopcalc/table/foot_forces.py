@@ -22,7 +22,7 @@ from shopcalc.table.frame_solve import feet_of
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.loads import load_cases
-from shopcalc.table.top import Kept, bearing, kept, plan_of
+from shopcalc.table.top import Laid, bearing, laid, plan_of
 
 # Top, joints and feet together: plate on stiff and soft bounds of the base, and the top as a load on its seats, no more.
 STATES = (("sliding", "rigid", "gripping"), ("clamped", "rigid", "gripping"), ("sliding", "soft", "gliding"), ("clamped", "soft", "gliding"),
@@ -98,7 +98,7 @@ def feet_in(job: Job, g: Geometry, states: Sequence[tuple[str, str, str]] = STAT
 def _feet_in(job: Job, g: Geometry, states: Sequence[tuple[str, str, str]], load: Loader | None) -> list[FootForces]:
     load = Loader.of(g) if load is None else load
     bases, found = {}, []
-    plate = kept(plan_of(job, g, load_cases(job.overrides)["person-sag"])) if any(top != "dead weight" for top, _, _ in states) else None
+    plate = laid(plan_of(job, g, load_cases(job.overrides)["person-sag"])) if any(top != "dead weight" for top, _, _ in states) else None
     for state, joints, feet in states:
         key = (state == "dead weight", joints, feet)
         if key not in bases:
@@ -173,7 +173,7 @@ def _strips(g: Geometry, load: Loader, b: _Base, words: str) -> FootForces:
     return _put(g, load, b.S, b.feet, load.own()[:, 2] @ -b.feet[:len(g.seats)], range(len(g.seats)), words)
 
 
-def _with_plate(job: Job, g: Geometry, load: Loader, b: _Base, k: Kept, state: str, words: str) -> FootForces:
+def _with_plate(job: Job, g: Geometry, load: Loader, b: _Base, k: Laid, state: str, words: str) -> FootForces:
     """Plate and base joined at the seats: what they hand each other there keeps both moving alike."""
     s, under = len(g.seats), bearing(job, g)
     on = [i for i, x in enumerate(g.seats) if x in under]
@@ -181,9 +181,8 @@ def _with_plate(job: Job, g: Geometry, load: Loader, b: _Base, k: Kept, state: s
     ways = [i + turn * s for turn in range(3 if state == "clamped" else 1) for i in on]
     lifted = b.feet[ways]  # a raised foot brings a seat up by what a load on that seat puts on it
     hold, w = over.joined(b.down[np.ix_(ways, ways)], lifted, PART[state] * g.top.thickness**3)
-    own = k.loads[k.names.index("own")]
     # As heavy as the top is: the area of cells that a rim crosses is only nearly right.
-    top = -w @ own * (g.top.mass * GRAVITY / (k.plate.rigid[0] @ own))
+    top = -w @ k.own * (g.top.mass * GRAVITY / (k.plate.rigid[0] @ k.own))
     return _put(g, load, b.S + lifted.T @ hold @ lifted, b.feet - b.down[ways].T @ hold @ lifted, top, on, words, plate=k.plate, rises=-w)
 
 
