@@ -96,6 +96,15 @@ class Tube:
             raise InputError(
                 field="wall", value=which, need='"nominal", "design" or "worst"', example='"design"'
             )
+        if which not in self._walls:
+            self._walls[which] = self._wall(which)
+        return self._walls[which]
+
+    @cached_property
+    def _walls(self) -> dict[str, pint.Quantity]:
+        return {}
+
+    def _wall(self, which: str) -> pint.Quantity:
         H, _, nominal, measured = self.si
         made = self.standard.walls_si(self.shape, H, nominal, which)
         size = float(_measured(self.standard, which, made, nominal, measured))

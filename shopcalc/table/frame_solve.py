@@ -168,14 +168,16 @@ class Least:
 
     so_far: float | None = None
 
-    def ask(self, table: TableFrame, sizes, holds: np.ndarray, strength_factor: float) -> str | float:
-        """What `solve` shall find of a batch: at first all factors below that of the case that presses most."""
+    def ask(self, table: TableFrame, sizes, holds: np.ndarray, strength_factor: float) -> tuple[str | float, dict[int, float]]:
+        """What `solve` shall find of a batch, and the factors that are known by then, by row: at first all factors below that
+        of the case that presses most, which is asked alone."""
         if self.so_far is not None:
-            return self.so_far
-        most = [int(sizes.load.sum(axis=1).argmin())]
-        one = quick_solve(table.frame, sizes[most], "first", strength_factor, "value", holds[most])
+            return self.so_far, {}
+        most = int(sizes.load.sum(axis=1).argmin())
+        one = quick_solve(table.frame, sizes[[most]], "first", strength_factor, "value", holds[[most]])
         pulls = any(one.reaction(n, "z")[0] < -LIFTS for n in table.foot_nodes)
-        return "value" if pulls or not np.isfinite(one.critical[0]) else float(one.critical[0]) * (1 + 1e-9)
+        least = float(one.critical[0])
+        return ("value", {}) if pulls or not np.isfinite(least) else (least * (1 - 1e-9), {most: least})
 
     def given(self, answer: Answer) -> None:
         known = answer.critical[np.isfinite(answer.critical)]
@@ -192,8 +194,9 @@ def _with_feet_that_lift(table: TableFrame, cases: tuple[FrameCase, ...], g: Geo
     while waiting:
         batch = [a.case for a in waiting]
         sizes, holds = sizes_of(table, batch, factor=factor, stiffness=stiffness), holds_of(table, g, [a.way for a in waiting])
-        asked = "guard" if least is None else least.ask(table, sizes, holds, strength_factor)
+        asked, known = ("guard", {}) if least is None else least.ask(table, sizes, holds, strength_factor)
         answer = quick_solve(table.frame, sizes, "second", strength_factor, asked, holds)
+        answer.critical[list(known)] = list(known.values())
         lifts = np.stack([answer.reaction(n, "z") for n in table.foot_nodes], axis=1) < -LIFTS
         done, again = [], []
         for (held, lifted), rows in _alike([a.way for a in waiting]).items():

@@ -43,6 +43,8 @@ SETTLED, SETTLED_ROUGHLY, _TURNS_FIRST = 1e-7, 1e-5, 6
 # by rounding; times that at first from which it only grows; how often it is put on again before a design gets a factor of
 # its own.
 BALANCED, ROUNDED, LOST, MOST_SHARED = 1e-12, 1e-9, 10.0, 40
+# Designs of one frame that do not stand all at once are asked in so many parts.
+PARTED = 4
 # Designs worked on at once: stiffness matrices of a chunk stay near the processor.
 CHUNK = 250
 
@@ -477,12 +479,7 @@ def _with_open_joints(s: System, pull, pole) -> np.ndarray:
 def _guarded(s: System, pull, least: float, factors: Factors) -> np.ndarray:
     """nan where the critical factor is no less than `least`; else the factor."""
     out = np.full(len(s), np.nan)
-    sure = np.zeros(len(s), bool) if factors.which is None else _sure_together(s, pull, least, factors.which)
-    ask = np.nonzero(~sure)[0]
-    if len(ask):
-        part = s.take(ask)
-        sure[ask] = definite(part, pull[ask], np.full(len(ask), least), _pole(part, pull[ask]))
-    bad = np.nonzero(~sure)[0]
+    bad = np.nonzero(~_stands_under(s, pull, least, factors.which))[0]
     if len(bad):
         part = s.take(bad)
         K = part.assemble(part.tangent(None, loads=False))
@@ -490,18 +487,29 @@ def _guarded(s: System, pull, least: float, factors: Factors) -> np.ndarray:
     return out
 
 
-def _sure_together(s: System, pull: np.ndarray, least: float, which: np.ndarray) -> np.ndarray:
-    """True where a frame surely stands under `least` times its axial forces, (n,), designs of one `which` being one frame:
-    it does if it stands with every bar pressed as hard as in any of them. More pull never makes a bar less stiff, unless
-    an arm runs back along its bar: then nothing is sure.
+def _stands_under(s: System, pull: np.ndarray, least: float, which: np.ndarray | None) -> np.ndarray:
+    """Designs that stand under `least` times their axial forces, (n,). Designs of one frame are asked together: it stands
+    under each if it stands with every bar pressed as hard as in any of them. Where it does not, they are parted.
+    """
+    stands = np.zeros(len(s), bool)
+    waiting = _one_frame(s, which)
+    while waiting:
+        one, tight = s.take(np.array([rows[0] for rows in waiting])), np.stack([pull[rows].min(axis=0) for rows in waiting])
+        found = definite(one, tight, np.full(len(one), least), _pole(one, tight))
+        stands[np.concatenate([rows for rows, fine in zip(waiting, found, strict=True) if fine] or [np.zeros(0, int)])] = True
+        failed = [rows for rows, fine in zip(waiting, found, strict=True) if not fine and len(rows) > 1]
+        waiting = [part for rows in failed for part in np.array_split(rows, min(len(rows), PARTED))]
+    return stands
+
+
+def _one_frame(s: System, which: np.ndarray | None) -> list[np.ndarray]:
+    """Rows of designs that may speak for one another. More pull never makes a bar less stiff, unless an arm runs back along
+    its bar: then each speaks for itself.
     """
     along = s.arms[..., 0] * np.array([1.0, -1.0])
-    if (along < -1e-9 * s.L[..., None]).any():
-        return np.zeros(len(s), bool)
-    groups, first, member = np.unique(which, return_index=True, return_inverse=True)
-    tight = np.stack([pull[which == k].min(axis=0) for k in groups])
-    one = s.take(first)
-    return definite(one, tight, np.full(len(one), least), _pole(one, tight))[member]
+    if which is None or (along < -1e-9 * s.L[..., None]).any():
+        return list(np.arange(len(s))[:, None])
+    return [np.nonzero(which == k)[0] for k in np.unique(which)]
 
 
 def definite(s: System, pull: np.ndarray, factor_on: np.ndarray, pole: np.ndarray) -> np.ndarray:
