@@ -12,6 +12,7 @@ from shopcalc.units import Q, show_length
 
 MARGIN, GAP = 50.0, 74.0  # points of paper
 LETTER = 4.7  # points of paper that a small letter takes, with room
+CORNERS = ((-1, -1), (1, -1), (1, 1), (-1, 1))
 # view -> (across, up, towards the eye): axis and sign
 _VIEWS = {"plan": (0, 1, (2, 1)), "front": (0, 2, (1, -1)), "end": (1, 2, (0, 1))}
 
@@ -20,10 +21,21 @@ def box_corners(member) -> np.ndarray:
     """The corners of a bar, metres: (8, 3), or twelve where it tapers from a straight head. Its height along `member.up`, its
     width square to it."""
     first, second = np.asarray(member.first, float), np.asarray(member.second, float)
+    if member.plate is not None:
+        return plate_corners(member.plate, first, member.height)
     side = np.cross(second - first, member.up) / np.linalg.norm(second - first)
     ends = [(first, member.at(0.0)), (second, member), *([(member.point_at(member.kink), member)] if member.straight else [])]
     sizes = [(end, np.asarray(member.up) * m.height / 2, side * m.width / 2) for end, m in ends]
     return np.array([end + a * h + b * w for end, h, w in sizes for a in (-1, 1) for b in (-1, 1)])
+
+
+def plate_corners(plate, middle: np.ndarray, thickness: float) -> np.ndarray:
+    """Upper and lower outline (2 k, 3) of a plate under a column, metres: drawn whole, not by its strips."""
+    rim = np.array(CORNERS) / 2 * [plate.length, plate.width]
+    if plate.round:
+        turn = np.linspace(0, 2 * np.pi, 49)[:-1]
+        rim = np.stack([np.cos(turn), np.sin(turn)], axis=1) * plate.length / 2
+    return np.array([[middle[0] + x, middle[1] + y, middle[2] + s * thickness / 2] for s in (-1, 1) for x, y in rim])
 
 
 def top_outline(top) -> np.ndarray:
@@ -32,7 +44,7 @@ def top_outline(top) -> np.ndarray:
     if top.shape == "round":
         turn = np.linspace(0, 2 * np.pi, 121)[:-1]
         return np.stack([np.cos(turn), np.sin(turn)], axis=1) * half
-    return np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) * half
+    return np.array(CORNERS) * half
 
 
 def outline(corners: np.ndarray) -> np.ndarray:

@@ -29,6 +29,25 @@ def _fixed(array: np.ndarray) -> np.ndarray:
     return array
 
 
+PLATE_STRIPS = (
+    "the foot plate bends as strips as wide as the column, from its middle to each foot; the rest of the plate only weighs, which "
+    "is cautious"
+)
+
+
+@dataclass(frozen=True)
+class Plate:
+    """A level plate under a column: length along the table, width across it (m); both the diameter of a round one."""
+
+    length: float
+    width: float
+    round: bool = False
+
+    @property
+    def area(self) -> float:
+        return self.length * self.width * (np.pi / 4 if self.round else 1.0)
+
+
 @dataclass(frozen=True)
 class Member:
     """A straight bar on its axis from `first` to `second`. height stands along `up` (z for a bar that lies level,
@@ -37,6 +56,7 @@ class Member:
     tapers_to   the tube that a tapered bar is at `first` (its foot), or None: `tube` is then its size at its head, in
                 between the sizes run straight. `height`, `width` and `design` are those of `tube`, the larger end.
     straight    of a tapered bar: how much of it at `second` stays as large as `tube` (m)
+    plate       the plate that this is a strip of, or None
     """
 
     name: str
@@ -48,6 +68,7 @@ class Member:
     clad: float = 0.0
     tapers_to: Tube | None = None
     straight: float = 0.0
+    plate: Plate | None = None
 
     @cached_property
     def length(self) -> float:
@@ -132,6 +153,8 @@ class Member:
     @property
     def assumed(self) -> tuple[str, ...]:
         """What is taken for granted about what it is made of."""
+        if self.plate is not None:
+            return (*self.tube.assumed, PLATE_STRIPS)
         if self.tapers_to is None:
             return self.tube.assumed
         return (*self.tube.assumed, f"{self.stock}: tapered legs are as thick, as strong and as round at their corners as this stock "
@@ -221,21 +244,22 @@ class Seat:
 
 @dataclass
 class Assembly:
-    """Collects a base. `bar`, `join`, `foot` and `seat` are what a style calls."""
+    """Collects a base. `bar`, `join`, `foot` and `seat` are what a style calls. seams: where strips are one plate."""
 
     members: dict[str, Member] = field(default_factory=dict)
     joints: list[Joint] = field(default_factory=list)
     feet: list[Foot] = field(default_factory=list)
     seats: list[Seat] = field(default_factory=list)
+    seams: list[Joint] = field(default_factory=list)
 
     def bar(self, name: str, piece: str, stock: str, tube: Tube | Shape, first: Point, second: Point,
-            clad: float = 0.0, tapers_to: Tube | None = None, straight: float = 0.0) -> Member:
+            clad: float = 0.0, tapers_to: Tube | None = None, straight: float = 0.0, plate: Plate | None = None) -> Member:
         if name in self.members:
             raise InputError(field=name, value="named twice", need="a name of its own for every bar")
         if np.linalg.norm(np.subtract(second, first)) < 10 * HAIR:
             raise InputError(field=name, value="no length", need="two ends that are apart")
         self.members[name] = Member(name, piece, stock, tube, tuple(map(float, first)), tuple(map(float, second)), clad, tapers_to,
-                                    straight if tapers_to is not None else 0.0)
+                                    straight if tapers_to is not None else 0.0, plate)
         return self.members[name]
 
     def join(self, kind: str, branch: str, end: int, host: str, name: str = "") -> Joint:
@@ -247,6 +271,12 @@ class Assembly:
                       float(np.linalg.norm(place - tip)))
         self.joints.append(joint)
         return joint
+
+    def seam(self, one: str, other: str) -> None:
+        """Where a strip of a plate begins on another: one piece of steel, no joint to make."""
+        self.joints, kept = [], self.joints
+        self.seams.append(self.join("one plate", one, 0, other))
+        self.joints = kept
 
     def cross(self, kind: str, one: str, other: str) -> Joint:
         """Join two bars where their axes cross (an X): one runs through, the other is fixed to it."""

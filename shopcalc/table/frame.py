@@ -209,7 +209,7 @@ def _lumped(b: _Build) -> np.ndarray:
 def _stations(g: Geometry) -> dict[str, list[float]]:
     """Where each bar has a node on its axis: its ends, joints it carries, seats, feet, the middle of a stretcher."""
     found = {n: [0.0, m.length] for n, m in g.members.items()}
-    for j in g.joints:
+    for j in (*g.joints, *g.seams):
         found[j.host].append(g.members[j.host].place_of(j.place))
         if j.end < 0:
             found[j.branch].append(g.members[j.branch].place_of(j.place))
@@ -245,7 +245,7 @@ def _stepped(places: list[float], kink: float) -> list[float]:
 
 def _joint_at(g: Geometry, bar: Bar, place: float) -> Joint | None:
     """The joint by which an end of a bar (or its crossing) stands on another."""
-    for j in g.joints:
+    for j in (*g.joints, *g.seams):
         if j.branch == bar.name and j.end >= 0 and abs(place - (bar.length if j.end else 0.0)) < 20 * HAIR:
             return j
         if j.branch == bar.name and j.end < 0 and abs(place - bar.place_of(j.place)) < 20 * HAIR:
@@ -278,7 +278,7 @@ def _lay(b: _Build, bar: Bar, places: list[float], joints: str) -> None:
         runs.append((name, one))
         for place, end in ((one, "first"), (two, "second")):
             joint = _joint_at(b.g, bar, place)
-            if joint is not None and joint.end >= 0:
+            if joint is not None and joint.end >= 0 and joint not in b.g.seams:
                 _spring(b, joint, bar, name, end, joints)
     b.runs[bar.name] = runs
 

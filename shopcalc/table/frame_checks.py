@@ -72,7 +72,7 @@ def families(g: Geometry) -> dict[str, list[Member]]:
 
 def family_words(name: str) -> str:
     *where, what = name.split(".")
-    words = {"foot": "Foot bar", "head": "Head bar", "post": "Post", "rail": "Rail", "leg": "Leg", "arm": "Arm", "column": "Column",
+    words = {"foot": "Foot bar", "head": "Head bar", "post": "Post", "rail": "Rail", "leg": "Leg", "arm": "Arm", "column": "Column", "plate": "Foot plate",
              "stretcher": "Stretcher", "top": "Upper bar", "bottom": "Lower bar"}.get(what, what.capitalize())
     return words + (f" of a {where[0]}" if where else "")
 

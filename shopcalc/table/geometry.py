@@ -157,6 +157,7 @@ class Geometry:
     seats: tuple[Seat, ...]
     top: TopBody
     pieces: tuple[Piece, ...]
+    seams: tuple[Joint, ...] = ()
 
     @cached_property
     def kept(self) -> dict:
@@ -225,7 +226,7 @@ def build(job: Job) -> Geometry:
         fit.need(not under, "top.undercut.width", top.undercut.width,
                  f"an undercut that begins outside of all that carries the top ({', '.join(under[:1])} lies in it)", 'width = "3 in"')
     return Geometry(points, assembly.members, tuple(assembly.joints), tuple(assembly.feet), tuple(assembly.seats), body,
-                    _pieces(assembly.members, body, job.model.evidence.weighed_pieces))
+                    _pieces(assembly.members, body, job.model.evidence.weighed_pieces), tuple(assembly.seams))
 
 
 def _joints_described(job: Job, assembly: Assembly) -> None:

@@ -61,12 +61,21 @@ class Landing:
         return float(np.degrees(np.arccos(min(face, 1.0))))
 
     @cached_property
+    def turned(self) -> float:
+        """Degrees that the sides of a branch stand turned on the face, about its own axis."""
+        side = np.cross(self.branch.direction, self.branch.up)
+        off = min(abs(float(way @ self.axes[0])) for way in (self.branch.up, side))
+        return float(np.degrees(np.arcsin(min(off, 1.0))))
+
+    @cached_property
     def axes(self) -> np.ndarray:
         """(3, 3) rows across, along, out of the face: right-handed. Along is the way the branch leans, so that
         its sharp side is the one at +y; bars in one line: the flats of the branch."""
         if self.in_line:
             up = self.branch.up
             return np.stack([np.cross(up, self.outward), up, self.outward])
+        if self.host.plate is not None:  # a column on a plate: by its own flats, whichever way the strip runs
+            return np.stack([self.branch.up, np.cross(self.outward, self.branch.up), self.outward])
         d = self.host.direction
         y = d if float(self.outward @ d) >= -HAIR else -d
         z = self.outward - y * float(self.outward @ y)
@@ -84,6 +93,8 @@ class Landing:
         """Size of the branch across and along the face it stands on, and the width of that face (m)."""
         if self.in_line:
             return self.branch.width, self.branch.height, self.host.width
+        if self.host.plate is not None:
+            return self.branch.height, self.branch.width, min(self.host.plate.length, self.host.plate.width)
         return branch_on_face(self.branch, self.host)
 
     @property
@@ -175,6 +186,9 @@ class OpenEnd:
 def open_ends(g: Geometry, at: Landing) -> tuple[OpenEnd, ...]:
     """The ends of the host that no other bar closes by being welded to it."""
     host, place = at.host, at.place
+    if host.plate is not None:
+        gap = (min(host.plate.length, host.plate.width) - max(at.sizes[:2])) / 2
+        return tuple(OpenEnd(way, gap) for way in (-1, 1))
     closed = {o.end for o in g.joints if o.branch == host.name and o.end >= 0}
     same = 1 if float(at.axes[1] @ host.direction) > 0 else -1
     ends = ((0, -same, place), (1, same, host.length - place))

@@ -10,7 +10,7 @@ BARS = {"foot": "foot bar", "head": "head bar", "top": "upper bar", "bottom": "l
 # "outer front left post": in this order, whatever the order in the name
 SIDES = ("outer", "inner", "front", "back", "left", "right", "middle")
 _ONE = (
-    r"(?<![\w./])(?:(?:trestle|frame|podium)\.(?:left|right|middle|foot|head|post|rail)|(?:leg|foot|rail|stretcher|arm)"
+    r"(?<![\w./])(?:(?:trestle|frame|podium)\.(?:left|right|middle|foot|head|post|rail)|(?:leg|foot|plate|rail|stretcher|arm)"
     r"\.(?:left|right|front|back|middle|outer|inner|\d+|[a-z]\b))(?:\.[a-z]+|\.\d+)*(?![\w/]|\.\w)")
 _NAME = re.compile(_ONE, re.IGNORECASE)
 _JOINT = re.compile(f"({_ONE}) to ({_ONE})", re.IGNORECASE)

@@ -85,8 +85,13 @@ def unknown(at: Landing) -> str:
             return "the branch passes beside the axis of the round tube it is set on: only axes that meet are computed"
     elif at.lean_across > OFF_FACE:
         return f"the branch meets its host {at.lean_across:.0f} degrees off the face, on a corner"
-    if solid(at) and at.sizes[0] < NARROW * at.sizes[2]:
+    if solid(at) and at.host.plate is None and at.sizes[0] < NARROW * at.sizes[2]:
         return "the branch is less than half as wide as the flat bar, which then bends across its width: not computed"
+    if not branch_round and at.turned > OFF_FACE:
+        return (
+            f"the branch stands turned by {at.turned:.0f} degrees on the face: its corners hang over the sides and no rule counts "
+            "such a weld; turn the bar so that its sides run with those of its host"
+        )
     if at.lean > STEEPEST:
         return (
             f"the branch leans {at.lean:.0f} degrees from square: no fillet is counted in a corner sharper than "

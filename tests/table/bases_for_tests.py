@@ -109,6 +109,13 @@ column = { stock = "column" }
 spider = { stock = "bar", lies = "flat", count = 4, reach = "16 in" }
 foot = { stock = "bar", lies = "flat", count = 4, reach = "21 in" }""", "arm_to_column foot_arm_to_column", length="42 in", width="42 in",
                      stock='column = "square tube 4 in x 1/4 in, A500 C"', feet='kind = "leveller"\nfrom_end = "1-1/2 in"\nheight = "1 in"'),
+    "pedestal on a plate": _job("Pedestal on a plate", """style = "pedestal"
+height = "28 in"
+column = { stock = "column" }
+spider = { stock = "bar", lies = "flat", count = 4, reach = "16 in" }
+foot_plate = { stock = "plate", length = "26 in", width = "26 in" }""", "arm_to_column column_to_plate", length="42 in", width="42 in",
+                                stock='column = "square tube 4 in x 1/4 in, A500 C"\nplate = "plate 3/4 in, A36"',
+                                feet='kind = "leveller"\nfrom_end = "1-1/2 in"\nheight = "1 in"'),
     "C-frames": _job("C-frames", """style = "C-frames"
 height = "28 in"
 frames = { apart = "56 in", foot = { stock = "bar", length = "30 in", lies = "flat" }, post = { stock = "post" }, head = { stock = "bar", length = "28 in", lies = "flat" }, post_from_back = "4 in" }

@@ -112,7 +112,7 @@ def test_every_joint_begins_at_the_face_of_its_host(any_table):
 def test_every_end_of_every_bar_is_joined_stands_or_is_free_on_purpose(any_table):
     """Each bar is held by something: as a branch, as a host, or by its feet."""
     g = any_table
-    held = {j.branch for j in g.joints} | {j.host for j in g.joints}
+    held = {name for j in (*g.joints, *g.seams) for name in (j.branch, j.host)}
     assert set(g.members) == held
 
 

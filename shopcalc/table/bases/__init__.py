@@ -7,9 +7,9 @@ from shopcalc.table.bases.legs import leg_base
 from shopcalc.table.bases.others import (
     c_frame_base,
     named_base,
-    pedestal_base,
     podium_base,
 )
+from shopcalc.table.bases.pedestal import pedestal_base
 from shopcalc.table.bases.trestles import trestle_base
 from shopcalc.table.job import Job
 

@@ -1,8 +1,6 @@
-"""Pedestal, C-frames, podiums, and a base given by named points."""
+"""C-frames, podiums, and a base given by named points."""
 
 from __future__ import annotations
-
-import math
 
 import numpy as np
 
@@ -12,51 +10,11 @@ from shopcalc.table.assembly import HAIR, Assembly
 from shopcalc.table.bases.fit import Fit, metres
 from shopcalc.table.bases.legs import _between
 from shopcalc.table.job import Job
-from shopcalc.table.jobfile.base import CFrameBase, NamedBase, PedestalBase, PodiumBase
+from shopcalc.table.jobfile.base import CFrameBase, NamedBase, PodiumBase
 from shopcalc.units import magnitude
 
 SEATS_ON_BAR = 5
-SEATS_ON_ARM = 3
 NEAR = 0.0254  # metres: bars of unlike heights may carry one top on packers
-
-
-def pedestal_base(job: Job, base: PedestalBase) -> Assembly:
-    """One column under a spider of arms, on arms that carry the feet."""
-    a, fit = Assembly(), Fit(job)
-    column = job.tube(base.column.stock, "base.column", base.column.lies)
-    arm, leg = (job.tube(p.stock, f"base.{n}", p.lies) for n, p in (("spider", base.spider), ("foot", base.foot)))
-    z_low = metres(base.feet.height) + fit.half_height(leg)
-    z_high = metres(base.height) - fit.half_height(arm)
-    top = job.model.top
-    for name, arms in (("spider", base.spider), ("foot", base.foot)):
-        fit.need(metres(arms.reach) > fit.height(column), f"base.{name}.reach", arms.reach, "arms longer than the column is wide",
-                 'reach = "14 in"')
-    fit.need(metres(base.spider.reach) <= metres(top.width) / 2, "base.spider.reach", base.spider.reach,
-             f"arms under the top ({fit.say(metres(top.width) / 2)} from its middle)", 'reach = "14 in"')
-    room = metres(base.foot.reach) - fit.height(column)
-    fit.need(metres(base.feet.from_end) < room, "base.feet.from_end", base.feet.from_end,
-             f"feet outside the column (under {fit.say(room)})", 'from_end = "1-1/2 in"')
-    fit.need(z_high - z_low > fit.height(column), "base.height", base.height, "a height with room for a column", 'height = "28 in"')
-    square = getattr(column, "shape", "") != "round"
-    a.bar("column", "base", base.column.stock, column, (0, 0, z_low), (0, 0, z_high))
-    for n, arms, tube, z, end, kind in (("foot", base.foot, leg, z_low, 0, "foot arm to column"),
-                                        ("arm", base.spider, arm, z_high, 1, "arm to column")):
-        for i in range(arms.count):
-            # Four arms stand square on the four faces of a column; else half a step of turn keeps an arm off the long axis.
-            turn = 2 * math.pi * (i + (0.0 if arms.count == 4 and square else 0.5)) / arms.count
-            c, s = math.cos(turn), math.sin(turn)
-            face = a.members["column"].half_depth(np.array([c, s, 0.0])) if arms.count == 4 else fit.half_height(column)
-            name = f"{n}.{i + 1}"
-            a.bar(name, "base", arms.stock, tube, (face * c, face * s, z), (metres(arms.reach) * c, metres(arms.reach) * s, z))
-            a.join(kind, name, 0, "column")
-            bar = a.members[name]
-            if n == "foot":
-                inset = metres(base.feet.from_end)
-                a.foot(f"foot.{i + 1}", name, bar.point_at(bar.length - inset))
-            else:
-                for k in range(SEATS_ON_ARM):
-                    a.seat(f"seat.{i + 1}.{k + 1}", name, bar.point_at(bar.length * (k + 1) / SEATS_ON_ARM))
-    return a
 
 
 def c_frame_base(job: Job, base: CFrameBase) -> Assembly:

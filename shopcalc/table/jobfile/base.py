@@ -122,6 +122,16 @@ class Arms(Rail):
     reach: Length
 
 
+class FootPlate(Table):
+    """A steel plate that a column stands on, in place of foot arms: length along the table and width across, or the
+    diameter of a round one."""
+
+    stock: StockName
+    length: Length | None = None
+    width: Length | None = None
+    diameter: Length | None = None
+
+
 class CFrame(Table):
     """A C seen from the end: foot bar, one post at the back, head bar that reaches forward from it."""
 
@@ -177,7 +187,8 @@ class PedestalBase(Table):
     height: Height
     column: Rail
     spider: Arms
-    foot: Arms
+    foot: Arms | None = None
+    foot_plate: Annotated[FootPlate | None, Field(examples=['{ stock = "plate", length = "26 in", width = "26 in" }'])] = None
     feet: Feet
 
 
