@@ -48,6 +48,10 @@ SHARP = (
     "sharp corner: the arc does not reach the root (AWS D1.1). It is welded to close it and counts nothing, or less its loss; "
     "a test piece cut and etched shows what is there"
 )
+TURNED = (
+    "branch that stands turned on the face by a few degrees: counted as if its sides ran with those of the host, which is up to a "
+    "tenth off"
+)
 AT_THE_END = (
     "a bar is welded to the very end of another here: the side past the end has no face to fillet and is not counted. "
     'Counted all round only with ends = "capped": a cap welded all round that stands past the branch by the leg'
@@ -164,7 +168,7 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, laid: S
         source="aisc-360-22, J2.4 and J4; sti-round-welds" if _on_round(made) else "aisc-360-22, J2.4, J4 and K5",
         detail=f"{made.at.name}: {weakest.state()} governs; leg laid {laid_words}, credited "
         f"{show_wall(credited, job.system)}{ground}; {what}; "
-        f"{made.sides}; {_works(made, job)}; {start_words(made)}{_beside(job, made, force, case)}",
+        f"{made.sides}, {_works(made, job)}; {start_words(made)}{_beside(job, made, force, case)}",
         range=(
             "elastic sum on lines, no bonus for direction (k_ds = 1.0), no instantaneous centre at the end "
             "of a tube",
@@ -281,6 +285,7 @@ def _cautions(weld: Weld, made: Laid) -> tuple[str, ...]:
         FLARE: made.flare,
         LEANS: made.per_square < 1 - 1e-9,
         SHARP: made.at.lean > 90 - welds_shapes.ROOT_LOST,
+        TURNED: made.saddle is None and made.at.turned > 2,
         AT_THE_END: END_OFF in made.off,
         CAPPED_END: weld.ends == CAPPED,
         CUT_IN_TWO.format(branch=made.at.branch.name, host=made.at.host.name): bool(made.at.half),

@@ -14,7 +14,7 @@ from shopcalc.table.job import read_job
 from shopcalc.table.joint_checks import weld_checks
 from shopcalc.table.landings import landings_of, no_room
 from shopcalc.table.loads import load_cases
-from shopcalc.table.weld_laid import CORNERS_OFF, Laid
+from shopcalc.table.weld_laid import CORNERS_OFF, Laid, unknown
 from shopcalc.units import magnitude
 
 IN = 0.0254
@@ -91,6 +91,17 @@ def test_a_branch_wider_than_its_host_has_no_sides_to_fill():
     assert at.sizes[0] == pytest.approx(3 * IN)
     made = Laid.of(job, g, job.joint("bar to bar"), at)
     assert not made.flare and CORNERS_OFF in made.off and made.across < 2 * IN
+
+
+@pytest.mark.parametrize(("name", "kind", "degrees"), [("A posts", "stretcher to post", 14.6), ("X posts", "stretcher to post", 41.0),
+                                                       ("splayed legs", "rail to leg", 4.2), ("X posts", "post to foot", 0.0)])
+def test_a_branch_that_stands_turned_on_the_face(name, kind, degrees):
+    """Level stretchers on posts that lean 6 in (and 20 in) on 23 in are turned by that angle about their own axis: a square of
+    2 in turned by 41 degrees is 2 (cos + sin) = 2.8 in wide, on a face of 2 in. Legs splayed 2 in on 27 in: 4.2 degrees."""
+    g = build(read_job(JOBS[name]))
+    at = next(at for at in landings_of(g, g.joints) if at.joint.kind == kind)
+    assert at.turned == pytest.approx(degrees, abs=0.1)
+    assert ("turned" in unknown(at)) is (degrees > 10)
 
 
 def test_the_least_leg_is_that_of_every_joint_of_a_kind():
