@@ -79,6 +79,12 @@ def body_of(g: Geometry, *, light: bool = True, raised: float = 0.0, out: Mappin
     return Body(float(masses.sum()) * GRAVITY, centre + [0.0, 0.0, raised], outline(g.foot_contacts), raised, tuple(out))
 
 
+def loose_body(g: Geometry) -> Body:
+    """The slab of the top alone, wood light, lying on its seats: heights are over them, so it stands that much lower than the table."""
+    low, light = g.top.underside, 1.0 if g.top.mass_weighed else LIGHT_WOOD
+    return Body(light * g.top.mass * GRAVITY, g.top.middle - [0.0, 0.0, low], outline(np.array([s.place[:2] for s in g.seats])), -low)
+
+
 def inserts_of(job: Job, g: Geometry) -> dict[str, tuple[float, tuple[float, float]]]:
     """Lift-out parts of the top: name -> (mass kg, (x, y) m). Raises InputError for one that is not on the top, or for
     inserts that weigh more than the top."""

@@ -44,7 +44,7 @@ from shopcalc.table.maps import (
     place_words,
     setting_of,
 )
-from shopcalc.table.stability import bodies, body_of, edge_words, goes_over_at
+from shopcalc.table.stability import bodies, body_of, edge_words, goes_over_at, loose_body, standing_cases
 from shopcalc.table.states import (
     loose_pieces,
     loose_top,
@@ -270,6 +270,18 @@ def loose_top_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Itera
     yield _check("top/loose on its base", "Top lying loose on its base", "top", verdict=verdict, ratio=ratio,
                  demand=in_units(job, case.value * wanted, "force"), limit=in_units(job, newtons(found.tips), "force") if math.isfinite(found.tips) else None,
                  detail=said, case=case.words, cautions=("a loose top is two bodies: fix it with slots that let it move",), **shared)
+
+    two = cases["two-persons-stability"]
+    wanted, whose, assumed = wanted_righting(job, two)
+    worst = next(standing_cases(g, loose_body(g), {two.id: two}, floor_slope(job)))
+    over = worst.ratio < math.inf
+    ratio, verdict = compare(wanted, worst.ratio) if over else (0.0, WITHIN)
+    yield _check("top/loose under two people", "Top lying loose under two people", "top", verdict=verdict, ratio=ratio, demand=Q(wanted, ""),
+                 limit=Q(worst.ratio, "") if over else None, case=f"{two.words}, {size_words(job, two.value)} each, {worst.where}",
+                 detail="their weight does not tip it off its base" if not over else
+                 f"righting over overturning {number(worst.ratio, 3)}, needs {number(wanted, 3)} ({whose}); one load there tips it off its base at "
+                 f"{_force(job, worst.tips_at)}",
+                 assumed=(f"righting ratio {number(wanted, 3)}",) if assumed else (), **shared)
 
 
 # --- floor -----------------------------------------------------------------------------------------

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from table.bases_for_tests import JOBS
+from table.bases_for_tests import JOBS, legs
 
 from shopcalc.errors import InputError
 from shopcalc.mechanics import statics as s
@@ -149,6 +149,23 @@ def test_4_a_loose_top_is_two_bodies():
     assert fixed.verdict == "reported" and not fixed.assumed  # the job says how its top is held
     silent = found(JOBS["trestles"])["top/loose on its base"]
     assert silent.verdict == "reported" and "fixed" in silent.assumed[0]
+
+
+def test_4_two_people_on_a_loose_top_by_hand():
+    """Legs near the middle: two of 200 lbf, 4 in in from a long side. The slab turns about its seats there, however high the table is."""
+    text = legs("Narrow", across="16 in")
+    job = read_job(text + '\n[assembly]\ntop = "loose"\n')
+    g = build(job)
+    edge = max(seat.place[1] for seat in g.seats) / IN
+    slab = 0.9 * g.top.mass * s.GRAVITY / LBF
+    check = {c.id: c for c in use_checks(job, g, load_cases())}["top/loose under two people"]
+    assert magnitude(check.limit, "") == pytest.approx(slab * edge / (2 * 200 * (14 - edge)), rel=1e-9)
+    assert "two on one long side" in check.case and (check.verdict == "over limit") == (magnitude(check.limit, "") < 1.5)
+    high = read_job(legs("Narrow", across="16 in", height="40 in") + '\n[assembly]\ntop = "loose"\n')
+    again = {c.id: c for c in use_checks(high, build(high), load_cases())}["top/loose under two people"]
+    assert magnitude(again.limit, "") == pytest.approx(magnitude(check.limit, ""), rel=1e-9)
+    fixed = read_job(text)
+    assert "top/loose under two people" not in {c.id for c in use_checks(fixed, build(fixed), load_cases())}
 
 
 # --- 5, 6, 7, 12, 30: methods, pushes, sliding, editions -------------------------------------------------
