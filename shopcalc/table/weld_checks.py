@@ -168,7 +168,7 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, laid: S
         source="aisc-360-22, J2.4 and J4; sti-round-welds" if _on_round(made) else "aisc-360-22, J2.4, J4 and K5",
         detail=f"{made.at.name}: {weakest.state()} governs; leg laid {laid_words}, credited "
         f"{show_wall(credited, job.system)}{ground}; {what}; "
-        f"{made.sides}, {_works(made, job)}; {start_words(made)}{_beside(job, made, force, case)}",
+        f"{made.sides}; {_works(made, job)}; {start_words(made)}{_beside(job, made, force, case)}",
         range=(
             "elastic sum on lines, no bonus for direction (k_ds = 1.0), no instantaneous centre at the end "
             "of a tube",
