@@ -17,7 +17,11 @@ def test_killed_steel_never_takes_less():
         assert welds.weldable_wall_si(r, True)[0] >= welds.weldable_wall_si(r)[0]
 
 
-def test_three_answers_in_words():
+def test_four_answers_in_words():
     assert welds.corner_words(1.0, 0.0030) == ""
-    assert "aluminium-killed" in welds.corner_words(1.0, 0.0046, "mm") and "6" in welds.corner_words(1.0, 0.0046, "mm")
-    assert "killed steel or not" in welds.corner_words(1.0, 0.00635) and "off the corners" in welds.corner_words(0.5, 0.002)
+    killed = welds.corner_words(1.0, 0.0046, "mm")
+    assert "aluminium-killed steel and its certificate (then to 6.00 mm)" in killed
+    quality = welds.corner_words(1.0, 0.00635, "mm")
+    assert "J2H" in quality and "0.012 % S" in quality and "to 12.50 mm" in quality
+    assert "J2H" in welds.corner_words(0.5, 0.002)  # no row for so tight a corner, the note covers it
+    assert "killed steel or not" in welds.corner_words(1.0, 0.013) and "off the corners" in welds.corner_words(1.0, 0.013)

@@ -249,7 +249,7 @@ def test_trap_24_a_heavy_wall_near_its_corners_is_cautioned_and_a_thin_one_is_no
     killed = card("post to foot")["heavy corners"]  # 4.6 mm bought: under the 6 mm of killed steel
     assert killed.startswith("foot: ") and "aluminium-killed steel and its certificate (then to 0.236 in" in killed
     assert "heavy corners" not in card("post to head")
-    assert "killed steel or not" in card("post to head", SHORT)["heavy corners"]  # 6.35 mm
+    assert "quality J2H" in card("post to head", SHORT)["heavy corners"]  # 6.35 mm
 
 
 def test_trap_25_an_aluminium_post_refuses_the_job_and_says_why():

@@ -126,6 +126,8 @@ def transverse_resistance(
 
 # --- cold-formed corners (4.14, table 4.2) --------------------------------------------------------
 
+EN_10219_KILLED, EN_10219_QUALITIES = 12.5e-3, "J2H, MH, MLH, NH or NLH"  # note to the table
+
 
 @lru_cache(maxsize=2)
 def _corner_table(killed: bool) -> tuple[tuple[float, float], ...]:
@@ -141,8 +143,8 @@ def _corner_table(killed: bool) -> tuple[tuple[float, float], ...]:
 
 def weldable_wall_si(r_over_t, killed: bool = False) -> np.ndarray:
     """Table 4.2, mainly static: greatest wall (m) that may be welded within 5 t of a cold-formed corner of
-    inside radius over wall r/t. killed: fully aluminium-killed steel by its certificate (that column is
-    recalled). Between rows the tighter one; 0 under r/t = 1. (n,)"""
+    inside radius over wall r/t. killed: fully aluminium-killed steel by its certificate. Between rows the
+    tighter one; 0 under r/t = 1. (n,)"""
     r = np.atleast_1d(np.asarray(r_over_t, float))
     found = np.zeros(r.shape)
     for limit, wall in _corner_table(killed):
@@ -168,13 +170,15 @@ def corner_words(r_over_t: float, t: float, system: str = "inch") -> str:
     if t <= weldable_wall_si(r_over_t)[0] * (1 + 1e-9):
         return ""
     killed = float(weldable_wall_si(r_over_t, killed=True)[0])
+    heavy = "the wall is heavier than EN 1993-1-8 (table 4.2) lets be welded within five walls of so tight a corner: "
     if t <= killed * (1 + 1e-9):
         return (
-            "the wall is heavier than EN 1993-1-8 (table 4.2) lets be welded within five walls of so tight a "
-            "cold-formed corner: ask for aluminium-killed steel and its certificate (then to "
-            f"{show_wall(Q(killed, 'm'), system)}, recalled)"
+            f"{heavy}ask for aluminium-killed steel and its certificate (then to {show_wall(Q(killed, 'm'), system)})"
         )
-    return (
-        "the wall is too heavy to be welded within five walls of so tight a cold-formed corner, killed steel or not "
-        "(EN 1993-1-8 table 4.2): keep the weld off the corners, or buy tube finished hot"
-    )
+    if t <= EN_10219_KILLED * (1 + 1e-9):
+        return (
+            f"{heavy}plain killed steel does not do; EN 10219 tube of quality {EN_10219_QUALITIES}, killed, with at "
+            f"most 0.18 % C, 0.020 % P and 0.012 % S would, to {show_wall(Q(EN_10219_KILLED, 'm'), system)}. Else keep "
+            "the weld off the corners"
+        )
+    return f"{heavy}killed steel or not. Keep the weld off the corners, or buy tube finished hot"
