@@ -107,8 +107,8 @@ def _column(ax, spots: Sequence[tuple[np.ndarray, str]], x: float, side: int, po
     for (spot, _), size in zip(order, tall, strict=True):
         below = heights[-1] - tall[len(heights) - 1] / 2 - size / 2 if heights else np.inf
         heights.append(min(spot[1], below))
-    if heights:  # a column that grew downward only is moved up by half of what its last number lost
-        lost = order[-1][0][1] - heights[-1]
+    lost = order[-1][0][1] - heights[-1] if heights else 0.0
+    if lost > line / 2:  # a column that grew downward only is moved up by half of what its last number lost
         heights = [h + lost / 2 for h in heights]
     for (spot, words), height in zip(order, heights, strict=True):
         ax.plot([x, x - side * 6 * point, spot[0]], [height, height, spot[1]], color=BLACK, linewidth=0.5, zorder=4)

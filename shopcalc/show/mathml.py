@@ -21,6 +21,7 @@ _POWER_OF_TEN = re.compile(r"([\d.]+)e([+-]?)0*(\d+)")
 
 # About as many characters as fit across the narrowest page (A4 inside its margins) at text size.
 WIDEST = 92
+BESIDE = 56  # characters of one line that holds symbols, numbers and result
 
 
 @lru_cache(maxsize=4096)
@@ -47,9 +48,12 @@ def where_html(line: Worked) -> str:
 
 
 def worked_html(line: Worked) -> str:
-    """Symbols, numbers and result of one worked line. What is too wide for a page stands as plain text,
-    which wraps."""
+    """Symbols, numbers and result of one worked line, side by side where a page has room, else one under the other. What is
+    too wide even so stands as plain text, which wraps."""
     lead = line.latex_symbolic.split(" = ", 1)[0]
+    beside, tail = f"{line.latex_symbolic} = {line.latex_numbers}", f" = {line.result}"
+    if printed_width(beside) + len(tail) <= BESIDE:
+        return f'<div class="worked">{_row(beside, "", tail)}</div>'
     numbers = f"{lead} = {line.latex_numbers}"
     rows = [_row(line.latex_symbolic, f"{line.symbol} = {line.expression}"),
             _row(numbers, f"{line.symbol} = {line.numbers}", f" = {line.result}")]

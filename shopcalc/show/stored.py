@@ -79,7 +79,7 @@ def source_rows(assessment) -> list[tuple[str, str, str]]:
             part.rstrip(".")
             for part in (
                 ", ".join(p for p in (source.title, source.edition) if p),
-                source.note,
+                source.note[:1].upper() + source.note[1:],
                 _plain_address(source.address),
             )
             if part

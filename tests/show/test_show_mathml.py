@@ -66,7 +66,9 @@ def test_the_wider_part_of_a_fraction_counts():
 
 def test_a_line_too_wide_for_a_page_stands_as_text_that_wraps():
     line = SAG.worked(**INPUTS)
-    assert worked_html(line).count("<math") == 2
+    assert worked_html(line).count("<math") == 1  # symbols, numbers and result side by side
+    longer = line.__class__(**{**line.__dict__, "latex_numbers": " + ".join(["123"] * 10)})
+    assert worked_html(longer).count("<math") == 2  # under one another
     wide = line.__class__(**{**line.__dict__, "latex_numbers": " + ".join(["123456"] * WIDEST)})
     markup = worked_html(wide)
     assert markup.count("<math") == 1 and 'class="line plain"' in markup

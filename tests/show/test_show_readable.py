@@ -22,7 +22,7 @@ from shopcalc.units import Q
 
 JOBS = Path(__file__).parents[2] / "notebooks" / "jobs"
 NAMES = ("archive_map_table", "seed_sorting_bench")
-MOST_WORDS, MOST_IN_LINE, MOST_DIGITS = 120, 36, 5
+MOST_WORDS, MOST_IN_LINE, MOST_DIGITS = 125, 40, 5
 SI = re.compile(r"\d (?:mm|cm|m|MPa|kPa|Pa|N|kN|kg|N·m|N/mm)\b")
 US = re.compile(r"\d (?:in|ft|psi|ksi|psf|lbf|lb|lbf·ft|lbf·in|lbf/in|plf)\b")
 NUMBER = re.compile(r"(?<![\w.,/-])\d[\d,]*(?:\.\d+)?(?:e[-+]?\d+)?(?!\w)")
