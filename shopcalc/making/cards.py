@@ -50,6 +50,7 @@ NO_GRINDING = (
 POWDER = (
     "powder builds {film} a face: keep it off threads, bolted faces and seats; tighten bolts again after a season"
 )
+FLUSH_KINK = 1e-4  # metres: nearer to where a leg begins to taper than this it is still straight
 FLUSH = (
     "no deeper than the faces of the tube: what goes below them is lost twice, from the weld and from the wall. Measure the wall "
     "that is left"
@@ -112,7 +113,7 @@ def _rows(
             yield from _weld_rows(job, g, made, few[0], whose)
         else:
             yield from _bolt_rows(job, g, made, few[0], whose)
-        yield "square" + whose, _diagonal(job, branch, host)
+        yield "square" + whose, _diagonal(job, g, few[0])
     if isinstance(made, Weld):
         yield (
             "fit-up gap",
@@ -179,8 +180,23 @@ def _leans(g: Geometry, m: Member) -> list[tuple[float, float]]:
         if j.branch == m.name and j.end >= 0:
             at = landings(g, j)[0]
             if not at.in_line:
-                found.append((at.lean, 2 * at.branch.half_depth(at.branch_axes[1])))
+                found.append((abs(_lean_on(g, j, at)), 2 * at.branch.half_depth(at.branch_axes[1])))
     return found
+
+
+def _lean_on(g: Geometry, j: Joint, at: Landing) -> float:
+    """Lean of a branch from square to the face it stands on (degrees), over 0 towards the second end of the host: faces
+    of a host that tapers lean themselves."""
+    host = g.members[j.host]
+    along = math.degrees(math.asin(max(-1.0, min(1.0, float(at.outward @ host.direction)))))
+    return along + _face_leans(host, at.place, at.axes[2])
+
+
+def _face_leans(bar: Member, place: float, way: np.ndarray) -> float:
+    """By how much the face of a bar on the side `way` leans away from its axis towards its second end (degrees)."""
+    if bar.tapers_to is None or (bar.straight and place > bar.kink - FLUSH_KINK):
+        return 0.0
+    return math.degrees(math.atan((bar.half_depth(way) - bar.at(0.0).half_depth(way)) / bar.kink))
 
 
 def _cut(job: Job, g: Geometry, m: Member, j: Joint) -> str:
@@ -375,11 +391,17 @@ def _bolt_rows(job: Job, g: Geometry, bolts: Bolts, j: Joint, whose: str):
     )
 
 
-def _diagonal(job: Job, branch: Member, host: Member) -> str:
-    """What to measure: 12 along one, 16 along the other, 20 across (or by the angle where it leans)."""
+def _diagonal(job: Job, g: Geometry, j: Joint) -> str:
+    """What to measure: 12 along one, 16 along the other, 20 across (or by the angle where they lean or taper)."""
     a, b, unit = (12, 16, "in") if job.system == "inch" else (300, 400, "mm")
-    cosine = abs(float(branch.direction @ host.direction))
-    near, far = (math.sqrt(a * a + b * b - 2 * a * b * s * cosine) for s in (1, -1))
+    at, branch = landings(g, j)[0], g.members[j.branch]
+    if at.in_line:
+        lean, own = 90.0 - at.theta * 180 / math.pi, 0.0
+    else:
+        lean = abs(_lean_on(g, j, at))
+        own = _face_leans(branch, branch.length * max(j.end, 0), at.branch_axes[1]) * (1 if j.end == 0 else -1)
+    cosines = [math.sin(math.radians(own + s * lean)) for s in (1, -1)]
+    near, far = (math.sqrt(a * a + b * b - 2 * a * b * c) for c in cosines)
     both = [show_length(Q(v, unit), job.system) for v in (near, far)]
     words = (
         f"{show_length(Q(a, unit), job.system)} along one and {show_length(Q(b, unit), job.system)} "

@@ -3,11 +3,13 @@
 import numpy as np
 import pytest
 from scipy.integrate import quad
-from table.bases_for_tests import legs
+from table.bases_for_tests import legs, trestles
 
+from shopcalc.making.cards import cards
 from shopcalc.table.frame import table_frame
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
+from shopcalc.units import magnitude, read_length
 
 STOCK = 'leg = "square tube 2-1/2 in x 3/16 in, A500 C"\nlow = "square tube 1 in x 11 ga, A513"'
 
@@ -35,3 +37,55 @@ def test_a_kink_a_hair_from_something_else_is_one_place_with_it(straight, above)
     stepped = sum((b**3 - a**3) / 3 / I for a, b, I in zip(starts, ends, t.sizes.Iy[0, numbers], strict=True))
     true = quad(lambda x: x**2 / float(leg.section_at(x).Ix[0]), 0, leg.length, points=[leg.kink], epsrel=1e-5)[0]
     assert stepped == pytest.approx(true, rel=0.015)
+
+
+# --- at the bench --------------------------------------------------------------------------------
+
+
+def rows_of(job, g, kind: str) -> dict:
+    return dict(next(c for c in cards(job, g, ()) if c.kind == kind).rows)
+
+
+def inches(text: str) -> float:
+    return float(magnitude(read_length(text), "in"))
+
+
+def test_a_bar_on_a_leaning_face_is_cut_to_it():
+    """The leg narrows by 1-1/4 in over 27 in: each face leans by atan(0.625/27) = 1.33 degrees. A rail 3 in deep with
+    square ends would gape by 0.07 in at its foot, more than the 1/16 in that a fillet takes. 12 in down the leg and 16 in along the rail
+    stand sqrt(400 + 2 x 12 x 16 x sin 1.33) = 20.22 in apart, not 20."""
+    rows = rows_of(*bench("0 in"), "rail to leg")
+    cuts = [v for k, v in rows.items() if k.startswith("cut")]
+    assert len(cuts) == 2 and all("cut 1.3 degrees and 1.3 degrees off square" in c for c in cuts)
+    for cut in cuts:
+        axis, point = (inches(w) for w in (cut.partition(" on its axis")[0], cut.partition("axis, ")[2].partition(" from long")[0]))
+        assert point - axis == pytest.approx(3 * 0.625 / 27, abs=1 / 16)
+    square = next(v for k, v in rows.items() if k.startswith("square"))
+    assert inches(square.partition(" across the open")[0].rpartition(", ")[2]) == pytest.approx(20.22, abs=1 / 16)
+    assert inches(square.partition(" across the sharp")[0].rpartition(": ")[2]) == pytest.approx(19.77, abs=1 / 16)
+
+
+def test_a_bar_on_the_straight_head_is_cut_square():
+    """Rails 3 in deep on 4 in of straight head; stretchers further down on the taper of 1-1/4 in over 23 in."""
+    job, g = bench("4 in")
+    rows = rows_of(job, g, "rail to leg")
+    assert all("both ends square" in v for k, v in rows.items() if k.startswith("cut"))
+    assert all(v.endswith(": 20 in across") for k, v in rows.items() if k.startswith("square"))
+    low = rows_of(job, g, "stretcher to leg")
+    assert all("cut 1.6 degrees" in v for k, v in low.items() if k.startswith("cut"))
+
+
+def test_a_tapered_post_is_cut_square_and_measured_along_its_leaning_sides():
+    """From 2 in to 1-1/4 in over the 23 in between foot bar and head bar: its sides lean by atan(0.375/23) = 0.93 degrees over the foot
+    bar: sqrt(400 - 2 x 12 x 16 x sin 0.93) = 19.84 in; away from the head bar: 20.16 in."""
+    text = trestles("Tapered", 'count = 2, apart = "16 in", taper = { to = "1-1/4 in" }',
+                    "post_to_foot post_to_head rail_to_post stretcher_to_rail", rail=True).replace('rail = { stock = "bar" }', 'rail = { stock = "slim" }').replace(
+        'stretcher = { stock = "bar"', 'stretcher = { stock = "slim"').replace(
+        "[top]", 'slim = "square tube 1-1/4 in x 11 ga, A513"\n[top]', 1)
+    job = read_job(text)
+    g = build(job)
+    assert g.members["trestle.left.post.front"].length / 0.0254 == pytest.approx(23)
+    for kind, across in (("post to foot", 19.84), ("post to head", 20.16)):
+        rows = rows_of(job, g, kind)
+        assert rows["cut"].endswith("both ends square")
+        assert inches(rows["square"].partition(" across")[0].rpartition(": ")[2]) == pytest.approx(across, abs=1 / 16)
