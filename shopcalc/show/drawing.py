@@ -80,15 +80,17 @@ class _Sheet:
     def shape(self, corners, at, **looks) -> None:
         self.ax.fill(*(outline(corners) + at).T, **{"edgecolor": BLACK, "linewidth": 0.8, **looks})
 
-    def across(self, x0, x1, y, reach_from, words: str = "") -> None:
+    def across(self, x0, x1, y, reach_from, words: str = "", *, chained: bool = False) -> None:
         """A dimension along x at height y; thin lines reach to it from `reach_from`. Words too long for it
-        stand beside its outer end."""
+        stand beside its outer end, or under it where others are chained to both its ends."""
         for x in (x0, x1):
             self.ax.plot([x, x], [reach_from, y], color=GREY, linewidth=0.5)
         self.ax.annotate("", (x0, y), (x1, y), arrowprops=_ARROW)
         words = self._words(abs(x1 - x0), words)
         if (len(words) * LETTER + 8) * self.point < abs(x1 - x0):
             self.ax.text((x0 + x1) / 2, y, words, ha="center", va="center", **_LETTERS)
+        elif chained:
+            self.ax.text((x0 + x1) / 2, y - 3 * self.point, words, ha="center", va="top", **_LETTERS)
         elif x0 + x1 < 2 * self.middle:
             self.ax.text(min(x0, x1) - 3 * self.point, y, words, ha="right", va="center", fontsize=SMALL)
         else:
@@ -230,7 +232,7 @@ def _plan(sheet: _Sheet, g, at) -> None:
     # an overhang stands beside the feet, feet outside the top beside the top
     for end, side in ((xs[0], -half[0]), (xs[-1], half[0])):
         sheet.across(at[0] + min(end, side), at[0] + max(end, side), first if abs(end) <= half[0] else second, low)
-    sheet.across(at[0] + xs[0], at[0] + xs[-1], first, low, "feet")
+    sheet.across(at[0] + xs[0], at[0] + xs[-1], first, low, "feet", chained=True)
     sheet.across(at[0] - half[0], at[0] + half[0], second, low, "top")
     sheet.upward(at[1] + ys[0], at[1] + ys[-1], right + 14 * p, right, "feet")
     sheet.upward(at[1] - half[1], at[1] + half[1], right + 30 * p, right, "top")
@@ -292,7 +294,7 @@ def _label(sheet: _Sheet, g, at, view: str) -> None:
     for m, shadow in reversed(_members(g, across, up, depth)):
         (x0, y0), (x1, y1) = shadow.min(axis=0), shadow.max(axis=0)
         kind = kind_of(m.name)
-        if kind in seen or kind in ("head", "foot", "arm") or x1 - x0 < 2 * (y1 - y0):
+        if kind in seen or kind in ("head", "foot", "arm", "plate") or x1 - x0 < 2 * (y1 - y0):
             continue
         seen.add(kind)
         spot = np.array([(x0 + x1) / 2, y0])
