@@ -151,12 +151,13 @@ def screw_in_wood(
     )
 
 
-def bolt_in_insert(*, rated: Rated | None) -> Held:
-    """A machine screw in a threaded insert: pull as the maker rates it. Nothing is guessed: without a rating
-    there is no number."""
+def bolt_in_insert(*, rated: Rated | None, sideways: Rated | None = None) -> Held:
+    """A machine screw in a threaded insert: pull, and level load, as the maker rates them. Nothing is guessed: without a
+    rating there is no number. No code covers an insert pushed sideways: it is shorter than any dowel of the NDS."""
     if rated is None:
         return Held(np.nan, np.nan, np.nan, "", INSERT_UNRATED)
-    return Held(float(rated.allowable.to("N").magnitude), np.nan, np.nan, f"{rated.basis} pull of the maker")
+    level = np.nan if sideways is None else float(sideways.allowable.to("N").magnitude)
+    return Held(float(rated.allowable.to("N").magnitude), level, level, f"{rated.basis} pull of the maker")
 
 
 def use_of_screw(pull: float, lateral: float, held: Held, across_grain: bool) -> float:

@@ -153,7 +153,10 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
             case=case_words(job, worst.case, worst.where),
             verdict=REPORTED,
             demand=in_units(job, newtons(one), "force"),
-            detail=f"{way}; what an insert holds sideways is not rated here: ask its maker for this much",
+            detail=(
+                f"{way}; what an insert holds sideways no code gives: ask its maker for this much, write"
+                " sideways_allowable or sideways_ultimate"
+            ),
             range=(EQUAL,),
             worked=lambda: (share.worked(P=newtons(V), n=count, system=job.system),),
             assumed=assumed,
@@ -171,7 +174,7 @@ def fixing_checks(job: Job, g: Geometry, every: Iterable[FrameCase]) -> Iterator
         demand=in_units(job, newtons(one), "force"),
         limit=in_units(job, newtons(limit), "force"),
         ratio=ratio,
-        detail=f"{way}; {nds.MEANT.get(held.mode, held.mode)}",
+        detail=f"{way}; {nds.MEANT.get(held.mode, 'as the maker of the insert rates it')}",
         range=(EQUAL,),
         worked=lambda: (share.worked(P=newtons(V), n=count, system=job.system),),
         assumed=assumed,
@@ -326,14 +329,20 @@ def _pull_words(made: TopFixing, held: fasteners.Held) -> str:
     )
 
 
+def _rated(allowable, ultimate) -> fasteners.Rated | None:
+    """What a maker says: the allowable load where there is one."""
+    if allowable is not None:
+        return fasteners.Rated(allowable, "allowable")
+    return None if ultimate is None else fasteners.Rated(ultimate, "ultimate")
+
+
 def _held(job: Job, g: Geometry, made: TopFixing) -> tuple[fasteners.Held, tuple[str, ...]]:
     """What one fixing holds, and what had to be assumed."""
     if made.fixing in {i.name for i in stock.inserts()}:
-        if made.rated_allowable is not None:
-            return fasteners.bolt_in_insert(rated=fasteners.Rated(made.rated_allowable, "allowable")), ()
-        if made.rated_ultimate is not None:
-            return fasteners.bolt_in_insert(rated=fasteners.Rated(made.rated_ultimate, "ultimate")), ()
-        return fasteners.bolt_in_insert(rated=None), ()
+        return fasteners.bolt_in_insert(
+            rated=_rated(made.rated_allowable, made.rated_ultimate),
+            sideways=_rated(made.sideways_allowable, made.sideways_ultimate),
+        ), ()
     screw = stock.wood_screw(made.fixing)
     assumed = ["specific gravity of the wood from its species, on the volume at 12 %"]
     tab = TAB if made.tab is None else made.tab

@@ -44,7 +44,14 @@ from shopcalc.table.maps import (
     place_words,
     setting_of,
 )
-from shopcalc.table.stability import bodies, body_of, edge_words, goes_over_at, loose_body, standing_cases
+from shopcalc.table.stability import (
+    bodies,
+    body_of,
+    edge_words,
+    goes_over_at,
+    loose_body,
+    standing_cases,
+)
 from shopcalc.table.states import (
     loose_pieces,
     loose_top,

@@ -169,7 +169,8 @@ class TopFixing(Table):
 
     length  of the screw under its head;  slotted  through slots across the grain;  slot  their length
     fixed   how many of them stand on the middle line in round holes and hold across the grain
-    rated   pull of an insert in this wood, as its maker gives it: allowable or ultimate
+    rated   pull of an insert in this wood, as its maker gives it: allowable or ultimate;  sideways  the same
+            for a level load
     """
 
     fixing: Annotated[str, BeforeValidator(_fixing), Field(examples=["#10"])]
@@ -181,11 +182,17 @@ class TopFixing(Table):
     fixed: Annotated[int, Field(strict=True, ge=1, le=200, examples=["2"])] | None = None
     rated_allowable: Rated | None = None
     rated_ultimate: Rated | None = None
+    sideways_allowable: Rated | None = None
+    sideways_ultimate: Rated | None = None
 
     @model_validator(mode="after")
     def _whole(self):
         if self.fixed is not None and self.fixed > self.count:
             raise InputError(field="fixed", value=self.fixed, need=f"no more than there are, {self.count}", example="fixed = 2")
+        for key in ("sideways_allowable", "sideways_ultimate"):
+            if getattr(self, key) is not None and self.fixing not in {i.name for i in inserts()}:
+                raise InputError(field=key, value=getattr(self, key), need=f"an insert: for {self.fixing} the code gives it",
+                                 example='fixing = "insert 5/16", sideways_allowable = "120 lbf"')
         return self
 
 
