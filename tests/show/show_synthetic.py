@@ -65,6 +65,7 @@ class Member:
         return self.tube.words
 
     straight = 0.0
+    plate = None
 
     def at(self, share):
         """Itself: it does not taper."""
