@@ -46,7 +46,7 @@ from shopcalc.table.loads import LoadCase
 from shopcalc.table.panels import has_sheet, sheet_words
 from shopcalc.units import Q, Quantity, magnitude, number, show_length, show_sag
 
-SHEET = "how much a sheet on a podium stiffens it rests on its fixings, which are not checked: no strength counts on it"
+SHEET = "how much a sheet on a podium stiffens it rests on its fixings (see podium.sheet/fixings): no strength counts on it"
 # Answers that differ by less are the same: which of them is named must not hang on the last digits.
 ALIKE = 1e-9
 NO_SAG = 1e-12  # part of a span: what rounding leaves of a sag that is none

@@ -13,12 +13,13 @@ from shopcalc.mechanics.plate_buckling import (
     shear_buckling_stress,
 )
 from shopcalc.table.frame_cases import frame_cases
+from shopcalc.table.frame_checks import SHEET
 from shopcalc.table.frame_solve import STRENGTH_STATES, solve_service
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.loads import load_cases
 from shopcalc.table.panels import diagonals
-from shopcalc.table.sheet_checks import _worst_by_kind, sheet_checks
+from shopcalc.table.sheet_checks import ABOUT, _worst_by_kind, sheet_checks
 from shopcalc.units import Q
 
 INCH, LBF, KSI = 0.0254, 4.4482216152605, 6.894757293168e6
@@ -189,3 +190,8 @@ def test_no_state_of_top_and_feet_draws_more_into_a_sheet():
             b = {"front": 14, "back": 14, "outer": 26, "inner": 26}[name.rpartition(".")[2]] * INCH
             most = max(most, float(np.nanmax(abs(one - two))) / np.hypot(b, h))
     assert most < found
+
+
+def test_what_is_said_of_the_sway_with_a_sheet_is_what_is_done():
+    """Its fixings are asked by now; the caution of the sway names where."""
+    assert "not checked" not in SHEET and f"{ABOUT}/fixings" in SHEET
