@@ -49,4 +49,4 @@ def test_control_and_checks_say_the_same(page):
     assert f"takes it down {page._say(checked.demand, 'sag')}" in repr(still)
     thin = page.top_control.still(thickness=Q(1.0, "inch"))
     assert "Over limit" in repr(thin) or "over limit" in repr(thin).lower()
-    assert "top/sag" in repr(page.top_table()) and "Within limit: sag" in repr(page.top_answer())
+    assert "Top: sag:" in repr(page.top_table()) and "Within limit: sag" in repr(page.top_answer())
