@@ -94,11 +94,9 @@ def table_frame(job: Job, g: Geometry, *, state: str, joints: str, feet: str, sh
 
 
 def _table_frame(job: Job, g: Geometry, state: str, joints: str, feet: str, sheet: bool | str) -> TableFrame:
-    b = _Build(g, job, _stations(g))
-    for bar in g.members.values():
-        _lay(b, bar, b.stations[bar.name], joints)
-    foot_nodes = tuple(_stub(b, f) for f in g.contacts)
-    seat_nodes = tuple(_node(b, s.member, g.members[s.member].place_of(s.place)) for s in g.seats)
+    b, foot_nodes, seat_nodes = _base(job, g)
+    b = replace(b, nodes=dict(b.nodes), springs=b.springs if joints == "soft" else [],
+                **{n: list(getattr(b, n)) for n in ("members", "arms", "props")})
     if state != "dead weight":
         _top_ties(b, seat_nodes, clamped=state == "clamped")
     for d in diagonals(job, g, whole=sheet == "whole") if sheet else ():
@@ -115,6 +113,18 @@ def _table_frame(job: Job, g: Geometry, state: str, joints: str, feet: str, shee
         joint_play=np.array([p for _, _, p in b.springs]) if b.springs else 0.0, node_mass=_top_mass(g, seat_nodes))
     return TableFrame(frame, sizes, {n: tuple(r) for n, r in b.runs.items()}, seat_nodes, foot_nodes, middles, _lumped(b), state,
                       joints, feet, tuple(dict.fromkeys(b.notes)))
+
+
+def _base(job: Job, g: Geometry) -> tuple[_Build, tuple[str, ...], tuple[str, ...]]:
+    """Bars and feet with the springs of soft joints, the same in every state of the top; nodes of feet and seats. Laid once."""
+    asked, *found = g.kept.get("base", (None,))
+    if asked is not job:
+        b = _Build(g, job, _stations(g))
+        for bar in g.members.values():
+            _lay(b, bar, b.stations[bar.name])
+        found = [b, tuple(_stub(b, f) for f in g.contacts), tuple(_node(b, s.member, g.members[s.member].place_of(s.place)) for s in g.seats)]
+        g.kept["base"] = job, *found
+    return tuple(found)
 
 
 def with_cases(t: TableFrame, cases: Sequence[FrameCase], g: Geometry, *, factor: float = 1.0,
@@ -267,7 +277,7 @@ def _node(b: _Build, bar_name: str, place: float) -> str:
     return name
 
 
-def _lay(b: _Build, bar: Bar, places: list[float], joints: str) -> None:
+def _lay(b: _Build, bar: Bar, places: list[float]) -> None:
     runs = []
     for k, (one, two) in enumerate(zip(places, places[1:], strict=False)):
         name = bar.name if len(places) == 2 else f"{bar.name}#{k + 1}"
@@ -279,7 +289,7 @@ def _lay(b: _Build, bar: Bar, places: list[float], joints: str) -> None:
         for place, end in ((one, "first"), (two, "second")):
             joint = _joint_at(b.g, bar, place)
             if joint is not None and joint.end >= 0 and joint not in b.g.seams:
-                _spring(b, joint, bar, name, end, joints)
+                _spring(b, joint, bar, name, end)
     b.runs[bar.name] = runs
 
 
@@ -306,16 +316,14 @@ def _props(bar: Bar) -> dict[str, float]:
             "mass_per_length": float(s.mass_per_length[0]) + bar.clad}
 
 
-def _spring(b: _Build, joint: Joint, bar: Bar, run: str, end: str, joints: str) -> None:
-    """Springs of a branch on a tube face, and play of its bolts; none where joints are rigid."""
+def _spring(b: _Build, joint: Joint, bar: Bar, run: str, end: str) -> None:
+    """Springs of a branch on a tube face, and play of its bolts."""
     made = b.job.joint(joint.kind)
     play = 0.0
     if isinstance(made, Bolts):
         hole = HOLE if made.hole is None else float(magnitude(made.hole, "m"))
         lever = b.g.branch(joint).height if made.apart is None else float(magnitude(made.apart, "m"))
         play = hole / lever
-    if joints == "rigid":
-        return
     host = b.g.host(joint)
     line, across = joint_stiffness(b.g.branch(joint), host)
     for way, along in (("ry", bar_turn(bar, host, "ry")), ("rz", bar_turn(bar, host, "rz"))):

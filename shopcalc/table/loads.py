@@ -68,13 +68,18 @@ def load_cases(overrides: Mapping[str, tuple[pint.Quantity, str]] | None = None,
     """Every case by its id. overrides: key -> (value, reason), as the job gives them."""
     overrides = overrides or {}
     cases = {}
-    for row in _rows():
-        case = _case(row, public_use)
-        if row["key"] in overrides:
-            value, reason = overrides[row["key"]]
+    for case in _plain(public_use):
+        if case.key in overrides:
+            value, reason = overrides[case.key]
             case = replace(case, value=value, reason=reason, tag="the job's choice", source="", public=False)
         cases[case.id] = case
     return cases
+
+
+@lru_cache(maxsize=2)
+def _plain(public_use: bool) -> tuple[LoadCase, ...]:
+    """The table as it stands, read once."""
+    return tuple(_case(row, public_use) for row in _rows())
 
 
 def _case(row: Mapping, public_use: bool) -> LoadCase:
