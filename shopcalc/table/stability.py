@@ -8,7 +8,7 @@ and with every choice of lift-out inserts left out. Where a foot *lifts* is anot
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
@@ -139,7 +139,10 @@ def standing_cases(g: Geometry, body: Body, cases: dict[str, LoadCase], slope: f
     for case in cases.values():
         if case.kind == "stability":
             found = [_stand(body, case, where, points, g, slope) for where, points in _places(g, case)]
-            yield min(found, key=lambda s: s.ratio)
+            worst = min(found, key=lambda s: s.ratio)
+            tips, _ = load_that_tips(body.shape, body.weight, body.centre[:2], worst.points.mean(axis=0)[None],
+                                     **_lean(body, worst.push, g, slope))
+            yield replace(worst, tips_at=float(tips[0]))
 
 
 def _places(g: Geometry, case: LoadCase) -> list[tuple[str, np.ndarray]]:
@@ -160,14 +163,18 @@ def _places(g: Geometry, case: LoadCase) -> list[tuple[str, np.ndarray]]:
     return single + pairs
 
 
+def _lean(body: Body, push: float, g: Geometry, slope: float) -> dict[str, float]:
+    """A push and a slope, and how high they act, as `statics` asks for them."""
+    high = g.top.surface + body.raised
+    return {"push": push, "push_height": high, "slope": slope, "centre_height": float(body.centre[2]), "load_height": high}
+
+
 def _stand(body: Body, case: LoadCase, where: str, points: np.ndarray, g: Geometry, slope: float) -> Standing:
+    """One place; the load that tips the table there is worked out for the worst of them alone."""
     loads = np.full(len(points), float(magnitude(case.value, "N")))
     push = float(magnitude(case.push, "N")) if case.push is not None else 0.0
-    high = g.top.surface + body.raised
-    lean = {"push": push, "push_height": high, "slope": slope, "centre_height": float(body.centre[2]), "load_height": high}
-    ratio, edge, righting, overturning = righting_ratio(body.shape, body.weight, body.centre[:2], loads, points, **lean)
-    tips, _ = load_that_tips(body.shape, body.weight, body.centre[:2], points.mean(axis=0)[None], **lean)
-    return Standing(case, where, loads, points, push, ratio, edge, righting, overturning, float(tips[0]), body)
+    ratio, edge, righting, overturning = righting_ratio(body.shape, body.weight, body.centre[:2], loads, points, **_lean(body, push, g, slope))
+    return Standing(case, where, loads, points, push, ratio, edge, righting, overturning, np.nan, body)
 
 
 def goes_over_map(g: Geometry, body: Body, *, slope: float = 0.0, push: float = 0.0, nx: int = 64, ny: int = 32, others=(),
