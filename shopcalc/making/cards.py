@@ -26,7 +26,7 @@ from shopcalc.table.landings import Landing, landings, no_room, open_ends, to_op
 from shopcalc.table.names import in_words, words_of
 from shopcalc.table.plate_weld import on_plate
 from shopcalc.table.weld_checks import CUT_IN_TWO, start_words
-from shopcalc.table.weld_laid import CORNERS_OFF, Laid, not_laid, unknown
+from shopcalc.table.weld_laid import CORNERS_OFF, TWO_SIDES, Laid, not_laid, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
 # Common practice; AWS D1.1 lets a fillet bridge as much without a longer leg (recalled).
@@ -91,7 +91,7 @@ def cards(job: Job, g: Geometry, checks: Iterable[Check]) -> tuple[Card, ...]:
         made = job.joint(kind)
         mine = by_about.get(f"joint.{kind}", [])
         found.append(
-            Card(number, kind, places, tuple(_rows(job, g, number, joints, made, mine)), _symbol(job, made))
+            Card(number, kind, places, tuple(_rows(job, g, number, joints, made, mine)), _symbol(job, made, _two_sided(job, g, made, joints)))
         )
     return tuple(found)
 
@@ -414,7 +414,16 @@ def _diagonal(job: Job, g: Geometry, j: Joint) -> str:
     )
 
 
-def _symbol(job: Job, made: Weld | Bolts) -> Symbol | None:
+def _two_sided(job: Job, g: Geometry, made: Weld | Bolts, joints: Sequence[Joint]) -> bool:
+    """Whether every joint of a kind has its fillet on two opposite sides of the branch only: no circle in the symbol then."""
+    if not isinstance(made, Weld) or made.butt:
+        return False
+    places = [landings(g, j)[0] for j in joints]
+    sides = [Laid.of(job, g, made, at) for at in places if not (unknown(at) or no_room(g, at, float(magnitude(made.leg, "m"))))]
+    return bool(sides) and len(sides) == len(places) and all(not not_laid(one) and one.sides.startswith(TWO_SIDES) for one in sides)
+
+
+def _symbol(job: Job, made: Weld | Bolts, two_sided: bool = False) -> Symbol | None:
     if not isinstance(made, Weld):
         return None
     if made.butt:
@@ -430,6 +439,12 @@ def _symbol(job: Job, made: Weld | Bolts) -> Symbol | None:
             "flare-bevel under it on the two sides",
             f"circle at the bend, fillet triangle, z{mm:.3g} (a{mm / math.sqrt(2):.2g}); flare-bevel on the "
             "two sides",
+        )
+    if two_sided:
+        return Symbol(
+            f"fillet {leg} on two sides, at the arrow and opposite it",
+            f"no circle; fillet triangles under and over the line (both sides), {plain} left of each",
+            f"no circle; fillet triangles on both sides of the solid line, no dashed one, z{mm:.3g} left of each (a{mm / math.sqrt(2):.2g})",
         )
     return Symbol(
         f"fillet {leg} all round, on the side of the arrow",

@@ -21,7 +21,7 @@ from shopcalc.stock.tubes import Tube
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import CAPPED, Weld
-from shopcalc.table.landings import FLUSH, Forces, Landing, neighbours, open_ends
+from shopcalc.table.landings import FLUSH, Forces, Landing, neighbours, open_ends, taken_sides
 from shopcalc.units import magnitude
 
 SQUARE = welds_shapes.AS_SQUARE[1] - 90  # degrees a branch may lean and still count as square
@@ -29,9 +29,11 @@ STEEPEST = 90 - welds_shapes.SHARPEST
 NARROW = 0.5  # of the width of a flat bar: a narrower branch dishes it
 OFF_FACE = 10.0  # degrees off the normal of a face, across the host
 
-CORNERS_OFF, END_OFF, SHARP_OFF = "corners", "end", "sharp"  # runs that are not counted, and why
+CORNERS_OFF, TAKEN_OFF, END_OFF, SHARP_OFF = "corners", "taken", "end", "sharp"  # runs that are not counted, and why
+TWO_SIDES = "two sides"  # of a branch as wide as its bar: no flat beside it
 WHY_OFF = {
     CORNERS_OFF: "the two sides beside the bar",
+    TAKEN_OFF: "a side at a corner of the host that the next bar takes as well",
     END_OFF: "the side flush with the open end of the bar",
     SHARP_OFF: "the side in the sharp corner, whose root is not reached",
 }
@@ -156,10 +158,12 @@ class Laid:
         works = float(hj.effective_lengths(**run, H_b=along, theta=at.theta).B_e)
         fits = bool(welds.fits_all_round(across, leg, face, corner))
         flare = not fits and weld.flare_sides and corner > 0 and across <= face * (1 + 1e-6)
+        taken = taken_sides(g, at, leg) if flare else frozenset()
+        sides = tuple(s for s in (-1, 1) if s not in taken) if fits or flare else ()
         # what runs over the corners is not counted
-        wide = across if fits or flare else min(across, face - 2 * corner)
+        wide = across if sides else min(across, face - 2 * corner)
         works = min(works, wide)
-        run_of = np.inf if fits or flare else wide  # J2.2b(c): two runs that end on the flats may be short
+        run_of = np.inf if sides else wide  # J2.2b(c): two runs that end on the flats may be short
         fillet = welds.fillet(leg, min(t_b, t), length=run_of)
         credited = float(fillet.credited[0])
         blunt, sharp = (welds_shapes.skewed(credited, 90 + s * at.lean, weld.process).throat[0] for s in (1, -1))
@@ -170,6 +174,7 @@ class Laid:
         flush = {e.way for e in ends if e.gap < leg - FLUSH}
         off = (
             *((CORNERS_OFF,) if not (fits or flare) else ()),
+            *((TAKEN_OFF,) if taken else ()),
             *((END_OFF,) if flush else ()),
             *((SHARP_OFF,) if not rooted and 1 not in flush else ()),
         )
@@ -182,7 +187,7 @@ class Laid:
             wide,
             at.slant,
             works,
-            sides=fits or flare,
+            sides=sides,
             across=tuple(way for way in (-1, 1) if way not in flush and (way < 0 or rooted)),
         )
         filler = welds.filler(weld.filler, branch.tube.product, host.tube.product)
@@ -294,7 +299,7 @@ class Laid:
         """Where the weld is, in words for the bench."""
         round_ = self.saddle is not None
         two = CORNERS_OFF in self.off and not round_
-        laid = "two sides" if two else "all round, two sides on flare" if self.flare else "all round"
+        laid = TWO_SIDES if two else "all round, two sides on flare" if self.flare else "all round"
         why = [(WHY_OFF_ROUND if round_ else WHY_OFF)[o] for o in self.off if o != CORNERS_OFF]
         return laid + (f", not counted: {', '.join(why)}" if why else "")
 
@@ -331,6 +336,7 @@ def not_laid(laid: Laid) -> str:
         return f"no part of the weld carries ({laid.sides}): a branch of another diameter, or a wider face"
     ways = [
         *(("fill its round corners flush and say flare_sides = true",) if CORNERS_OFF in laid.off and not solid(laid.at) else ()),
+        *(("bars narrower than their host, so that each has a corner of its own",) if TAKEN_OFF in laid.off else ()),
         *(("a flat bar wider than the branch",) if CORNERS_OFF in laid.off and solid(laid.at) else ()),
         *(('close the end with a cap that stands past the branch and say ends = "capped"',) if END_OFF in laid.off else ()),
     ]

@@ -154,3 +154,13 @@ def test_card_and_sheet_as_html():
     )
     sheet = shown.sheet_html(welding_sheet(job, g), job.system)
     assert "In all:" in sheet and "GMAW" in sheet
+
+
+def test_a_weld_on_two_sides_has_no_circle_in_its_symbol():
+    """Low stretchers 40 mm wide on 50 mm legs: no flat is left beside them, so the card, symbol and map say two sides."""
+    _, _, made = of((Path(__file__).parents[2] / "notebooks" / "jobs" / "seed_sorting_bench.toml").read_text(encoding="utf-8"))
+    card = next(c for c in made if c.kind == "stretcher to leg")
+    assert "two sides" in rows(card)["weld to lay"]
+    assert "two sides" in card.symbol.words and all(words.startswith("no circle") for words in (card.symbol.aws, card.symbol.iso))
+    whole = next(c for c in made if c.kind == "stretcher to stretcher")
+    assert "all round" in rows(whole)["weld to lay"] and whole.symbol.aws.startswith("circle")
