@@ -334,13 +334,16 @@ def tube_outline(b, d, corner) -> Group:
     return Group(_flat(straight, len(b)), arcs, np.broadcast_to(angles, (len(b), 4, 2)), words="all round")
 
 
-def branch_outline(b, d, effective=None, *, sides: bool = True, across: tuple[int, ...] = (-1, 1)) -> Group:
+def branch_outline(
+    b, d, effective=None, *, sides: tuple[int, ...] = (-1, 1), across: tuple[int, ...] = (-1, 1)
+) -> Group:
     """A branch b wide (across the face it stands on, x) and d long (along it, y), with what carries of it.
 
     effective  of each run across the face only this much works, half at either corner (AISC 360-22 K5); all
                of it
                where None
-    sides      False: the runs along the face are not there (a branch as wide as the face)
+    sides      which runs along the face are there: -1 the one at x = -b/2, 1 the one at x = b/2; none where the branch
+               is as wide as the face
     across     which runs across the face are there: -1 the one at y = -d/2, 1 the one at y = d/2
     The moduli of this line are those of equations K5-6 and K5-7 to the letter.
     """
@@ -353,13 +356,13 @@ def branch_outline(b, d, effective=None, *, sides: bool = True, across: tuple[in
                 ((-b / 2, s * d / 2), (-b / 2 + half, s * d / 2)),
                 ((b / 2 - half, s * d / 2), (b / 2, s * d / 2)),
             ]
-        if sides:
+        if s in sides:
             lines.append(((s * b / 2, -d / 2), (s * b / 2, d / 2)))
     if not lines:
         raise InputError(
             field="branch_outline: across, sides", value="none", need="at least one run of weld", example="across=(-1, 1)"
         )
-    count = 2 * sides + len(across)
+    count = len(sides) + len(across)
     words = {4: "all round", 3: "three sides", 2: "two sides", 1: "one side"}[count]
     return Group(_flat(lines, len(b)), **_no_arcs(len(b)), words=words)
 

@@ -25,7 +25,7 @@ from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts, Weld
 from shopcalc.table.landings import Forces, Landing, landings, to_open_end
-from shopcalc.table.weld_laid import CORNERS_OFF, Laid, not_laid, rounds, unknown
+from shopcalc.table.weld_laid import CORNERS_OFF, TAKEN_OFF, Laid, not_laid, rounds, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
 # What a welded end may be made as instead, in the shop's words -> count, size, what the bolts turn into.
@@ -163,7 +163,7 @@ def tried(
         "along": weld.along,
         "t_b": sizes["t_b"],
         "works": weld.works,
-        "bare_sides": CORNERS_OFF in weld.off,
+        "bare_sides": bool({CORNERS_OFF, TAKEN_OFF} & set(weld.off)),
         "bare_ends": _bare_ends(weld),
         "load": load,
         "ring": _ring(weld),

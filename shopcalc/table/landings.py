@@ -224,6 +224,19 @@ def no_room(g: Geometry, at: Landing, leg: float = 0.0) -> str:
     return ""
 
 
+def taken_sides(g: Geometry, at: Landing, leg: float) -> frozenset[int]:
+    """Sides of a square branch (1 where x is over nought, else -1) at a corner of the host that a branch on the next face
+    takes as well: both so wide that no fillet of this leg (m) has room between them on the host."""
+    taken = set()
+    for o in neighbours(g, at, np.inf):
+        x = float(o.axes[2] @ at.axes[0])
+        beside = abs(o.place - at.place) < (o.slant + at.slant) / 2 + leg
+        full = all((one.sizes[2] - one.sizes[0]) / 2 < leg - FLUSH for one in (at, o))
+        if abs(x) > SAME_FACE and beside and full:
+            taken.add(1 if x > 0 else -1)
+    return frozenset(taken)
+
+
 def neighbours(g: Geometry, at: Landing, near: float) -> Iterator[Landing]:
     """Other landings on the same host, no farther away than `near` (m)."""
     for o in g.joints:

@@ -50,7 +50,7 @@ def on_plate(bolts: Bolts, made: Bolted, at: Landing) -> Laid:
         works,
         () if sides else (CORNERS_OFF,),
         False,
-        weld_groups.branch_outline(across, along, works, sides=sides),
+        weld_groups.branch_outline(across, along, works, sides=(-1, 1) if sides else ()),
         leg,
         fillet,
         fillet.throat,

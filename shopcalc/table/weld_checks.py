@@ -22,7 +22,7 @@ from shopcalc.table.checks import case_words, in_units, provenance
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import CAPPED, Weld
 from shopcalc.table.landings import Forces
-from shopcalc.table.weld_laid import CORNERS_OFF, END_OFF, Laid, solid
+from shopcalc.table.weld_laid import CORNERS_OFF, END_OFF, TAKEN_OFF, Laid, solid
 from shopcalc.units import Force, Length, Moment, Quantity, magnitude, show_length, show_wall
 
 TWO_SIDES = (
@@ -39,6 +39,10 @@ FLARE = (
     "the sides of the branch lie on the round corners of the bar: fill them flush first, then lay the "
     "fillet on top; on a corner "
     "radius under 3/8 in only that fillet counts (AISC 360-22 table J2.2, note a)"
+)
+TAKEN = (
+    "two bars as wide as their host meet at one corner of it: a fillet there ties one to the other and does not reach the host; lay it, "
+    "but it is not counted"
 )
 LEANS = (
     "branch that leans: the fillet on its open side has a thinner throat, counted all round. Fit and gap are a matter "
@@ -283,6 +287,7 @@ def _cautions(weld: Weld, made: Laid) -> tuple[str, ...]:
         NO_LEDGE: CORNERS_OFF in made.off and solid(made.at),
         SOLID: solid(made.at),
         FLARE: made.flare,
+        TAKEN: TAKEN_OFF in made.off,
         LEANS: made.per_square < 1 - 1e-9,
         SHARP: made.at.lean > 90 - welds_shapes.ROOT_LOST,
         TURNED: made.saddle is None and made.at.turned > 2,

@@ -14,7 +14,7 @@ from shopcalc.table.job import read_job
 from shopcalc.table.joint_checks import weld_checks
 from shopcalc.table.landings import landings_of, no_room
 from shopcalc.table.loads import load_cases
-from shopcalc.table.weld_laid import CORNERS_OFF, Laid, unknown
+from shopcalc.table.weld_laid import CORNERS_OFF, TAKEN_OFF, Laid, unknown
 from shopcalc.units import magnitude
 
 IN = 0.0254
@@ -91,6 +91,24 @@ def test_a_branch_wider_than_its_host_has_no_sides_to_fill():
     assert at.sizes[0] == pytest.approx(3 * IN)
     made = Laid.of(job, g, job.joint("bar to bar"), at)
     assert not made.flare and CORNERS_OFF in made.off and made.across < 2 * IN
+
+
+@pytest.mark.parametrize(("post", "taken"), [("2 in", True), ("2-1/2 in", False)])
+def test_two_bars_as_wide_as_their_host_leave_no_corner_to_weld(post, taken):
+    """Rails 2 in wide on two faces of a leg: on one of 2 in their sides meet at its inner corner, on one of 2-1/2 in there is
+    1/4 in of corner beside each, room for a fillet of 1/8 in. What is left on the first: the outer side and the lower run."""
+    text = JOBS["four legs"].replace("square tube 2 in x 3/16 in", f"square tube {post} x 3/16 in")
+    job = read_job(text.replace(WELD.format(), WELD.format().replace(" }", ", flare_sides = true }")))
+    g, at = of(text, "rail.front to leg.left.front")
+    made = Laid.of(job, g, job.joint("rail to leg"), at)
+    assert (TAKEN_OFF in made.off) is taken and made.carries
+    x = made.group.lines[0, ..., 0]
+    uprights = x[:, 0][x[:, 0] == x[:, 1]]
+    assert len(uprights) == (1 if taken else 2)
+    if taken:  # the table's inside lies at +y of this rail
+        inside = float(at.axes[0] @ [0, 1, 0])
+        assert uprights[0] * inside == pytest.approx(-IN)
+        assert float(made.group.length[0]) == pytest.approx(3 * IN + made.works)
 
 
 @pytest.mark.parametrize(("name", "kind", "degrees"), [("A posts", "stretcher to post", 14.6), ("X posts", "stretcher to post", 41.0),
