@@ -180,6 +180,19 @@ def test_stiffer_tops_hold_a_raised_foot_down_harder(tables):
             assert np.abs(clamped @ plane).max() < 1e-6 * size + 1e-3, name
 
 
+def test_a_load_over_a_seat_is_one_on_the_bar_under_it_and_the_top_weighs_what_its_places_do(tables):
+    """What the bars hand to the feet, and what the plate does, by two ways: at the seats both must say the same."""
+    for name, (_, g, found) in tables.items():
+        x, y = ((np.arange(n) + 0.5) / n * size - size / 2 for n, size in ((60, g.top.length), (40, g.top.width)))
+        places = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+        seats = np.array([s.place[:2] for s in g.seats])
+        for state, f in found.items():
+            on = g.top.covers(*seats.T)
+            assert f.unit(seats[on]) == pytest.approx(f.seat[on], abs=1e-5), (name, state)
+            weight = g.top.mass * GRAVITY
+            assert f.top == pytest.approx(weight * f.unit(places).mean(axis=0), abs=1e-3 * weight), (name, state)
+
+
 @pytest.mark.parametrize("seed", range(12))
 def test_four_seats_over_four_feet_lie_between_a_stiff_and_a_limp_plate(seed):
     """One thing is left open there, and a stiffer plate moves it one way: by no load may a foot come up that stays down under both."""
