@@ -411,7 +411,7 @@ def _clearances(job: Job, g: Geometry, under: dict[str, room.Under], heights: tu
     yield _check("people/wheelchair places", "People: places for a wheelchair", "people", "ada-2010, 306, 902", ratio=ratio, verdict=verdict,
                  demand=Q(asks.accessible or total, ""), limit=Q(total, "") if asks.accessible else None,
                  clause="30 in wide; toes 17 in deep to 9 in, knees 11 in at 9 in to 8 in at 27 in; at both ends of the levellers' travel",
-                 detail=", ".join(f"{n or 'none'} {AT_SIDE.get(s, s)}" for s, n in places.items()),
+                 detail=", ".join(f"{n or 'none'} {AT_SIDE.get(s, s)}" for s, n in places.items()) if total or len(places) == 1 else "none on any side",
                  range=("in from the tangent of a round rim, every half degree tried",) if g.top.shape == "round" else (),
                  cautions=("a clear floor of 30 by 48 in (760 by 1,220 mm) at each, and a way to it, belong to the room",))
     low, high = (g.top.surface + h for h in heights)

@@ -588,7 +588,7 @@ def finish_check(job: Job, g: Geometry) -> Check:
     )
     area, volume = ("ft**2", "gal") if system == "inch" else ("m**2", "l")
     film = show(
-        used["film"].to("inch" if system == "inch" else "um"), "inch" if system == "inch" else "um", 3
+        used["film"].to("inch" if system == "inch" else "mm"), "inch" if system == "inch" else "mm", 2
     )
     return Check(
         id="top/finish",
