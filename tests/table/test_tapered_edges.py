@@ -5,6 +5,7 @@ import pytest
 from scipy.integrate import quad
 from table.bases_for_tests import legs, trestles
 
+from shopcalc.errors import InputError
 from shopcalc.making.cards import cards
 from shopcalc.table.frame import table_frame
 from shopcalc.table.geometry import build
@@ -89,3 +90,35 @@ def test_a_tapered_post_is_cut_square_and_measured_along_its_leaning_sides():
         rows = rows_of(job, g, kind)
         assert rows["cut"].endswith("both ends square")
         assert inches(rows["square"].partition(" across")[0].rpartition(": ")[2]) == pytest.approx(across, abs=1 / 16)
+
+
+# --- what fits -----------------------------------------------------------------------------------
+
+
+def low_bench(rail: str) -> str:
+    return legs("Low bench", leg="leg", splay=', taper = { to = "28 mm" }', height="400 mm", along="1200 mm", across="700 mm",
+                stock=f'leg = "square tube 70 mm x 4 mm, EN 10219 S235"\ndeep = "rectangular tube {rail} x 4 mm, EN 10219 S235"').replace(
+        'rails = { stock = "bar" }', 'rails = { stock = "deep" }').replace('height = "1 in"', 'height = "25 mm"')
+
+
+def test_a_deep_rail_must_fit_the_face_at_its_lower_edge():
+    """70 mm down to 28 mm over 375 mm: 64.4 mm at the middle of a rail 100 mm deep, 58.8 mm at its lower edge. 60 mm wide it hangs
+    over there; 50 mm wide it fits."""
+    with pytest.raises(InputError) as caught:
+        build(read_job(low_bench("100 mm x 60 mm")))
+    assert caught.value.field == "base.rails.stock" and "face it is joined to" in caught.value.need
+    g = build(read_job(low_bench("100 mm x 50 mm")))
+    assert g.members["leg.left.front"].at(0.375 - 0.1).width == pytest.approx(0.0588, abs=1e-6)
+
+
+def test_a_post_that_tapers_must_fit_the_foot_bar_with_its_foot():
+    """Post 3 in at the head bar, 2 in at the foot bar; bars 3 in and 2 in wide. A straight post of 3 in does not fit the foot bar."""
+    text = trestles("Tapered", 'count = 2, apart = "16 in", taper = { to = "2 in" }', "post_to_foot post_to_head rail_to_post stretcher_to_rail", rail=True)
+    text = text.replace('trestles.posts = { stock = "post"', 'trestles.posts = { stock = "big"').replace(
+        'trestles.foot = { stock = "bar", length = "30 in", lies = "flat" }', 'trestles.foot = { stock = "bar", length = "30 in" }').replace(
+        "[top]", 'big = "square tube 3 in x 3/16 in, A500 C"\n[top]', 1).replace(
+        'rail = { stock = "bar" }', 'rail = { stock = "post" }').replace('stretcher = { stock = "bar"', 'stretcher = { stock = "post"')
+    g = build(read_job(text))
+    assert g.members["trestle.left.foot"].width == pytest.approx(2 * 0.0254) == pytest.approx(g.members["trestle.left.post.front"].at(0.0).width)
+    with pytest.raises(InputError, match="2 in face it is joined to"):
+        build(read_job(text.replace(', taper = { to = "2 in" }', "")))

@@ -35,7 +35,7 @@ def leg_base(job: Job, base: LegBase) -> Assembly:
     for name, (sx, sy) in CORNERS.items():
         a.bar(f"leg.{name}", "base", legs.stock, leg, (sx * (half_x + out_x), sy * (half_y + out_y), low),
               (sx * half_x, sy * half_y, high), **taper)
-    fit.face("base.rails.stock", fit.width(rail), _narrower(a.members["leg.left.front"], z_rail))
+    fit.face("base.rails.stock", fit.width(rail), _narrower(a.members["leg.left.front"], z_rail - fit.half_height(rail)))
     for side, (one, two) in {"front": ("left.front", "right.front"), "back": ("left.back", "right.back"),
                              "left": ("left.front", "left.back"), "right": ("right.front", "right.back")}.items():
         _between(a, fit, f"rail.{side}", "base", base.rails.stock, rail, a.members[f"leg.{one}"], a.members[f"leg.{two}"], z_rail,
@@ -61,7 +61,7 @@ def _stretchers(job: Job, a: Assembly, fit: Fit, base: LegBase) -> None:
     low, high = leg.first[2] + fit.half_height(bar), rail.first[2] - rail.height / 2 - fit.half_height(bar)
     fit.need(low < z < high, "base.stretchers.above_floor", s.above_floor,
              f"a place between the feet and the rails ({fit.say(low)} to {fit.say(high)})", 'above_floor = "6 in"')
-    fit.face("base.stretchers.stock", fit.width(bar), _narrower(leg, z))
+    fit.face("base.stretchers.stock", fit.width(bar), _narrower(leg, z - fit.half_height(bar)))
     fit.need(s.middle is None or s.shape == "H", "base.stretchers.middle", s.middle, "no middle bar in a box of stretchers", 'shape = "H"')
     for side in ("left", "right"):
         _between(a, fit, f"stretcher.{side}", "base", s.stock, bar, a.members[f"leg.{side}.front"], a.members[f"leg.{side}.back"], z,
@@ -79,7 +79,7 @@ def _stretchers(job: Job, a: Assembly, fit: Fit, base: LegBase) -> None:
 
 
 def _narrower(leg: Member, z: float) -> float:
-    """The narrower side of a leg at a height."""
+    """The narrower side of a leg at a height: a bar that ends on it must fit where its lower edge is."""
     there = leg.at((z - leg.first[2]) / leg.direction[2])
     return min(there.width, there.height)
 

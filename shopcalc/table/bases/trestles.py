@@ -145,10 +145,11 @@ def _check(fit: Fit, job: Job, base: TrestleBase, foot, head, post, rail, stretc
     fit.need(low <= z_rail <= high, "base.stretcher.above_floor", base.stretcher.above_floor,
              f"a place between foot bar and head bar ({fit.say(low)} to {fit.say(high)})", 'above_floor = "7 in"')
     fit.face("base.trestles.posts.stock", fit.height(post), fit.width(head))
-    fit.face("base.trestles.posts.stock", fit.height(post), fit.width(foot))
-    if taper:  # the faces that stretcher and rail meet
+    fit.face("base.trestles.posts.stock", fit.height(taper.get("tapers_to", post)), fit.width(foot))
+    if taper:  # the faces that stretcher and rail meet, where their lower edges are
         low = z_foot + fit.half_height(foot)
-        post = taper["tapers_to"].between(post, (z_rail - low) / (z_head - fit.half_height(head) - low - taper["straight"]))
+        edge = z_rail - fit.half_height(between) - low
+        post = taper["tapers_to"].between(post, edge / (z_head - fit.half_height(head) - low - taper["straight"]))
     if rail is not None:
         fit.face("base.trestles.rail.stock", fit.width(rail), fit.height(post))
         fit.face("base.stretcher.stock", fit.height(stretcher), fit.height(rail))
