@@ -21,7 +21,7 @@ CORNERS = ((-1, -1), (1, -1), (1, 1), (-1, 1))
 def pedestal_base(job: Job, base: PedestalBase) -> Assembly:
     a, fit = Assembly(), Fit(job)
     column = job.tube(base.column.stock, "base.column", base.column.lies)
-    fit.need((base.foot is None) != (base.foot_plate is None), "base.foot", "both" if base.foot else "nothing",
+    fit.need((base.foot is None) != (base.foot_plate is None), "base.foot", "both" if base.foot else None,
              "arms (foot) or a plate (foot_plate) for the column to stand on, one of them", 'foot = { stock = "bar", count = 4, reach = "24 in" }')
     arm = job.tube(base.spider.stock, "base.spider", base.spider.lies)
     z_high = metres(base.height) - fit.half_height(arm)
