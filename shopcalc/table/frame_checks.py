@@ -53,7 +53,8 @@ NO_SAG = 1e-12  # part of a span: what rounding leaves of a sag that is none
 SIDES = ("left", "right", "front", "back", "middle", "outer", "inner")
 STRIP = "for the forces in the base the top is taken as strips on its seats, in three states"
 RIGID = "welded joints taken as rigid, and as soft (0.4 of the calculated stiffness of the tube face): the worse counts"
-TAPERED_RANGE = "a tapered leg: both ends of each of its pieces with the forces of the piece; buckling as if it were of its foot's size all along"
+TAPERED_RANGE = "a tapered leg: both ends of each of its pieces with the forces of the piece; buckling as if it were of its foot's size all along: " \
+                "L_c = L times the root of I there over I of the foot"
 FACTORED = ("LRFD: every load of use and handling times 1.6",)
 
 

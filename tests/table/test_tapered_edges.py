@@ -8,6 +8,7 @@ from table.bases_for_tests import legs, trestles
 from shopcalc.errors import InputError
 from shopcalc.making.cards import cards
 from shopcalc.table.frame import table_frame
+from shopcalc.table.frame_checks import TAPERED_RANGE, sections_of
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.units import magnitude, read_length
@@ -122,3 +123,21 @@ def test_a_post_that_tapers_must_fit_the_foot_bar_with_its_foot():
     assert g.members["trestle.left.foot"].width == pytest.approx(2 * 0.0254) == pytest.approx(g.members["trestle.left.post.front"].at(0.0).width)
     with pytest.raises(InputError, match="2 in face it is joined to"):
         build(read_job(text.replace(', taper = { to = "2 in" }', "")))
+
+
+def test_the_length_for_buckling_can_be_followed():
+    """The length in the worked line is longer than the leg: its range says by what. 27 in and a foot of 1-1/4 in: I of a square tube with
+    corners, by its parts, at the place that counts and at the foot."""
+    assert TAPERED_RANGE.endswith("L_c = L times the root of I there over I of the foot")
+    leg = bench("0 in")[1].members["leg.left.front"]
+    places = [0.0, leg.length / 2]
+    _, lengths = sections_of(leg, places)
+
+    def second_moment(b, t):  # outside less inside, round corners of 2 t and t taken off
+        def block(b, r):
+            a, c = (1 - np.pi / 4) * r**2, r * (10 - 3 * np.pi) / (3 * (4 - np.pi))
+            return b**4 / 12 - 4 * (r**4 * (1 / 3 - np.pi / 16 - 1 / (9 * (4 - np.pi))) + a * (b / 2 - c) ** 2)
+        return block(b, 2 * t) - block(b - 2 * t, t)
+
+    t = 0.93 * 3 / 16
+    assert lengths.L_cx[1] / 0.0254 == pytest.approx(27 * np.sqrt(second_moment(1.875, t) / second_moment(1.25, t)), rel=1e-6)
