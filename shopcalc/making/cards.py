@@ -22,7 +22,7 @@ from shopcalc.table.bolts_made import Bolted, not_bolted, torque_words
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import MITRED, Bolts, Weld
-from shopcalc.table.landings import Landing, landings, no_room, open_ends, to_open_end
+from shopcalc.table.landings import Landing, landings, no_room, open_ends, short_by, to_open_end
 from shopcalc.table.names import in_words, words_of
 from shopcalc.table.plate_weld import on_plate
 from shopcalc.table.weld_checks import CUT_IN_TWO, start_words
@@ -251,6 +251,8 @@ def _where(job: Job, g: Geometry, j: Joint) -> str:
             if beyond >= host.length
             else f"; {show_length(Quantity(beyond, 'm'), job.system)} of tube beyond it to the nearest open end"
         )
+        if short := short_by(g, at):
+            words += f"; drawn to the middle of the branch only: cut that tube {show_length(Quantity(short, 'm'), job.system, 'up')} longer there"
     return words
 
 

@@ -121,7 +121,7 @@ def not_butted(weld: Weld, at: Landing, g: Geometry) -> str:
     crowd = [
         o
         for o in g.joints
-        if o is not at.joint and o.host in (host.name, branch.name) and np.linalg.norm(np.subtract(o.place, at.joint.place)) < along
+        if o is not at.joint and {o.host, o.branch} & {host.name, branch.name} and np.linalg.norm(np.subtract(o.place, at.joint.place)) < along
     ]
     if crowd:
         return CROWD

@@ -21,7 +21,7 @@ from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Weld
 from shopcalc.table.joint_answers import ask, refused
-from shopcalc.table.landings import Forces, forces_on, landings_of, no_room
+from shopcalc.table.landings import Forces, forces_on, landings_of, no_room, short_by
 from shopcalc.table.weld_checks import Worst, weld_answers
 from shopcalc.table.weld_laid import Laid, not_laid, solid, unknown
 from shopcalc.units import magnitude
@@ -74,4 +74,4 @@ def _kind_checks(
             if worst is None or ratio[i] > worst.ratio:
                 worst = Worst(float(ratio[i]), *rows[i], i, f, made)
     if worst is not None:
-        yield from weld_answers(job, about, words, weld, worst, laid)
+        yield from weld_answers(job, about, words, weld, worst, laid, {m.at.host.name: by for m in laid if (by := short_by(g, m.at))})

@@ -18,6 +18,7 @@ from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 
 FLUSH = 2e-4  # metres: nearer to the end of a bar than this is flush with it
+SHORT = 2e-3  # metres: a host may end so far before the far side of a branch, as where a leg is splayed
 SAME_FACE = 0.9  # cosine between the normals of two landings over which they stand on one face
 NO_FILLET = "no fillet goes all round there; move them apart by its leg at least, or let one stand on the other"
 
@@ -193,6 +194,13 @@ def open_ends(g: Geometry, at: Landing) -> tuple[OpenEnd, ...]:
     same = 1 if float(at.axes[1] @ host.direction) > 0 else -1
     ends = ((0, -same, place), (1, same, host.length - place))
     return tuple(OpenEnd(way, gap - at.slant / 2) for end, way, gap in ends if end not in closed)
+
+
+def short_by(g: Geometry, at: Landing) -> float:
+    """How far a host that is drawn to the middle of a branch, or little past it, ends before the far side of the branch (m);
+    nought where it does not."""
+    short = -min((e.gap for e in open_ends(g, at)), default=0.0)
+    return short if short > SHORT else 0.0
 
 
 def to_open_end(g: Geometry, at: Landing) -> float:

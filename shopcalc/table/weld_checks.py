@@ -60,6 +60,7 @@ AT_THE_END = (
     "a bar is welded to the very end of another here: the side past the end has no face to fillet and is not counted. "
     'Counted all round only with ends = "capped": a cap welded all round that stands past the branch by the leg'
 )
+DRAWN_SHORT = "drawn to the middle of the bar that is welded to it; the weld is counted as if it ran on flush with its far side"
 CAPPED_END = (
     'ends = "capped": the cap must be welded all round and stand past the branch by at least the leg of the weld; a cap '
     "ground flush with the branch takes no fillet"
@@ -131,9 +132,10 @@ class Worst:
     made: Laid
 
 
-def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, laid: Sequence[Laid]) -> Iterator[Check]:
+def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, laid: Sequence[Laid], short: dict[str, float]) -> Iterator[Check]:
     """The checks of the weld of one kind of joint: its strength at the worst place, its least leg at the heaviest of all
-    that are `laid`; what is assumed and what to look out for at any of them."""
+    that are `laid`; what is assumed and what to look out for at any of them. short: hosts that end before the far side of
+    what is welded to them, and by how much (m)."""
     made = w.made
     case = w.s.cases[w.i].case
     weakest = made.weakest(case.kind, job.method)
@@ -156,7 +158,7 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, laid: S
     common = dict(
         about=about,
         assumed=_of_all(_assumed(weld, m.at.branch, m.at.host) for m in (made, *laid)),
-        cautions=_of_all(_cautions(weld, m) for m in (made, *laid)),
+        cautions=(*_of_all(_cautions(weld, m) for m in (made, *laid)), *_drawn_short(job, short)),
         provenance=provenance("aisc-360-22"),
     )
     yield Check(
@@ -203,6 +205,14 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, laid: S
         ),
         **common,
     )
+
+
+def _drawn_short(job: Job, short: dict[str, float]) -> Iterator[str]:
+    """Hosts to be cut longer than they are drawn, those of one length together."""
+    lengths = {name: show_length(Quantity(by, "m"), job.system, "up") for name, by in short.items()}
+    for length in dict.fromkeys(lengths.values()):
+        names = ", ".join(name for name, one in lengths.items() if one == length)
+        yield f"{names}: {DRAWN_SHORT}: cut it {length} longer at that end"
 
 
 def _of_all(parts: Iterable[tuple[str, ...]]) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from shopcalc.table.frame_solve import solve_strength
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.joint_checks import weld_checks
-from shopcalc.table.landings import landings_of, no_room
+from shopcalc.table.landings import landings_of, no_room, short_by
 from shopcalc.table.loads import load_cases
 from shopcalc.table.weld_laid import CORNERS_OFF, TAKEN_OFF, Laid, unknown
 from shopcalc.units import magnitude
@@ -162,6 +162,26 @@ def test_bolts_need_steel_to_the_end_of_the_tube():
     end = bolted("four legs H", "stretcher to leg")["end"]
     assert end.verdict == WITHIN
     assert float(magnitude(end.demand, "inch")) == pytest.approx(9 / 16) and float(magnitude(end.limit, "inch")) == pytest.approx(4.25, abs=0.01)
+
+
+# --- hosts that are drawn short ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("name", "kind", "inches"), [("podiums", "bar to post", 1), ("pedestal", "foot arm to column", 1),
+                                                      ("four legs", "rail to leg", 0), ("splayed legs", "rail to leg", 0)])
+def test_a_host_that_is_drawn_to_the_middle_of_a_branch_is_cut_longer(name, kind, inches):
+    """Posts of a podium and a column end at the axis of bars 2 in high: 1 in short of their far side. Legs reach the top."""
+    g = build(read_job(JOBS[name]))
+    (short,) = {round(short_by(g, at) / IN, 6) for at in landings_of(g, [j for j in g.joints if j.kind == kind])}
+    assert short == pytest.approx(inches)
+
+
+def test_check_and_card_say_how_much_longer():
+    capped = WELD.format().replace(" }", ', flare_sides = true, ends = "capped" }')
+    job, g, found = answered(JOBS["podiums"].replace(f"bar_to_post = {WELD.format()}", f"bar_to_post = {capped}"))
+    where = [w for card in cards(job, g, ()) if card.kind == "bar to post" for what, w in card.rows if what.startswith("where")]
+    assert where and all("1 in longer" in w for w in where)
+    assert any("podium.left.post.outer.front" in c and "cut it 1 in longer" in c for c in found["joint.bar to post/weld"].cautions)
 
 
 # --- cards ---------------------------------------------------------------------------------------
