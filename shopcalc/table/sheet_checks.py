@@ -37,7 +37,13 @@ from shopcalc.table.checks import case_words, provenance
 from shopcalc.table.frame import table_frame, with_cases
 from shopcalc.table.frame_cases import FrameCase
 from shopcalc.table.frame_checks import ALIKE
-from shopcalc.table.frame_solve import CARRIED, Solved, feet_of, quick_solve, strength_cases
+from shopcalc.table.frame_solve import (
+    CARRIED,
+    Solved,
+    feet_of,
+    quick_solve,
+    strength_cases,
+)
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.panels import diagonals, has_sheet
