@@ -180,7 +180,7 @@ def lift_checks(job: Job, g: Geometry, cases: dict[str, LoadCase]) -> Iterator[C
         i = first_least(loads)
         least = {top: _lift_words(job, float(lifts(both, uneven)[0].min())) for top, both in bounds.items()}
         beside = state[i] + ("" if set(least.values()) == {_lift_words(job, float(loads[i]))} else
-                             f" ({least['stiff']} with a top stiff in twist, {least['limp']} with one that twists freely)")
+                             f" (simpler tops beside it: {least['stiff']} were it stiff in twist, {least['limp']} as strips that twist freely)")
         name = f"Feet: least load that lifts one, {words}"
         if math.isinf(loads[i]):
             yield _check(id, name, "feet", detail="no load on the top lifts a foot", **shared)

@@ -266,7 +266,7 @@ def test_the_check_names_the_worst_state_and_what_bounds_it():
     feet = feet_in(job, g)
     loads, state = lifts_at(job, g, feet, edge_places(g), Setting())
     assert even.verdict == REPORTED and magnitude(even.demand, "N") == pytest.approx(loads.min())
-    assert even.detail.count("stiff in twist") == even.detail.count("twists freely") == 1 and state[int(loads.argmin())] in even.detail
+    assert even.detail.count("stiff in twist") == even.detail.count("twist freely") == 1 and state[int(loads.argmin())] in even.detail
     assert any("plate" in r for r in even.range) and "touch" in uneven.detail
 
 
