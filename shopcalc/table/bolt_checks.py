@@ -21,7 +21,7 @@ from shopcalc.codes.aisc360_22 import hollow_joints, point_load
 from shopcalc.formula import Worked
 from shopcalc.joints import bolts, prying, threads
 from shopcalc.table.assembly import Joint
-from shopcalc.table.bolts_made import PLATE_TENSILE, PLATE_YIELD, Bolted, least_gap, not_bolted, to_the_end, torque_words
+from shopcalc.table.bolts_made import PLATE_TENSILE, PLATE_YIELD, Bolted, end_words, least_gap, not_bolted, to_the_end, torque_words
 from shopcalc.table.checks import case_words, in_units, provenance
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
@@ -520,7 +520,6 @@ def _distances(job: Job, about: str, words: str, known: Sequence[tuple[Landing, 
     at, made = min(known, key=lambda one: to_the_end(*one))
     left = to_the_end(at, made)
     ratio, verdict = compare(standard.edge, left) if left > 0 else (np.inf, OVER)
-    off = show_length(Quantity(abs(left), "m"), job.system)
     yield Check(
         id=f"{about}/end",
         name=f"{words}: bolts to the end of the tube",
@@ -530,9 +529,7 @@ def _distances(job: Job, about: str, words: str, known: Sequence[tuple[Landing, 
         ratio=ratio,
         clause=table,
         source="aisc-360-22, table J3.4",
-        detail=f"{at.name}: the outermost bolt stands {off} "
-        + ("from" if left > 0 else "past")
-        + " the end of the tube"
+        detail=f"{at.name}: {end_words(job, left)}"
         + ("" if verdict == WITHIN else "; bolts nearer together than the branch is long do not go there: two across the face "
            "(across), the joint farther from the end, or a weld"),
         **common,

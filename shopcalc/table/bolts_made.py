@@ -272,6 +272,11 @@ def to_the_end(at: Landing, made: Bolted) -> float:
     return max(beyond, 0.0) + at.slant / 2 - float(np.abs(made.places[:, 1]).max())
 
 
+def end_words(job: Job, left: float) -> str:
+    """Where the outermost bolt stands, by `to_the_end`."""
+    return f"the outermost bolt stands {show_length(Quantity(abs(left), 'm'), job.system)} {'from' if left > 0 else 'past'} the end of the tube"
+
+
 def torque_words(job: Job, tight: threads.Tightening | None) -> str:
     """The torque to use and the clamp it gives, in the job's units."""
     if tight is None:

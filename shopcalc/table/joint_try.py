@@ -14,17 +14,18 @@ import numpy as np
 import pint
 
 from shopcalc.check import ASK, OUTSIDE, OVER, REPORTED, compare, load_factor
+from shopcalc.codes.aisc360_22.bolts import standard_hole
 from shopcalc.errors import InputError
 from shopcalc.joints import weld_groups
 from shopcalc.stock.tubes import Tube, stock_tubes
 from shopcalc.table.assembly import Joint
 from shopcalc.table.bolt_checks import MORE_BOLTS, STOPS_SLIP, bolt_questions, first_to_give
-from shopcalc.table.bolts_made import Bolted, not_bolted
+from shopcalc.table.bolts_made import Bolted, end_words, not_bolted, to_the_end
 from shopcalc.table.face_checks import RULES, Rule, is_capped
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts, Weld
-from shopcalc.table.landings import Forces, Landing, landings, to_open_end
+from shopcalc.table.landings import Forces, Landing, landings, no_room, to_open_end
 from shopcalc.table.weld_laid import CORNERS_OFF, TAKEN_OFF, Laid, not_laid, rounds, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
@@ -92,7 +93,7 @@ def triable(job: Job, g: Geometry) -> dict[str, Joint]:
     found: dict[str, Joint] = {}
     for j in g.joints:
         at = landings(g, j)[0]
-        if j.end >= 0 and isinstance(at.host.tube, Tube) and not unknown(at):
+        if j.end >= 0 and isinstance(at.host.tube, Tube) and not unknown(at) and not no_room(g, at):
             found.setdefault(j.kind, j)
     return found
 
@@ -182,7 +183,7 @@ def tried(
         lines, drawn = [("bolts", None, ASK, f"bolts: {why}")], drawn | {"leg": 0.0}
         if not why:
             bolts = Bolted.of(job, how, at, to_open_end(g, at))
-            lines = list(_bolt_lines(job, bolts, f))
+            lines = [*_bolt_lines(job, bolts, f), *_end_line(job, at, bolts)]
             drawn |= {"bolts": bolts.places, "plate": bolts.plate, "d": bolts.d, "edge": bolts.edge}
             drawn |= {"through": into == "nut"}
     names, ratios, verdicts, words = (tuple(column) for column in zip(*lines, strict=True))
@@ -294,6 +295,13 @@ def _bolt_lines(job: Job, made: Bolted, f: Forces) -> Iterator[Line]:
             yield name, None, OUTSIDE, f"{name}: the wall is outside what was tested: set a sleeve, or a thicker tube"
         else:
             yield name, None, OVER, f"{name}: this pattern cannot hold the load: more bolts, wider apart"
+
+
+def _end_line(job: Job, at: Landing, made: Bolted) -> Iterator[Line]:
+    """Only where a bolt stands too near the end of the tube, or past it."""
+    least, left = standard_hole(made.d, made.thread.metric).edge, to_the_end(at, made)
+    if left < least * (1 - 1e-9):
+        yield "end of the tube", least / left if left > 0 else None, OVER, f"end of the tube: {end_words(job, left)}"
 
 
 def _force(job: Job, newtons: float) -> str:

@@ -12,10 +12,11 @@ from shopcalc.table.frame_solve import solve_strength
 from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.joint_checks import weld_checks
+from shopcalc.table.joint_try import triable, tried
 from shopcalc.table.landings import landings_of, no_room, short_by
 from shopcalc.table.loads import load_cases
 from shopcalc.table.weld_laid import CORNERS_OFF, TAKEN_OFF, Laid, unknown
-from shopcalc.units import magnitude
+from shopcalc.units import Q, magnitude
 
 IN = 0.0254
 
@@ -154,6 +155,16 @@ def test_a_bolt_over_the_top_of_a_leg_holds_nothing():
     stands 3/4 in over the leg."""
     end = bolted("four legs", "rail to leg")["end"]
     assert end.verdict == OVER and "3/4 in past" in end.detail
+
+
+def test_the_bench_says_so_too():
+    job = read_job(JOBS["four legs"])
+    g = build(job)
+    host = g.host(triable(job, g)["rail to leg"]).tube
+    sizes = {"host": host, "leg": Q(0.125, "inch"), "moment": Q(50, "lbf*ft"), "made": "2 bolts of 3/8 in"}
+    found = tried(job, g, triable(job, g)["rail to leg"], **sizes)
+    i = found.names.index("end of the tube")
+    assert found.verdicts[i] == OVER and "3/4 in past" in found.words[i]
 
 
 def test_bolts_need_steel_to_the_end_of_the_tube():
