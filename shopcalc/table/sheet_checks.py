@@ -34,7 +34,7 @@ from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Member
 from shopcalc.table.bases.fit import metres
 from shopcalc.table.checks import case_words, provenance
-from shopcalc.table.frame import table_frame, with_cases
+from shopcalc.table.frame import holds_of, sizes_of, table_frame
 from shopcalc.table.frame_cases import FrameCase
 from shopcalc.table.frame_checks import ALIKE
 from shopcalc.table.frame_solve import (
@@ -129,19 +129,18 @@ def _worst_by_kind(job: Job, g: Geometry, every: list[FrameCase]) -> dict[str, _
     for state, feet in dict.fromkeys((state, feet_of(job, feet)) for state, feet in STATES):
         table = table_frame(job, g, state=state, joints="soft", feet=feet, sheet="whole")
         mine = tuple(c for c in asked if c.case.kind != "handling" or state in CARRIED)
-        for held in dict.fromkeys(c.held for c in mine):
-            cases = tuple(c for c in mine if c.held == held)
-            s = Solved(table, cases, quick_solve(*with_cases(table, cases, g), "first", 1.0), 1.0)
-            number_of = s.answer.frame.member_number
-            for one, two in zip(rows[::2], rows[1::2], strict=True):
-                pull = [s.answer.end_forces[:, number_of[d.name], 6] for d in (one, two)]
-                b, h = _level(one.first, two.first), one.first.length
-                # Of both diagonals alike is a squeeze, which is no shear.
-                force = np.nan_to_num(abs(pull[0] - pull[1]) * b / np.hypot(b, h), nan=0.0)
-                for i, c in enumerate(cases):
-                    before = found.get(c.case.kind)
-                    if before is None or force[i] / b > before.flow * (1 + ALIKE):
-                        found[c.case.kind] = _Worst(one.name.rpartition(".")[0], float(force[i]), b, h, s, i)
+        holds = holds_of(table, g, [(c.held, frozenset()) for c in mine])
+        s = Solved(table, mine, quick_solve(table.frame, sizes_of(table, mine), "first", 1.0, holds=holds), 1.0)
+        number_of = s.answer.frame.member_number
+        for one, two in zip(rows[::2], rows[1::2], strict=True):
+            pull = [s.answer.end_forces[:, number_of[d.name], 6] for d in (one, two)]
+            b, h = _level(one.first, two.first), one.first.length
+            # Of both diagonals alike is a squeeze, which is no shear.
+            force = np.nan_to_num(abs(pull[0] - pull[1]) * b / np.hypot(b, h), nan=0.0)
+            for i, c in enumerate(mine):
+                before = found.get(c.case.kind)
+                if before is None or force[i] / b > before.flow * (1 + ALIKE):
+                    found[c.case.kind] = _Worst(one.name.rpartition(".")[0], float(force[i]), b, h, s, i)
     return found
 
 
