@@ -530,8 +530,7 @@ def _distances(job: Job, about: str, words: str, known: Sequence[tuple[Landing, 
         clause=table,
         source="aisc-360-22, table J3.4",
         detail=f"{at.name}: {end_words(job, left)}"
-        + ("" if verdict == WITHIN else "; bolts nearer together than the branch is long do not go there: two across the face "
-           "(across), the joint farther from the end, or a weld"),
+        + ("" if verdict == WITHIN else "; ways forward: let the tube run on past the bolts, move the joint from its end, or weld it"),
         **common,
     )
 
