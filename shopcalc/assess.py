@@ -46,11 +46,12 @@ NOT_CHECKED = (
     ("Does it rock on an uneven floor?", "worked out under the table's own weight and with a foot in the air" + STUDS),
     ("How do I pull a bowed or cupped top flat?", "forces where the job says what was measured (top.measured); which steel holds it flat: notebook 07"),
     ("Do joints of bar, angle, channel, and of square on round tube hold?", "tube on tube and tube on the broad face of a flat bar are checked; "
-     "these say ask an engineer"),
+     "these say ask an engineer, and so do branches turned off the face they stand on"),
+    ("Do the long welds of tapered legs hold?", "the corners of a leg made of sheet are cautioned, not sized"),
     ("Does the joint line of a two-piece top hold?", "the moment on each connector is compared where the job rates them (top.halves.rated), else told "
      "for their maker; what holds the pieces level, side by side and from sliding is not worked out: ask the maker for push and pull too"),
     ("What does the sheet of a podium add?", "its weight counts everywhere; no strength counts on it; its fixings are checked where the job names them "
-     "(base.podiums.screws, rated) or they are welds, else what they carry is reported"),
+     "(base.podiums.screws, rated) or they are welds of carbon steel, else what they carry is reported"),
     ("How does it knock down at the top: inserts, screws?", "checked only where the job says how the top is held (joints.top_to_base)"),
     ("What do I cut and buy?", "parts, cutting and buying lists are not made yet"),
     ("Can we carry it in?", "each piece as it is lifted by hand is reported; doors, corners, stairs and lift cars are not checked"),
