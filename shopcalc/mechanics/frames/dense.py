@@ -132,31 +132,26 @@ def largest(
     times  V -> G V;  back  W -> K^-1 W;  start (n, p, F) right sides to begin with, on vectors (n, p, F)
     Returns mu (n, steps*p) from the largest down, the vectors y, and G y.
     """
-    n, p, F = start.shape
-    V, KV, GV = (np.empty((n, steps * p, F)) for _ in range(3))  # the basis, K times it, G times it
-    W, made = start, 0
+    W = start
     Y = back(W)
+    basis, images, made = [], [], []
     for _ in range(steps):
         # What the basis so far leaves of a vector by rounding alone is no new direction.
         least = 1e-24 * squares(Y, W)
-        Y, W = _beside(Y, W, V[:, :made], KV[:, :made])
+        for V, KV in zip(basis, images, strict=True):
+            share = Y @ KV.swapaxes(1, 2)
+            Y, W = Y - share @ V, W - share @ KV
         Y, W = orthonormal(Y, W, least)
-        Y, W = _beside(Y, W, V[:, :made], KV[:, :made])  # once more, for the digits
+        for V, KV in zip(basis, images, strict=True):  # once more, for the digits
+            share = Y @ KV.swapaxes(1, 2)
+            Y, W = Y - share @ V, W - share @ KV
         G = times(Y)
-        for whole, part in ((V, Y), (KV, W), (GV, G)):
-            whole[:, made : made + p] = part
-        made += p
+        basis.append(Y), images.append(W), made.append(G)
         W = G
         Y = back(W)
+    V, GV = np.concatenate(basis, axis=1), np.concatenate(made, axis=1)
     C = V @ GV.swapaxes(1, 2)
     mu, y = np.linalg.eigh((C + C.swapaxes(1, 2)) / 2)
     turn = y[:, :, ::-1].swapaxes(1, 2)
     return mu[:, ::-1], turn @ V, turn @ GV
 
-
-def _beside(Y: np.ndarray, KY: np.ndarray, V: np.ndarray, KV: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Rows of Y (n, p, F) without what lies along the rows of V, orthonormal in K, and K times them."""
-    if not V.shape[1]:
-        return Y, KY
-    share = Y @ KV.swapaxes(1, 2)
-    return Y - share @ V, KY - share @ KV

@@ -491,8 +491,10 @@ def _stands_under(s: System, pull: np.ndarray, least: float, which: np.ndarray |
     """Designs that stand under `least` times their axial forces, (n,). Designs of one frame are asked together: it stands
     under each if it stands with every bar pressed as hard as in any of them. Where it does not, they are parted.
     """
-    stands = np.zeros(len(s), bool)
     waiting = _one_frame(s, which)
+    if len(waiting) == len(s):
+        return definite(s, pull, np.full(len(s), least), _pole(s, pull))
+    stands = np.zeros(len(s), bool)
     while waiting:
         one, tight = s.take(np.array([rows[0] for rows in waiting])), np.stack([pull[rows].min(axis=0) for rows in waiting])
         found = definite(one, tight, np.full(len(one), least), _pole(one, tight))
