@@ -195,7 +195,10 @@ class Member:
     def half_depth(self, direction: np.ndarray) -> float:
         """From the axis to the face of the bar, seen along `direction`."""
         side = np.cross(self.direction, self.up)
-        return abs(float(direction @ self.up)) * self.height / 2 + abs(float(direction @ side)) * self.width / 2
+        high, wide = abs(float(direction @ self.up)), abs(float(direction @ side))
+        if (self.tube.shape if isinstance(self.tube, Tube) else self.tube.kind) in ("round", "round bar"):
+            return float(np.hypot(high, wide)) * self.width / 2
+        return high * self.height / 2 + wide * self.width / 2
 
     def place_of(self, point) -> float:
         """Distance along the axis from `first` of the foot of the perpendicular from a point."""

@@ -2,8 +2,9 @@
 
 from functools import cache
 
+import numpy as np
 import pytest
-from table.bases_for_tests import JOBS, WELD, portal
+from table.bases_for_tests import JOBS, ROUND_JOBS, WELD, portal
 
 from shopcalc.check import ASK, OVER, WITHIN, envelope
 from shopcalc.making.cards import cards
@@ -185,6 +186,15 @@ def test_a_host_that_is_drawn_to_the_middle_of_a_branch_is_cut_longer(name, kind
     g = build(read_job(JOBS[name]))
     (short,) = {round(short_by(g, at) / IN, 6) for at in landings_of(g, [j for j in g.joints if j.kind == kind])}
     assert short == pytest.approx(inches)
+
+
+def test_four_arms_on_a_round_column_begin_on_it():
+    """They stand between the axes of the table: the wall is half a diameter away whichever way one looks."""
+    g = build(read_job(ROUND_JOBS["round column, round arms"]))
+    arms = [at for at in landings_of(g, g.joints) if at.host.name == "column"]
+    assert len(arms) == 8
+    for at in arms:
+        assert float(np.hypot(*(at.branch.second if at.joint.end else at.branch.first)[:2])) == pytest.approx(2 * IN)
 
 
 def test_check_and_card_say_how_much_longer():
