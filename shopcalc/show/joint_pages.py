@@ -87,8 +87,7 @@ class FacePicture:
         return self._caption(t)
 
     def _put(self, artist) -> None:
-        add = self.ax.add_line if isinstance(artist, Line2D) else self.ax.add_patch
-        self._artists.append(add(artist))
+        self._artists.append(self.ax.add_artist(artist))  # the limits are set: nothing to measure
 
     def _box(self, x: float, y: float, wide: float, tall: float, colour: str, edge: str = BLACK) -> None:
         self._put(Rectangle((x, y), wide, tall, facecolor=colour, edgecolor=edge, linewidth=0.7))
