@@ -13,7 +13,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from shopcalc.check import WITHIN, Check, ratio_text, worst
-from shopcalc.codes.en1993_1_8 import welds as euro
 from shopcalc.joints import weld_sheet, welds_butt, welds_shapes
 from shopcalc.making import powder, sheet
 from shopcalc.stock.tubes import Tube
@@ -25,7 +24,7 @@ from shopcalc.table.jobfile.joints import MITRED, Bolts, Weld
 from shopcalc.table.landings import Landing, landings, no_room, open_ends, short_by, to_open_end
 from shopcalc.table.names import in_words, words_of
 from shopcalc.table.plate_weld import on_plate
-from shopcalc.table.weld_checks import CUT_IN_TWO, start_words
+from shopcalc.table.weld_checks import CUT_IN_TWO, corner_words, start_words
 from shopcalc.table.weld_laid import CORNERS_OFF, TWO_SIDES, Laid, not_laid, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
@@ -292,20 +291,10 @@ def _weld_rows(job: Job, g: Geometry, weld: Weld, j: Joint, whose: str):
     yield "tacks", TACKS_ROUND if made.saddle is not None else TACKS_TWO if CORNERS_OFF in made.off else TACKS
     if made.flare:
         yield "corners", "fill the round corners flush first, then lay the fillet on top"
-    heavy = dict.fromkeys(filter(None, (_corner_words(job, m) for m in (at.branch, at.host))))
+    heavy = dict.fromkeys(filter(None, (corner_words(job, m) for m in (at.branch, at.host))))
     if heavy:
         yield "heavy corners" + whose, "; ".join(heavy)
     yield from _heat_rows(job, g, weld, at, whose)
-
-
-def _corner_words(job: Job, m: Member) -> str:
-    """What EN 1993-1-8 asks of the steel of a cold-formed tube that is welded near its corners, or ""."""
-    if not isinstance(m.tube, Tube) or m.tube.shape == "round":
-        return ""
-    t = float(magnitude(m.tube.wall("nominal"), "m"))
-    inside = float(m.tube.standard.radii_si(t, t)[1])
-    words = euro.corner_words(inside / t, t, job.system)
-    return f"{m.stock}: {words}" if words else ""
 
 
 def _ends_words(job: Job, made: Laid) -> str:

@@ -146,6 +146,14 @@ class Member:
     # --- a tapered bar
 
     @property
+    def face_lean(self) -> float:
+        """Degrees by which its faces lean from its axis at most; nought where it does not taper."""
+        if self.tapers_to is None:
+            return 0.0
+        (H, B, _, _), (h, b, _, _) = self.tube.si, self.tapers_to.si
+        return float(np.degrees(np.arctan2(max(H - h, B - b) / 2, self.kink)))
+
+    @property
     def kink(self) -> float:
         """Distance from `first` at which a tapered bar is as large as its head."""
         return self.length - self.straight

@@ -23,7 +23,7 @@ from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import MITRED, Weld
 from shopcalc.table.joint_answers import ask, refused
 from shopcalc.table.landings import FLUSH, Forces, Landing, forces_on, landings_of
-from shopcalc.table.weld_laid import OFF_FACE, wall_of
+from shopcalc.table.weld_laid import OFF_FACE, filler_of, wall_of
 from shopcalc.units import Q, Quantity, magnitude, show_length, show_wall
 
 ON_FACE = "a butt joins bars end to end, in one line or at a mitre; on the face of a bar say fillet all round"
@@ -60,7 +60,7 @@ class LaidButt:
         across, along, _ = at.sizes
         outer = float(at.branch.tube.standard.radii_si(t, t)[0])
         group = welds_butt.outline(across, along, outer, made.throat, cut) if made.proven[0] and made.throat[0] > 0 else None
-        filler = welds.filler(weld.filler, at.branch.tube.product, at.host.tube.product)
+        filler = filler_of(weld, at)
         return cls(at, theta, cut, outer, made, group, filler, walls)
 
     @property

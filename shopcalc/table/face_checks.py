@@ -262,7 +262,8 @@ def _answer(job: Job, about: str, words: str, g: Geometry, w: _Worst) -> Check:
     service = load_factor(case.kind, job.method)  # what LRFD has put on already comes off again
     P, M_ip, M_op, U = w.forces
     beside = w.rule.euro(w.sizes, P / service, M_ip / service, M_op / service, U)
-    detail = f"{at.name}: {found.meant[found.state(i)]}; {share} asks most"
+    first = "" if verdict != WITHIN else "first to give: "
+    detail = f"{at.name}: {first}{found.meant[found.state(i)]}; {share} asks most"
     if verdict != WITHIN:
         detail += f"; ways forward: {found.ways}"
     if np.isfinite(beside):

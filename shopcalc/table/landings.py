@@ -26,13 +26,15 @@ NO_FILLET = "no fillet goes all round there; move them apart by its leg at least
 @dataclass(frozen=True)
 class Landing:
     """One branch on one host. outward: from the host into the branch, unit; half: 0 where the branch ends here, else
-    which half of a bar that runs through, -1 before the host and 1 beyond it."""
+    which half of a bar that runs through, -1 before the host and 1 beyond it; taper: degrees by which the faces of tapered
+    bars lean from their axes, at most."""
 
     joint: Joint
     branch: Member
     host: Member
     outward: np.ndarray
     half: int = 0
+    taper: float = 0.0
 
     @property
     def name(self) -> str:
@@ -111,9 +113,10 @@ class Landing:
 
 def landings(g: Geometry, joint: Joint) -> tuple[Landing, ...]:
     branch, host = g.branch(joint), g.host(joint)
+    taper = sum(g.members[name].face_lean for name in (joint.branch, joint.host))
     if joint.end >= 0:
-        return (Landing(joint, branch, host, -branch.direction if joint.end else branch.direction),)
-    return tuple(Landing(joint, branch, host, half * branch.direction, half) for half in (-1, 1))
+        return (Landing(joint, branch, host, -branch.direction if joint.end else branch.direction, taper=taper),)
+    return tuple(Landing(joint, branch, host, half * branch.direction, half, taper) for half in (-1, 1))
 
 
 def landings_of(g: Geometry, joints) -> tuple[Landing, ...]:

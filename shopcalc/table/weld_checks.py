@@ -22,7 +22,7 @@ from shopcalc.table.checks import case_words, in_units, provenance
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import CAPPED, Weld
 from shopcalc.table.landings import Forces
-from shopcalc.table.weld_laid import CORNERS_OFF, END_OFF, TAKEN_OFF, Laid, solid
+from shopcalc.table.weld_laid import CORNERS_OFF, END_OFF, TAKEN_OFF, Laid, solid, turned_line_force
 from shopcalc.units import Force, Length, Moment, Quantity, magnitude, show_length, show_wall
 
 TWO_SIDES = (
@@ -53,8 +53,7 @@ SHARP = (
     "a test piece cut and etched shows what is there"
 )
 TURNED = (
-    "branch that stands turned on the face by a few degrees: counted as if its sides ran with those of the host, which is up to a "
-    "tenth off"
+    "branch that stands turned on the face by a few degrees: its weld is counted with its corners as far out as they lie, which is cautious"
 )
 AT_THE_END = (
     "a bar is welded to the very end of another here: the side past the end has no face to fillet and is not counted. "
@@ -70,11 +69,6 @@ GROUND = (
     "ground weld: only the throat that is left counts, and it must be measured. Never grind the inside of a "
     "corner below the "
     "throat given"
-)
-CORNERS = (
-    "the wall is heavier than EN 1993-1-8 (table 4.2) lets be welded within five walls of so tight a "
-    "cold-formed corner without "
-    "proof of the steel: ask the supplier for killed steel"
 )
 BURNS = "the leg laid is larger than the wall: only the wall counts, and the heat goes into thin tube"
 STAINLESS = (
@@ -158,7 +152,7 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, laid: S
     common = dict(
         about=about,
         assumed=_of_all(_assumed(weld, m.at.branch, m.at.host) for m in (made, *laid)),
-        cautions=(*_of_all(_cautions(weld, m) for m in (made, *laid)), *_drawn_short(job, short)),
+        cautions=(*_of_all(_cautions(job, weld, m) for m in (made, *laid)), *_drawn_short(job, short)),
         provenance=provenance("aisc-360-22"),
     )
     yield Check(
@@ -281,15 +275,9 @@ def _assumed(weld: Weld, branch: Member, host: Member) -> tuple[str, ...]:
     )
 
 
-def _cautions(weld: Weld, made: Laid) -> tuple[str, ...]:
+def _cautions(job: Job, weld: Weld, made: Laid) -> tuple[str, ...]:
     branch, host = made.at.branch, made.at.host
     weaker = min(branch.tube.steel.Fu, host.tube.steel.Fu)
-    tight = False
-    for m, wall in zip((branch, host), made.walls, strict=True):
-        if not isinstance(m.tube, Tube) or m.tube.shape == "round":
-            continue
-        outer = float(m.tube.standard.radii_si(wall.t, wall.t)[0])
-        tight |= bool(wall.t > euro.weldable_wall_si((outer - wall.t) / wall.t)[0] * (1 + 1e-9))
     found = {
         welds.CLASH: bool(made.fillet.clash[0]),
         BURNS: made.laid > made.thinner * (1 + 1e-9),
@@ -305,14 +293,24 @@ def _cautions(weld: Weld, made: Laid) -> tuple[str, ...]:
         CAPPED_END: weld.ends == CAPPED,
         CUT_IN_TWO.format(branch=made.at.branch.name, host=made.at.host.name): bool(made.at.half),
         GROUND: weld.ground,
-        CORNERS: tight,
         STAINLESS: made.filler.name in ("E308L", "E309L"),
         welds.OVERMATCHED: welds.overmatched(made.filler.FEXX, weaker),
         ONE_SIDED: bool(made.off),
         QUALIFY: _on_round(made) and branch.width > host.width / 3,
     }
     rounds = () if made.saddle is None else made.saddle.words()[1:]
-    return (*(words for words, holds in found.items() if holds), *rounds)
+    corners = dict.fromkeys(filter(None, (corner_words(job, m) for m in (branch, host))))
+    return (*(words for words, holds in found.items() if holds), *corners, *rounds)
+
+
+def corner_words(job: Job, m: Member) -> str:
+    """What EN 1993-1-8 asks of the steel of a cold-formed tube that is welded near its corners, or ""."""
+    if not isinstance(m.tube, Tube) or m.tube.shape == "round":
+        return ""
+    t = float(magnitude(m.tube.wall("nominal"), "m"))
+    inside = float(m.tube.standard.radii_si(t, t)[1])
+    words = euro.corner_words(inside / t, t, job.system)
+    return f"{m.stock}: {words}" if words else ""
 
 
 def _without_rest(parts: np.ndarray) -> np.ndarray:
@@ -364,13 +362,22 @@ def worked(job: Job, made: Laid, f: Forces, i: int) -> tuple[Worked, ...]:
     lines.append(welds.resultant_line_force.worked(f_z=z, f_x=x, f_y=y, system=system))
     if made.saddle is not None:
         lines += _on_saddle(made, welds.resultant_line_force(f_z=z, f_x=x, f_y=y), float(place.psi[0]), system)
+    elif made.at.turned > 0.01:
+        lines.append(
+            turned_line_force.worked(
+                f=welds.resultant_line_force(f_z=z, f_x=x, f_y=y),
+                turn=Quantity(made.at.turned, "deg"),
+                r=Quantity(made.longer, ""),
+                system=system,
+            )
+        )
     throat = _m(float(made.throat[0]))
     if np.isclose(float(made.throat[0]), float(made.fillet.throat[0])):
         w = _m(float(made.fillet.credited[0]))
         lines.append(welds.throat_equal_legs.worked(w=w, system=system))
         throat = welds.throat_equal_legs(w=w)
     elif np.isclose(float(made.throat[0]), float(made.fillet.throat[0]) * made.per_square):
-        sizes = dict(b=_m(float(made.fillet.credited[0])), psi=Quantity(90 + made.at.lean, "deg"))
+        sizes = dict(b=_m(float(made.fillet.credited[0])), psi=Quantity(90 + made.at.lean + made.at.taper, "deg"))
         lines.append(welds.throat_skewed.worked(**sizes, system=system))
         throat = welds.throat_skewed(**sizes)
     lines.append(welds.strength_weld_metal.worked(made.filler.FEXX, throat, system=system))

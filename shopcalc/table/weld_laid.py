@@ -16,13 +16,15 @@ from functools import cached_property
 import numpy as np
 
 from shopcalc.codes.aisc360_22 import hollow_joints as hj
+from shopcalc.errors import InputError
+from shopcalc.formula import cos, formula, sin
 from shopcalc.joints import saddle, weld_groups, welds, welds_shapes
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import CAPPED, Weld
 from shopcalc.table.landings import FLUSH, Forces, Landing, neighbours, open_ends, taken_sides
-from shopcalc.units import magnitude
+from shopcalc.units import Angle, LoadPerLength, Ratio, magnitude
 
 SQUARE = welds_shapes.AS_SQUARE[1] - 90  # degrees a branch may lean and still count as square
 STEEPEST = 90 - welds_shapes.SHARPEST
@@ -119,6 +121,18 @@ def free_of(g: Geometry, at: Landing) -> tuple[float, float]:
     return low, high
 
 
+@formula(symbol="f_v", source="geometry, the outline of a branch turned on its face")
+def turned_line_force(*, f: LoadPerLength, turn: Angle, r: Ratio) -> LoadPerLength:
+    """Force per length of weld where the sides of the branch stand turned on the face: its corners lie farther out than
+    those of the outline that stands square along it, and no farther than this.
+
+    f     force per length on the square outline
+    turn  angle by which the branch is turned about its own axis
+    r     longer side of the branch over its shorter one
+    """
+    return f * (cos(turn) + r * sin(turn))
+
+
 @dataclass(frozen=True)
 class Laid:
     """A weld between two walls, SI. across, along, slant: size of the branch on the face, square to it and as cut;
@@ -166,7 +180,8 @@ class Laid:
         run_of = np.inf if sides else wide  # J2.2b(c): two runs that end on the flats may be short
         fillet = welds.fillet(leg, min(t_b, t), length=run_of)
         credited = float(fillet.credited[0])
-        blunt, sharp = (welds_shapes.skewed(credited, 90 + s * at.lean, weld.process).throat[0] for s in (1, -1))
+        lean = at.lean + at.taper  # the faces of tapered bars lean besides: as if always the wrong way
+        blunt, sharp = (welds_shapes.skewed(credited, 90 + s * lean, weld.process).throat[0] for s in (1, -1))
         square = float(fillet.throat[0])
         least = min(square, float(blunt))
         rooted = bool(sharp >= least)  # nan where the process has no row for so sharp a corner: not counted
@@ -190,7 +205,7 @@ class Laid:
             sides=sides,
             across=tuple(way for way in (-1, 1) if way not in flush and (way < 0 or rooted)),
         )
-        filler = welds.filler(weld.filler, branch.tube.product, host.tube.product)
+        filler = filler_of(weld, at)
         return cls(
             at, wide, along, at.slant, works, off, flare, group, leg, fillet, throat, least / square, filler, walls, run
         )
@@ -227,7 +242,7 @@ class Laid:
             *((SHARP_OFF,) if (made.counts != line.counts).any() else ()),
         )
         throat = np.minimum(fillet.throat, float(magnitude(weld.throat_left, "m"))) if weld.ground else fillet.throat
-        filler = welds.filler(weld.filler, at.branch.tube.product, at.host.tube.product)
+        filler = filler_of(weld, at)
         group = made.group if made.carries[0] else made.outline
         return cls(
             at, d, d, slant, works, off, False, group, leg, fillet, throat, 1.0, filler, walls, run, made, weld.process
@@ -255,7 +270,14 @@ class Laid:
         centre: the branch is the end of a tube. Of a round branch on the throat of a square fillet (`saddle.Worst`)."""
         if self.saddle is not None:
             return self.saddle.line_force(*self.vectors(f), float(self.fillet.credited[0]), self.process)
-        return weld_groups.line_force(self.group, *self.vectors(f))
+        line = weld_groups.line_force(self.group, *self.vectors(f))
+        return turned_line_force.si(f=line, turn=np.radians(self.at.turned), r=self.longer)
+
+    @property
+    def longer(self) -> float:
+        """Longer side of the outline over its shorter one."""
+        sides = self.across, self.slant
+        return max(sides) / min(sides)
 
     def weakest(self, kind: str, method: str, throat=None) -> welds.Weakest:
         return welds.weakest(self._strengths(self.throat if throat is None else throat), kind, method)
@@ -326,6 +348,15 @@ def wall_of(m) -> welds.Wall:
         float(magnitude(steel.Fy, "Pa")),
         float(magnitude(steel.Fu, "Pa")),
     )
+
+
+def filler_of(weld: Weld, at: Landing) -> welds.Filler:
+    """The filler of a weld, for the metals it joins. InputError that names the joint where it must not join them."""
+    try:
+        return welds.filler(weld.filler, at.branch.tube.product, at.host.tube.product)
+    except InputError as error:
+        key = at.joint.kind.replace(" ", "_")
+        raise InputError(field=f"joints.{key}.filler", value=error.value, need=error.need, example=error.example) from None
 
 
 def not_laid(laid: Laid) -> str:

@@ -13,7 +13,7 @@ from shopcalc.table.geometry import build
 from shopcalc.table.job import read_job
 from shopcalc.table.landings import forces_on, landings, landings_of, open_ends, to_open_end
 from shopcalc.table.loads import load_cases
-from shopcalc.table.weld_laid import CORNERS_OFF, END_OFF, SHARP_OFF, Laid, not_laid, solid, unknown
+from shopcalc.table.weld_laid import CORNERS_OFF, END_OFF, SHARP_OFF, Laid, not_laid, solid, turned_line_force, unknown
 
 IN = 0.0254
 # legs wider than their rails: each rail has its own corner of the leg
@@ -163,3 +163,35 @@ def test_a_flat_bar_as_wide_as_its_branch_has_no_ledge_whatever_the_job_says_of_
     g = build(job)
     made = Laid.of(job, g, job.joint("post to foot"), landings(g, next(j for j in g.joints if j.kind == "post to foot"))[0])
     assert not made.flare and CORNERS_OFF in made.off
+
+
+@pytest.mark.parametrize("sides", [(2, 2), (3, 2), (4, 1.5)])
+def test_a_turned_outline_never_carries_less_than_is_counted(sides):
+    """The weld laid round the turned branch itself, under random forces, beside the square outline times its factor."""
+    b, d = (v * IN for v in sides)
+    rng = np.random.default_rng(7)
+    F, M = rng.normal(size=(400, 3)) * 1e3, rng.normal(size=(400, 3)) * 30
+    square = weld_groups.line_force(weld_groups.branch_outline(b, d), F, M)
+    for degrees in (2.0, 4.2, 10.0):
+        t = np.radians(degrees)
+        c, s = np.cos(t), np.sin(t)
+        corners = [(c * x - s * y, s * x + c * y, 0.0) for x, y in ((-b / 2, -d / 2), (b / 2, -d / 2), (b / 2, d / 2), (-b / 2, d / 2))]
+        turned = weld_groups.line_force(weld_groups.polyline([corners], closed=True), F, M)
+        counted = turned_line_force.si(f=square, turn=t, r=max(b, d) / min(b, d))
+        assert (counted >= turned * (1 - 1e-9)).all(), (degrees, float((turned / counted).max()))
+
+
+def test_faces_of_a_tapered_leg_lean_and_thin_the_throat():
+    """2 in to 1 in over the leg: each face leans by atan(0.5/L) from the axis, and the rail's weld is that much off square;
+    10 degrees and less count as square, so a splay is added to see it."""
+    text = JOBS["splayed legs"].replace('splay_along = "2 in"', 'splay_along = "4-1/2 in"').replace(
+        'across = "26 in"', 'across = "26 in", taper = { to = "1-1/4 in", straight = "4 in" }')
+    job = read_job(text)
+    g = build(job)
+    leg = next(m for m in g.members.values() if m.tapers_to is not None)
+    assert leg.face_lean == pytest.approx(np.degrees(np.arctan(0.375 / (leg.kink / IN))))
+    at = next(at for at in landings_of(g, g.joints) if at.joint.kind == "rail to leg" and at.lean > 8)
+    made = Laid.of(job, g, job.joint("rail to leg"), at)
+    lean = at.lean + leg.face_lean
+    expect = np.cos(np.radians(90 + lean) / 2) / np.cos(np.pi / 4) if lean > 10 else 1.0
+    assert made.per_square == pytest.approx(expect)
