@@ -330,10 +330,11 @@ class Formula:
                              example=f'out="{units[""]}"')
         wanted = [number(exact * _convert(self.returns.unit, unit), digits) for unit in outputs]
         printed = {n: size * _convert(self.arguments[n].unit, units[n]) for n, size in sizes.items()}
+        turned = {n for n in printed if units[n] == "rad"}  # an angle is read in degrees
         for depth in range(min(digits, 4), MOST_DIGITS + 1):
-            shown = {n: number(v, depth) for n, v in printed.items()}
-            again = _number_of(lambda **read: evaluate(self.tree, read),
-                               {n: float(v.replace(",", "")) for n, v in shown.items()})
+            shown = {n: number(math.degrees(v) if n in turned else v, depth) for n, v in printed.items()}
+            read_again = {n: float(v.replace(",", "")) * (math.pi / 180 if n in turned else 1) for n, v in shown.items()}
+            again = _number_of(lambda **read: evaluate(self.tree, read), read_again)
             if again is not None and wanted == [number(again * _convert(units[""], unit), digits)
                                                 for unit in outputs]:
                 break
@@ -341,13 +342,14 @@ class Formula:
             raise WorkedLineError(f"{self.name}: the printed numbers do not give {wanted[0]} {outputs[0]}")
         result = " = ".join(f"{size} {unit_text(unit)}".strip()
                             for size, unit in zip(wanted, outputs, strict=True))
+        shown |= {n: f"{shown[n]}°" for n in turned}
         return Worked(
             symbol=self.symbol, expression=text(self.tree), numbers=text(self.tree, shown.__getitem__),
             result=result,
-            inputs=tuple((n, f"{shown[n]} {unit_text(units[n])}".strip(), self.glossary[n])
+            inputs=tuple((n, shown[n] if n in turned else f"{shown[n]} {unit_text(units[n])}".strip(), self.glossary[n])
                          for n in self.arguments if n in symbols(self.tree)),
             latex_symbolic=f"{latex_name(self.symbol)} = {latex(self.tree)}",
-            latex_numbers=latex(self.tree, lambda n: shown[n].replace(",", "{,}")),
+            latex_numbers=latex(self.tree, lambda n: shown[n].replace(",", "{,}").replace("°", r"^\circ")),
             source=self.source)
 
     def _print_units(self, system: str) -> dict[str, str]:

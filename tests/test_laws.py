@@ -152,6 +152,7 @@ def test_no_bare_number_passes_for_a_size(key):
 def number_in(words: str) -> float:
     python = words.replace(",", "").replace("·", "*").replace("^", "**").replace("√", "sqrt").replace("π",
                                                                                                       "pi")
+    python = re.sub(r"(-?[\d.]+(?:e[+-]?\d+)?)°", r"(\1*pi/180)", python)
     known = {"sqrt": math.sqrt, "ln": math.log, "exp": math.exp, "sin": math.sin, "cos": math.cos,
              "tan": math.tan,
              "arccos": math.acos, "arctan": math.atan, "pi": math.pi}

