@@ -127,7 +127,7 @@ def test_refusals_name_the_field(text, field, need):
     start = time.perf_counter()
     with pytest.raises(InputError) as error:
         read_tube(text, "stock.post")
-    assert time.perf_counter() - start < 0.2
+    assert time.perf_counter() - start < 5  # a guard against a hang, no measure of speed
     assert field in error.value.field and need in (error.value.need if need != "in words" else "in words")
     assert error.value.need
 
