@@ -376,12 +376,17 @@ def latex(node: Node, leaf: Callable[[str], str] = latex_name) -> str:
     return _latex(node, leaf, r"\," if leaf is latex_name else r" \cdot ")[0]
 
 
+DEGREES = r"^\circ"
+
+
 def _latex(node: Node, leaf, times: str) -> tuple[str, int]:
     if isinstance(node, Symbol):
         shown = leaf(node.name)
         size, ten, power = shown.partition("e") if leaf is not latex_name else (shown, "", "")
         if ten:
-            shown = rf"{size} \cdot 10^{{{int(power)}}}"
+            degrees = power.endswith(DEGREES)
+            shown = rf"{size} \cdot 10^{{{int(power.removesuffix(DEGREES))}}}"
+            shown = rf"\left({shown}\right){DEGREES}" if degrees else shown
         return shown, (_LOOSE if shown.startswith("-") else 2 if ten else 4)
     if isinstance(node, Const):
         shown = constant_text(node.exact)

@@ -30,6 +30,7 @@ import pint
 
 from shopcalc.errors import InputError, OutsideRange, WorkedLineError, readable
 from shopcalc.expression import (  # noqa: F401  (bodies take their functions from here)
+    DEGREES,
     Node,
     acos,
     atan,
@@ -330,7 +331,8 @@ class Formula:
                              example=f'out="{units[""]}"')
         wanted = [number(exact * _convert(self.returns.unit, unit), digits) for unit in outputs]
         printed = {n: size * _convert(self.arguments[n].unit, units[n]) for n, size in sizes.items()}
-        turned = {n for n in printed if units[n] == "rad"}  # an angle is read in degrees
+        # an angle is read in degrees; slopes that add up to a slope stay what they are
+        turned = {n for n in printed if units[n] == "rad"} if units[""] != "rad" else set()
         for depth in range(min(digits, 4), MOST_DIGITS + 1):
             shown = {n: number(math.degrees(v) if n in turned else v, depth) for n, v in printed.items()}
             read_again = {n: float(v.replace(",", "")) * (math.pi / 180 if n in turned else 1) for n, v in shown.items()}
@@ -349,7 +351,7 @@ class Formula:
             inputs=tuple((n, shown[n] if n in turned else f"{shown[n]} {unit_text(units[n])}".strip(), self.glossary[n])
                          for n in self.arguments if n in symbols(self.tree)),
             latex_symbolic=f"{latex_name(self.symbol)} = {latex(self.tree)}",
-            latex_numbers=latex(self.tree, lambda n: shown[n].replace(",", "{,}").replace("°", r"^\circ")),
+            latex_numbers=latex(self.tree, lambda n: shown[n].replace(",", "{,}").replace("°", DEGREES)),
             source=self.source)
 
     def _print_units(self, system: str) -> dict[str, str]:

@@ -663,3 +663,30 @@ def test_a_sensitivity_is_no_number_where_there_is_none():
         tube_area.sensitivities(B=Q(2, "inch"), t=Q(3, "inch"))
     with pytest.raises(InputError, match="one value"):
         sag.sensitivities(**{**INCH, "L": Quantity(np.array([1.0, 2.0]), "m")})
+
+
+def test_angles_are_read_in_degrees_however_small_and_slopes_stay_what_they_are():
+    @formula(symbol="l", source="geometry")
+    def arc(*, R: Length, theta: Angle) -> Length:
+        """Length of an arc.
+
+        R      radius
+        theta  angle
+        """
+        return R * theta
+
+    @formula(symbol="theta", source="statics")
+    def both(*, a: Angle, b: Angle) -> Angle:
+        """Sum of two slopes.
+
+        a  one
+        b  the other
+        """
+        return a + b
+
+    line = arc.worked(R=Q(10, "in"), theta=Q(30, "deg"))
+    assert line.numbers == "10·30°" and line.result == "5.236 in" and dict(r[:2] for r in line.inputs)["theta"] == "30°"
+    assert r"30^\circ" in line.latex_numbers
+    small = arc.worked(R=Q(10, "in"), theta=Q(1e-7, "deg"))
+    assert "1e-7°" in small.numbers and r"\left(1 \cdot 10^{-7}\right)^\circ" in small.latex_numbers
+    assert "°" not in both.worked(a=Q(1e-3, "rad"), b=Q(2e-3, "rad")).numbers
