@@ -30,7 +30,7 @@ def _fixed(array: np.ndarray) -> np.ndarray:
 
 
 PLATE_STRIPS = (
-    "the foot plate bends as strips as wide as the column, from its middle to each foot; the rest of the plate only weighs, which "
+    "the foot plate bends as strips no wider than the column, from its middle to each foot; the rest of the plate only weighs, which "
     "is cautious"
 )
 

@@ -16,13 +16,14 @@ from shopcalc.codes.en1993_1_8 import knee
 from shopcalc.formula import Worked
 from shopcalc.joints import weld_groups, welds, welds_butt
 from shopcalc.stock.tubes import Tube
-from shopcalc.table.checks import case_words, in_units, provenance
+from shopcalc.table.checks import case_words, provenance
 from shopcalc.table.frame_solve import Solved
 from shopcalc.table.geometry import Geometry
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import MITRED, Weld
 from shopcalc.table.joint_answers import ask, refused
 from shopcalc.table.landings import FLUSH, Forces, Landing, forces_on, landings_of
+from shopcalc.table.weld_checks import line_check
 from shopcalc.table.weld_laid import OFF_FACE, filler_of, wall_of
 from shopcalc.units import Q, Quantity, magnitude, show_length, show_wall
 
@@ -252,11 +253,9 @@ def _common(weld: Weld, made: LaidButt) -> dict:
 
 
 def _weld(job: Job, about: str, words: str, weld: Weld, worst) -> Check:
-    ratio, made, (s, i), force, f, row = worst
+    _, made, (s, i), force, f, row = worst
     case = s.cases[i].case
     weakest = made.least(case.kind, job.method)
-    limit = float(weakest.allowable[0])
-    ratio, verdict = compare(force, limit)
     needed = made.throat_needed(force, case.kind, job.method)
     thinner = min(w.t for w in made.walls)
     asks = (
@@ -265,17 +264,15 @@ def _weld(job: Job, about: str, words: str, weld: Weld, worst) -> Check:
         else "no penetration will do: a thicker wall, or a plate or gusset over the joint"
     )
     ground = f", {show_wall(Quantity(float(made.butt.ground[0]), 'm'), job.system)} of it ground away" if weld.ground else ""
-    return Check(
+    return line_check(
+        job,
+        s.cases[i],
+        s.words,
+        force,
+        weakest,
         id=f"{about}/weld",
         name=f"{words}: weld",
         about=about,
-        kind=case.kind,
-        case=case_words(job, case, f"{s.cases[i].where}; {s.words}"),
-        demand=in_units(job, Quantity(force, "N/m"), "line"),
-        limit=in_units(job, Quantity(limit, "N/m"), "line"),
-        ratio=ratio,
-        verdict=verdict,
-        clause=weakest.clause(),
         source="aisc-360-22, tables J2.1 and J2.5, J4",
         provenance=provenance("aisc-360-22"),
         detail=f"{made.at.name}: {weakest.state()} governs; butt {FROM_OUTSIDE}, penetration of "

@@ -10,15 +10,15 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from shopcalc.check import Check, compare
+from shopcalc.check import Check
 from shopcalc.codes.aisc360_22 import hollow_joints as hj
 from shopcalc.joints import weld_groups, welds
 from shopcalc.table.bolts_made import PLATE_STEEL, PLATE_TENSILE, PLATE_YIELD, Bolted
-from shopcalc.table.checks import case_words, in_units, provenance
+from shopcalc.table.checks import provenance
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import Bolts
 from shopcalc.table.landings import Forces, Landing, forces_on
-from shopcalc.table.weld_checks import worked
+from shopcalc.table.weld_checks import line_check, worked
 from shopcalc.table.weld_laid import CORNERS_OFF, Laid, wall_of
 from shopcalc.units import Quantity, magnitude, show_length, show_wall
 
@@ -92,8 +92,6 @@ def _answer(job: Job, about: str, words: str, how: Bolts, rows: Sequence, worst)
     s, row = rows[i]
     case = s.cases[row].case
     weakest = laid.weakest(case.kind, job.method)
-    limit = float(weakest.allowable[0])
-    ratio, verdict = compare(force, limit)
     _, lay, limits = laid.needed(force, case.kind, job.method, job.system)
     leg = show_length(Quantity(laid.laid, "m"), job.system)
     needs = (
@@ -102,17 +100,15 @@ def _answer(job: Job, about: str, words: str, how: Bolts, rows: Sequence, worst)
         else limits
     )
     narrow = CORNERS_OFF in laid.off
-    return Check(
+    return line_check(
+        job,
+        s.cases[row],
+        s.words,
+        force,
+        weakest,
         id=f"{about}/plate weld",
         name=f"{words}: weld of the end plate",
         about=about,
-        kind=case.kind,
-        case=case_words(job, case, f"{s.cases[row].where}; {s.words}"),
-        demand=in_units(job, Quantity(force, "N/m"), "line"),
-        limit=in_units(job, Quantity(limit, "N/m"), "line"),
-        ratio=ratio,
-        verdict=verdict,
-        clause=weakest.clause(),
         source="aisc-360-22, J2.4, J4 and K5",
         provenance=provenance("aisc-360-22"),
         detail=f"{laid.at.name}: {weakest.state()} governs; fillet {leg} {'above and below' if narrow else 'all round'}, credited "

@@ -19,6 +19,7 @@ from shopcalc.joints.welds import LinePolar
 from shopcalc.stock.tubes import Tube
 from shopcalc.table.assembly import Member
 from shopcalc.table.checks import case_words, in_units, provenance
+from shopcalc.table.frame_cases import FrameCase
 from shopcalc.table.job import Job
 from shopcalc.table.jobfile.joints import CAPPED, Weld
 from shopcalc.table.landings import Forces
@@ -126,6 +127,22 @@ class Worst:
     made: Laid
 
 
+def line_check(job: Job, at: FrameCase, state: str, force: float, weakest: welds.Weakest, **more) -> Check:
+    """A force per length of weld (N/m) against the weakest of what holds it, in a case and a state of the table."""
+    limit = float(weakest.allowable[0])
+    ratio, verdict = compare(force, limit)
+    return Check(
+        kind=at.case.kind,
+        case=case_words(job, at.case, f"{at.where}; {state}"),
+        demand=in_units(job, Quantity(force, "N/m"), "line"),
+        limit=in_units(job, Quantity(limit, "N/m"), "line"),
+        ratio=ratio,
+        verdict=verdict,
+        clause=weakest.clause(),
+        **more,
+    )
+
+
 def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, laid: Sequence[Laid], short: dict[str, float]) -> Iterator[Check]:
     """The checks of the weld of one kind of joint: its strength at the worst place, its least leg at the heaviest of all
     that are `laid`; what is assumed and what to look out for at any of them. short: hosts that end before the far side of
@@ -133,9 +150,7 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, laid: S
     made = w.made
     case = w.s.cases[w.i].case
     weakest = made.weakest(case.kind, job.method)
-    limit = float(weakest.allowable[0])
-    ratio, verdict = compare(w.ratio * limit, limit)
-    force = ratio * limit
+    force = w.ratio * float(weakest.allowable[0])
     throat, lay, limits = made.needed(force, case.kind, job.method, job.system)
     credited = Quantity(float(made.fillet.credited[0]), "m")
     laid_words = show_length(Quantity(made.laid, "m"), job.system)
@@ -155,16 +170,14 @@ def weld_answers(job: Job, about: str, words: str, weld: Weld, w: Worst, laid: S
         cautions=(*_of_all(_cautions(job, weld, m) for m in (made, *laid)), *_drawn_short(job, short)),
         provenance=provenance("aisc-360-22"),
     )
-    yield Check(
+    yield line_check(
+        job,
+        w.s.cases[w.i],
+        w.s.words,
+        force,
+        weakest,
         id=f"{about}/weld",
         name=f"{words}: weld",
-        kind=case.kind,
-        case=case_words(job, case, f"{w.s.cases[w.i].where}; {w.s.words}"),
-        demand=in_units(job, Quantity(force, "N/m"), "line"),
-        limit=in_units(job, Quantity(limit, "N/m"), "line"),
-        ratio=ratio,
-        verdict=verdict,
-        clause=weakest.clause(),
         source="aisc-360-22, J2.4 and J4; sti-round-welds" if _on_round(made) else "aisc-360-22, J2.4, J4 and K5",
         detail=f"{made.at.name}: {weakest.state()} governs; leg laid {laid_words}, credited "
         f"{show_wall(credited, job.system)}{ground}; {what}; "

@@ -108,3 +108,15 @@ def test_plates_that_do_not_fit_are_refused(old, new, field):
     with pytest.raises(InputError) as told:
         build(read_job(TEXT.replace(old, new)))
     assert told.value.field == field and told.value.example
+
+
+@pytest.mark.parametrize(("length", "width"), [(26, 26), (40, 16), (18, 44), (60, 14)])
+def test_strips_of_a_long_plate_count_no_steel_twice(length, width):
+    """The edges of neighbouring strips of width w, an angle a apart, meet w/(2 sin(a/2)) from the middle: never past the
+    corner of the 4 in column, 4/sqrt(2) in out."""
+    _, g = table(TEXT.replace(SIZE, f'length = "{length} in", width = "{width} in"'))
+    strips = [m for m in g.members.values() if m.plate is not None]
+    for one in strips:
+        least = min(np.arccos(np.clip(one.direction @ o.direction, -1, 1)) for o in strips if o is not one)
+        assert one.width / (2 * np.sin(least / 2)) <= 4 / np.sqrt(2) * IN * (1 + 1e-9)
+    assert sum(m.carried_mass for m in strips) / LB == pytest.approx(length * width * 0.75 * 0.2836, rel=1e-3)

@@ -67,6 +67,12 @@ def _arms(a: Assembly, fit: Fit, arms, tube, z: float, word: str, kind: str, col
         yield bar
 
 
+def _strip_width(column: float, x: float, y: float) -> float:
+    """Of the strips from the middle to feet at (+-x, +-y): as wide as the column, less where a long plate brings two of
+    them close together, so that they lie over each other no farther out than on a square plate and no steel counts twice."""
+    return min(column, math.sqrt(2) * column * math.sin(math.atan2(min(x, y), max(x, y))))
+
+
 def _on_plate(a: Assembly, fit: Fit, job: Job, base: PedestalBase, column, z_high: float) -> None:
     """A column on a plate that stands on four feet or on its four corners. The plate counts as strips as wide as the
     column from its middle to each foot: in balance, so on the safe side; the rest of it only weighs."""
@@ -87,10 +93,10 @@ def _on_plate(a: Assembly, fit: Fit, job: Job, base: PedestalBase, column, z_hig
              f"a plate that reaches well past the column (over {fit.say(2 * (broad + edge))})", 'length = "26 in", width = "26 in"')
     z = metres(feet.height) + t / 2
     fit.need(z_high - z > broad, "base.height", base.height, "a height with room for a column", 'height = "28 in"')
-    size = min(fit.height(column), fit.width(column))
-    strip = replace(metal, kind="flat bar", height=Quantity(t, "m"), width=Quantity(size, "m"))
     half = (plate.length / 2 - edge) / math.sqrt(2) if round_ else None
     ends = [(i * half, j * half, z) if round_ else (i * (plate.length / 2 - edge), j * (plate.width / 2 - edge), z) for i, j in CORNERS]
+    size = _strip_width(min(fit.height(column), fit.width(column)), abs(ends[0][0]), abs(ends[0][1]))
+    strip = replace(metal, kind="flat bar", height=Quantity(t, "m"), width=Quantity(size, "m"))
     of_strips = sum(math.hypot(x, y) for x, y, _ in ends)
     own = float(magnitude(mass_of_plate(metal.steel.density, metal.thickness), "kg/m**2"))
     rest = own * (plate.area / of_strips - size)  # kg per metre of strip: what of the plate is no strip; under nought where they overlap
